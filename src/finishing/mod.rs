@@ -1,0 +1,1 @@
+//! Surface preparation by barrel tumbling.

@@ -1,0 +1,124 @@
+//! Immersion: where the parts sit, the fill line, what floats and what holds it under, what happens at each lift.
+
+mod solve;
+
+pub use solve::immerse;
+
+use crate::amount::{Estimate, Force, Length, Mass, MassDensity, Volume};
+use crate::order::BallastThing;
+use crate::part::{Part, Side};
+use crate::reference::Material;
+use crate::vessel::Vessel;
+use jiff::SignedDuration;
+
+/// What immersion needs to know.
+pub struct Question<'a> {
+    /// The vessel.
+    pub vessel: &'a Vessel,
+    /// The parts.
+    pub parts: &'a [Part],
+    /// Ballast on the shelf, in order of preference; empty when none was named (then the answer is a mass per material).
+    pub ballast: &'a [BallastThing],
+    /// Why a material may not go into this bath, if it may not.
+    pub forbids: &'a dyn Fn(&Material) -> Option<String>,
+    /// Liquid above the highest part.
+    pub cover: Length,
+    /// Margin on the net buoyancy, per cent.
+    pub margin_percent: f64,
+    /// Density of the bath; the densest end is used for ballast.
+    pub density: Estimate<MassDensity>,
+    /// Longest soak, for evaporation.
+    pub longest_soak: SignedDuration,
+}
+
+/// One part in the bath.
+#[derive(Debug, Clone)]
+pub struct Sitting {
+    /// The part's name.
+    pub name: String,
+    /// How many of them.
+    pub count: u32,
+    /// Which side is up.
+    pub up: Side,
+    /// Its height as it sits.
+    pub height: Length,
+    /// What one displaces.
+    pub displaced: Volume,
+    /// Mass of one.
+    pub mass: Estimate<Mass>,
+    /// Upward force on one, liquid outside only; negative when it sinks.
+    pub net_buoyancy: Estimate<Force>,
+    /// The same when every hollow has flooded; `None` when not known.
+    pub net_buoyancy_flooded: Option<Force>,
+    /// Whether it can float.
+    pub floats: bool,
+}
+
+/// Ballast to put on.
+#[derive(Debug, Clone)]
+pub struct Ballast {
+    /// What thing.
+    pub thing: String,
+    /// Its material.
+    pub material: &'static Material,
+    /// How many; `None` when only a mass of the material is known.
+    pub count: Option<u32>,
+    /// Mass in air, all of it.
+    pub mass: Mass,
+    /// What it displaces, all of it.
+    pub displaced: Volume,
+}
+
+/// The level at a lift.
+#[derive(Debug, Clone)]
+pub struct AfterLift {
+    /// After immersion.
+    pub after: SignedDuration,
+    /// What comes out.
+    pub out: Vec<String>,
+    /// Level then.
+    pub level: Length,
+    /// Whether what stays is still covered.
+    pub covered: bool,
+    /// Made-up reserve needed to cover it again.
+    pub reserve: Volume,
+}
+
+/// Where the parts sit and what the vessel needs.
+#[derive(Debug, Clone)]
+pub struct Immersion {
+    /// Level of the liquid with parts and ballast in.
+    pub fill_line: Length,
+    /// Whether the fill line is an estimate (only a capacity is known).
+    pub fill_line_is_estimate: bool,
+    /// Liquid in the vessel.
+    pub liquid: Volume,
+    /// Level of that liquid before parts and ballast go in.
+    pub level_before: Length,
+    /// What parts and ballast displace.
+    pub displaced: Volume,
+    /// Rim above liquid.
+    pub freeboard: Length,
+    /// Liquid above the highest part.
+    pub cover: Length,
+    /// The parts.
+    pub parts: Vec<Sitting>,
+    /// The ballast.
+    pub ballast: Vec<Ballast>,
+    /// Downward force of the ballast over the net buoyancy, in per cent beyond it, at the densest bath and lightest part.
+    pub margin_percent: Option<f64>,
+    /// Things on the shelf that may not be used, with the reason.
+    pub refused_ballast: Vec<(String, String)>,
+    /// Evaporation over the longest soak: low and high (1 to 3 mm a day, common practice).
+    pub evaporation: (Length, Length),
+    /// Water to add at each day, if the cover does not outlast the evaporation.
+    pub daily_top_up: Option<Volume>,
+    /// Levels at each lift.
+    pub lifts: Vec<AfterLift>,
+    /// Made-up reserve to keep ready.
+    pub reserve: Option<Volume>,
+    /// Outer area of all parts, mm²; `None` when a part's area is not known.
+    pub area: Option<crate::amount::Area>,
+    /// What the person should know.
+    pub warnings: Vec<String>,
+}

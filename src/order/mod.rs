@@ -1,0 +1,115 @@
+//! Bench and order: what the person has, and what they ask for.
+
+mod raw;
+mod read;
+
+pub use read::{read_bench, read_order};
+
+use crate::amount::{Amount, Length, Mass, MeasureSystem, Tool, Volume};
+use crate::part::Part;
+use crate::recipe::Recipe;
+use crate::reference::{Ingredient, Material};
+use crate::vessel::Vessel;
+
+/// A stock on the shelf.
+#[derive(Debug, Clone)]
+pub struct ShelfStock {
+    /// What it is and how strong ("white vinegar 5 %").
+    pub ingredient: Ingredient,
+    /// When it was opened.
+    pub opened: Option<jiff::civil::Date>,
+    /// How much is left, if said.
+    pub left: Option<Amount>,
+}
+
+/// Something on the shelf that can hold a part under.
+#[derive(Debug, Clone)]
+pub struct BallastThing {
+    /// What the person calls it ("glass marble").
+    pub name: String,
+    /// What it is made of.
+    pub material: &'static Material,
+    /// Mass of one, in air.
+    pub mass: Mass,
+    /// How many there are; `None` when not said (as many as needed).
+    pub count: Option<u32>,
+}
+
+/// The room the bath stands in.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Room {
+    /// Volume of air.
+    pub volume: Volume,
+    /// Air changes per hour.
+    pub air_changes_per_h: f64,
+    /// Out of doors: no volume limits it.
+    pub outdoors: bool,
+    /// Whether the person said so, or it is the program's assumption.
+    pub assumed: bool,
+}
+
+impl Default for Room {
+    /// Indoors, 20 m³ with 0.5 air changes an hour: our choice, printed as an assumption.
+    fn default() -> Self {
+        Room { volume: crate::amount::cubic_metres(20.0), air_changes_per_h: 0.5, outdoors: false, assumed: true }
+    }
+}
+
+/// What the person has, once and for all.
+#[derive(Debug, Clone, Default)]
+pub struct Bench {
+    /// Kitchen measures of the spoons and cups; `None` leaves it to the recipe.
+    pub measures: Option<MeasureSystem>,
+    /// Stocks.
+    pub stocks: Vec<ShelfStock>,
+    /// Spoons, cups, cylinders, scales.
+    pub tools: Vec<Tool>,
+    /// Ballast.
+    pub ballast: Vec<BallastThing>,
+    /// Wire, hooks, tongs, spoons: what hangs, holds or stirs.
+    pub holders: Vec<&'static Material>,
+    /// Vessels.
+    pub vessels: Vec<Vessel>,
+    /// The room.
+    pub room: Room,
+    /// Protective gear, as the person calls it.
+    pub gear: Vec<String>,
+}
+
+/// What the bath is scaled to.
+#[derive(Debug, Clone)]
+pub enum Target {
+    /// A poured volume: the sum of the liquids as poured.
+    Poured(Amount),
+    /// A finished volume, from mass and density.
+    Finished(Volume),
+    /// Whatever covers the parts in the vessel.
+    CoverParts,
+}
+
+/// One job.
+#[derive(Debug, Clone)]
+pub struct Order {
+    /// The recipe.
+    pub recipe: Recipe,
+    /// The parts.
+    pub parts: Vec<Part>,
+    /// The vessel; only immersion needs one.
+    pub vessel: Option<Vessel>,
+    /// The bench; empty when not given.
+    pub bench: Bench,
+    /// What the bath is scaled to; immersion defaults to [`Target::CoverParts`].
+    pub target: Option<Target>,
+    /// When it starts.
+    pub start: Option<jiff::ZonedDateTime>,
+    /// Liquid above the part.
+    pub cover_depth: Length,
+    /// Ballast margin, per cent of the net buoyancy.
+    pub ballast_margin_percent: f64,
+    /// Bath temperature; `None` takes the recipe's.
+    pub temperature: Option<crate::amount::ThermodynamicTemperature>,
+    /// What part or vessel was in contact with before.
+    pub after: Vec<Ingredient>,
+    /// Hours when nobody is there, local clock ("22:00" to "07:00").
+    pub quiet: Option<(jiff::civil::Time, jiff::civil::Time)>,
+}

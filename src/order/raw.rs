@@ -1,0 +1,1 @@
+//! What bench and order files say, before they are checked.

@@ -1,0 +1,35 @@
+//! Parts: what they are made of, how heavy they are and what room they take.
+
+pub mod mesh;
+mod read;
+mod shape;
+
+pub use read::{FileLoader, read_part};
+pub use shape::{Shape, Side};
+
+use crate::amount::{Estimate, Mass, Span};
+use crate::reference::Material;
+use jiff::SignedDuration;
+
+/// One part, or several alike.
+#[derive(Debug, Clone)]
+pub struct Part {
+    /// What the person calls it.
+    pub name: String,
+    /// How many of them go into the bath.
+    pub count: u32,
+    /// Outer shape.
+    pub shape: Shape,
+    /// Mass of one: as weighed, or estimated from the print make-up (then the ends differ).
+    pub mass: Estimate<Mass>,
+    /// Whether the mass was weighed.
+    pub weighed: bool,
+    /// The metal, or the filler of a metal-filled plastic. `None` when not said.
+    pub metal: Option<&'static Material>,
+    /// The binder of a metal-filled plastic; `None` for solid metal.
+    pub binder: Option<&'static Material>,
+    /// Density of the solid material (filament) when known, for flooded buoyancy.
+    pub solid_density: Option<Estimate<crate::amount::MassDensity>>,
+    /// When this part is lifted out for good, after immersion.
+    pub lift: Option<Span<SignedDuration>>,
+}

@@ -1,0 +1,187 @@
+//! Recipes: one YAML file each, checked; or a formula that is only a list of lines.
+
+mod library;
+mod raw;
+mod read;
+
+pub use library::{embedded_ids, find_embedded};
+pub use read::{from_lines, read_recipe};
+
+use crate::amount::{Amount, MassConcentration, MassFraction, MeasureSystem, Span, ThermodynamicTemperature};
+use crate::reference::{Ingredient, Material};
+use crate::vessel::Cover;
+use jiff::SignedDuration;
+
+/// The colour family a recipe gives.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[allow(missing_docs)]
+pub enum Finish {
+    Rust,
+    Green,
+    Blue,
+    Brown,
+    Black,
+    Other,
+}
+
+/// How the liquid or vapour meets the part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[allow(missing_docs)]
+pub enum Method {
+    Immersion,
+    Spray,
+    Brush,
+    Fume,
+    Burial,
+}
+
+/// How sure we are of a recipe.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[allow(missing_docs)]
+pub enum Confidence {
+    Low,
+    Medium,
+    High,
+}
+
+/// How much of an ingredient the recipe wants.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Quantity {
+    /// As written for the amount in [`Recipe::written_for`].
+    Kitchen(Amount),
+    /// Grams of the named substance (as named: hydrate if the name says so) per litre of finished bath.
+    GramsPerLitre(Span<MassConcentration>),
+    /// Millilitres of the stock, at the recipe's strength, per litre of finished bath.
+    MillilitresPerLitre(Span<f64>),
+    /// Per cent by mass of the active substance in the finished bath.
+    MassPercent(Span<MassFraction>),
+    /// What is left up to the finished volume (water).
+    Rest,
+}
+
+/// One ingredient of a recipe.
+#[derive(Debug, Clone)]
+pub struct RecipeIngredient {
+    /// Line as written, with its meaning and strength.
+    pub ingredient: Ingredient,
+    /// How much.
+    pub quantity: Quantity,
+    /// A remark for the sheet.
+    pub note: Option<String>,
+}
+
+/// A look at, or a lift of, the part during the soak.
+#[derive(Debug, Clone)]
+pub struct SoakEvent {
+    /// After immersion.
+    pub after: SignedDuration,
+    /// What to do or look for, in our own words.
+    pub what: String,
+    /// Whether the part comes out for a while or for good at this point.
+    pub lift: bool,
+}
+
+/// A step of preparation or aftercare.
+#[derive(Debug, Clone)]
+pub struct CareStep {
+    /// Which stage it belongs to.
+    pub stage: CareStage,
+    /// What to do, in our own words.
+    pub what: String,
+    /// How long it takes or lasts.
+    pub takes: Option<SignedDuration>,
+    /// What it uses (a bicarbonate rinse), reviewed like any mixture.
+    pub uses: Vec<Ingredient>,
+}
+
+/// Stages before and after the bath.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[allow(missing_docs)]
+pub enum CareStage {
+    Prepare,
+    Degrease,
+    Rinse,
+    Neutralise,
+    Dry,
+    Seal,
+    Dispose,
+}
+
+/// Whether a metal-filled plastic takes the recipe.
+#[derive(Debug, Clone)]
+pub struct FilledPlastic {
+    /// `good`, `limited`, `poor` or `no`.
+    pub suitability: Suitability,
+    /// Why, and what it needs.
+    pub why: String,
+}
+
+/// See [`FilledPlastic`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[allow(missing_docs)]
+pub enum Suitability {
+    No,
+    Poor,
+    Limited,
+    Good,
+}
+
+/// Where a recipe comes from.
+#[derive(Debug, Clone)]
+pub struct RecipeSource {
+    /// Document.
+    pub doc: String,
+    /// Section or page.
+    pub at: String,
+    /// `read`, `recalled`, `computed`, or `common practice, no source`.
+    pub status: String,
+}
+
+/// A checked recipe.
+#[derive(Debug, Clone)]
+pub struct Recipe {
+    /// Stable name; the file is `recipes/ID.yaml`.
+    pub id: String,
+    /// Title for the sheet.
+    pub title: String,
+    /// The look in plain words.
+    pub look: String,
+    /// Metals it works on (fillers of filled plastics included).
+    pub metals: Vec<&'static Material>,
+    /// Colour family.
+    pub finish: Finish,
+    /// Method.
+    pub method: Method,
+    /// Whose kitchen measures it is written in.
+    pub measures: MeasureSystem,
+    /// For kitchen recipes: the poured volume that the amounts were written for, if it says one ("1 cup").
+    pub written_for: Option<Amount>,
+    /// Ingredients in the order of pouring.
+    pub ingredients: Vec<RecipeIngredient>,
+    /// Bath temperature.
+    pub temperature: Span<ThermodynamicTemperature>,
+    /// How the vessel is covered during the soak.
+    pub cover: Cover,
+    /// Use within this time of mixing; `None` when it keeps.
+    pub use_within: Option<SignedDuration>,
+    /// Looks and lifts, in order of time. The last one ends the soak.
+    pub soak: Vec<SoakEvent>,
+    /// Before the bath.
+    pub preparation: Vec<CareStep>,
+    /// After the bath, in order.
+    pub aftercare: Vec<CareStep>,
+    /// Largest part area per litre of bath it was tried at, mm² per litre.
+    pub loading_mm2_per_l: Option<f64>,
+    /// Whether the colour comes in air rather than under liquid.
+    pub needs_air: bool,
+    /// Whether filled plastics take it.
+    pub filled_plastic: Option<FilledPlastic>,
+    /// Where it comes from.
+    pub sources: Vec<RecipeSource>,
+    /// How sure we are.
+    pub confidence: Confidence,
+    /// Remarks for the sheet.
+    pub notes: Vec<String>,
+    /// Coats and liquid per area for spray and brush: (coats, mL per m² a coat).
+    pub coats: Option<(Span<u32>, Span<f64>)>,
+}

@@ -1,0 +1,1 @@
+//! What a recipe file says, before it is checked.

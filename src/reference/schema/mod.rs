@@ -1,0 +1,28 @@
+//! Shapes of the tables in `shared/`, used by the build script (from YAML) and by the library (from postcard).
+//!
+//! Only `serde` may be used here. Strings borrow from the embedded bytes.
+
+mod material;
+mod substance;
+
+pub use material::*;
+pub use substance::*;
+
+use serde::{Deserialize, Serialize};
+use std::borrow::Cow;
+
+/// Text that borrows from the embedded table.
+pub type Text = Cow<'static, str>;
+
+/// Where a value comes from.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Source {
+    /// Document, standard or book.
+    pub doc: Text,
+    /// Table, section or page.
+    #[serde(default)]
+    pub at: Text,
+    /// `read`, `recalled` or `computed`, with what else there is to say.
+    pub status: Text,
+}

@@ -1,0 +1,252 @@
+//! Safety: facts in, findings out. Only this room makes a [`Reviewed`] value, and amounts are shown from nothing else.
+
+mod review;
+pub mod rules;
+
+pub use review::check;
+
+use crate::amount::{Length, ThermodynamicTemperature, Volume};
+use crate::order::Room;
+use crate::recipe::Method;
+use crate::reference::{Ingredient, Material, Source};
+use crate::vessel::Cover;
+use jiff::SignedDuration;
+
+/// How grave a finding is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Gravity {
+    /// Everyday handling.
+    Note,
+    /// A named hazard and the condition that would make it worse.
+    Caution,
+    /// A prominent hazard with limits and the better alternative.
+    StrongCaution,
+    /// Not to be prepared.
+    Stop,
+}
+
+/// The verdict on a mixture.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Verdict {
+    /// Nothing above a note was found. Never called safe.
+    Fine,
+    /// Something could not be judged, and nothing worse was found.
+    Unknown,
+    /// At least one caution.
+    Warn,
+    /// At least one stop.
+    Refuse,
+}
+
+/// A figure that goes with a finding: key with its unit suffix (`worst_case_ppm`), and value.
+pub type Figure = (String, f64);
+
+/// One hazard found.
+#[derive(Debug, Clone)]
+pub struct Hazard {
+    /// Rule name: states the hazard, never the advice.
+    pub id: String,
+    /// One line for the sheet.
+    pub title: String,
+    /// How grave.
+    pub gravity: Gravity,
+    /// What is made or set free.
+    pub products: Vec<String>,
+    /// Why it is dangerous, with the condition.
+    pub why: String,
+    /// What to do, gravest first.
+    pub actions: Vec<String>,
+    /// Figures.
+    pub numbers: Vec<Figure>,
+    /// Sources.
+    pub sources: Vec<Source>,
+}
+
+/// A statement of the label, with its code.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Statement {
+    /// `H319`, `P305+P351+P338`, `EUH031`.
+    pub code: String,
+    /// Its text.
+    pub text: String,
+}
+
+/// The label of the bath as mixed.
+#[derive(Debug, Clone)]
+pub struct Label {
+    /// `Danger`, `Warning`, or nothing.
+    pub signal_word: Option<String>,
+    /// `GHS05` ...
+    pub pictograms: Vec<String>,
+    /// Hazard classes and categories.
+    pub classes: Vec<String>,
+    /// Hazard statements.
+    pub h: Vec<Statement>,
+    /// Precautionary statements, selected.
+    pub p: Vec<Statement>,
+    /// What could not be classified.
+    pub not_classified: Vec<String>,
+}
+
+/// What a gas or vapour would reach in the room.
+#[derive(Debug, Clone)]
+pub struct Exposure {
+    /// The gas.
+    pub gas: String,
+    /// At once, by stoichiometry or saturated vapour, in the room named; `None` outdoors or not modelled.
+    pub worst_case_ppm: Option<f64>,
+    /// The limit compared with.
+    pub limit_ppm: Option<f64>,
+    /// Its name ("NIOSH REL ceiling").
+    pub limit: String,
+    /// Airflow that would hold it at the limit, m³/h.
+    pub airflow_m3_h: Option<f64>,
+    /// What to do when no room airflow will.
+    pub advice: String,
+}
+
+/// A part as safety sees it.
+#[derive(Debug, Clone)]
+pub struct PartFacts {
+    /// Its name.
+    pub name: String,
+    /// Metal or filler.
+    pub metal: Option<&'static Material>,
+    /// Binder.
+    pub binder: Option<&'static Material>,
+}
+
+/// Everything around the mixture that matters for its review.
+#[derive(Debug, Clone)]
+pub struct Conditions {
+    /// Temperature; `None` is assumed to be 20 °C and printed so.
+    pub temperature: Option<ThermodynamicTemperature>,
+    /// Cover; `None` is assumed open and printed so.
+    pub cover: Option<Cover>,
+    /// Room.
+    pub room: Room,
+    /// Material of the vessel.
+    pub vessel: Option<&'static Material>,
+    /// What the vessel holds to the rim, for the headspace.
+    pub capacity: Option<Volume>,
+    /// Depth of the liquid or width of its surface is not needed yet; surface for evaporation, as a diameter.
+    pub surface_diameter: Option<Length>,
+    /// Parts.
+    pub parts: Vec<PartFacts>,
+    /// Ballast.
+    pub ballast: Vec<&'static Material>,
+    /// What hangs, holds or stirs.
+    pub holders: Vec<&'static Material>,
+    /// What part or vessel was in contact with before.
+    pub after: Vec<Ingredient>,
+    /// How the liquid meets the part.
+    pub method: Method,
+    /// How long it is kept after mixing, if longer than the job.
+    pub kept: Option<SignedDuration>,
+    /// Metals the recipe is for, with the recipe's title; empty when there is no recipe.
+    pub meant_for: Vec<&'static Material>,
+    /// The recipe's hottest temperature, and whether filled plastics take it and why not.
+    pub recipe_temperature: Option<ThermodynamicTemperature>,
+    /// Why filled plastics do not take the recipe, if they do not.
+    pub no_filled_plastic: Option<String>,
+}
+
+impl Default for Conditions {
+    fn default() -> Self {
+        Conditions {
+            temperature: None,
+            cover: None,
+            room: Room::default(),
+            vessel: None,
+            capacity: None,
+            surface_diameter: None,
+            parts: Vec::new(),
+            ballast: Vec::new(),
+            holders: Vec::new(),
+            after: Vec::new(),
+            method: Method::Immersion,
+            kept: None,
+            meant_for: Vec::new(),
+            recipe_temperature: None,
+            no_filled_plastic: None,
+        }
+    }
+}
+
+/// What the review found.
+#[derive(Debug, Clone)]
+pub struct Review {
+    /// The verdict.
+    pub verdict: Verdict,
+    /// Findings, gravest first, then by id.
+    pub hazards: Vec<Hazard>,
+    /// The label; `None` when refused or when nothing could be classified.
+    pub label: Option<Label>,
+    /// Exposure figures.
+    pub exposure: Vec<Exposure>,
+    /// Protective equipment, each with what it is for.
+    pub ppe: Vec<String>,
+    /// First response by route, each with "call your poison centre or emergency number".
+    pub first_response: Vec<String>,
+    /// Storage.
+    pub storage: Vec<String>,
+    /// Disposal.
+    pub disposal: Vec<String>,
+    /// Lines that were not recognised, with the question what the label lists.
+    pub unrecognised: Vec<String>,
+    /// What could not be judged.
+    pub not_judged: Vec<String>,
+    /// What was assumed: (what, value).
+    pub assumed: Vec<(String, String)>,
+}
+
+/// A value that can be reviewed: it names everything that will be in the vessel.
+pub trait Reviewable {
+    /// Every ingredient with its amount, in the order of pouring.
+    fn ingredients(&self) -> Vec<Ingredient>;
+    /// Everything around it.
+    fn conditions(&self) -> Conditions;
+}
+
+/// A value that the safety review has passed. Only [`review`] makes one.
+#[derive(Debug, Clone)]
+pub struct Reviewed<T> {
+    value: T,
+    review: Review,
+}
+
+impl<T> Reviewed<T> {
+    /// The value.
+    pub fn value(&self) -> &T {
+        &self.value
+    }
+
+    /// What the review found.
+    pub fn review(&self) -> &Review {
+        &self.review
+    }
+}
+
+/// Passed with its findings, or refused: then the value is gone, and with it every amount.
+#[derive(Debug, Clone)]
+pub enum Outcome<T> {
+    /// May be shown, with its review.
+    Passed(Reviewed<T>),
+    /// Refused: reasons, no amounts.
+    Refused(Review),
+}
+
+/// Reviews a value. This is the only way to a [`Reviewed`] value.
+pub fn review<T: Reviewable>(value: T) -> Outcome<T> {
+    let review = check(&value.ingredients(), &value.conditions());
+    if review.verdict == Verdict::Refuse {
+        Outcome::Refused(review)
+    } else {
+        Outcome::Passed(Reviewed { value, review })
+    }
+}
+
+/// Why this material may not lie, hang or stir in this bath, if it may not: attacked by it, or staining the part's metal.
+pub fn forbids(_ingredients: &[Ingredient], _parts: &[PartFacts], _material: &Material) -> Option<String> {
+    todo!()
+}

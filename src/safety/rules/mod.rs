@@ -1,0 +1,1 @@
+//! One file a hazard family; the list of them is the registry.

@@ -1,0 +1,3 @@
+//! One test binary: published numbers, jobs, and the program run as a process.
+
+mod numbers;

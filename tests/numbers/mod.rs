@@ -1,0 +1,1 @@
+//! Numbers checked against published worked values, each with its source.

@@ -1,3 +1,4 @@
-//! One test binary: published numbers, jobs, and the program run as a process.
+//! One test binary: published numbers, properties, and the program run as a process.
 
 mod numbers;
+mod properties;

@@ -1,1 +1,10 @@
 //! Numbers checked against published worked values, each with its source.
+
+mod amount;
+mod bath;
+mod files;
+mod immersion;
+mod mesh;
+mod reference;
+mod safety;
+mod sheet;

@@ -1,0 +1,1 @@
+//! Properties of `amount` that hold for every input.

@@ -1,0 +1,1 @@
+//! Properties of `bath` that hold for every input.

@@ -1,0 +1,1 @@
+//! Properties of `files` that hold for every input.

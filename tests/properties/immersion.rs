@@ -1,0 +1,1 @@
+//! Properties of `immersion` that hold for every input.

@@ -1,0 +1,1 @@
+//! Properties of `mesh` that hold for every input.

@@ -1,0 +1,9 @@
+//! Property tests, a file a room.
+
+mod amount;
+mod bath;
+mod files;
+mod immersion;
+mod mesh;
+mod reference;
+mod safety;

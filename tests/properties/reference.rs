@@ -1,0 +1,1 @@
+//! Properties of `reference` that hold for every input.

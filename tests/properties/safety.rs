@@ -1,0 +1,1 @@
+//! Properties of `safety` that hold for every input.

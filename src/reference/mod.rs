@@ -7,7 +7,7 @@ pub use ingredient::{Ingredient, Meaning, read_ingredient, resolve};
 pub use schema::{Material, MaterialKind, Source, Substance};
 
 use once_cell::sync::Lazy;
-use schema::{MaterialTable, SubstanceTable};
+use schema::{MaterialTable, SolutionTable, SubstanceTable};
 
 /// Reads an embedded table. The build script wrote it from the same types, so it cannot fail to decode.
 macro_rules! embedded {
@@ -21,6 +21,13 @@ macro_rules! embedded {
 
 static SUBSTANCES: Lazy<SubstanceTable> = embedded!("substances", SubstanceTable);
 static MATERIALS: Lazy<MaterialTable> = embedded!("materials", MaterialTable);
+
+static SOLUTIONS: Lazy<SolutionTable> = embedded!("solutions", SolutionTable);
+
+/// The figures of solution chemistry.
+pub fn solutions() -> &'static SolutionTable {
+    &SOLUTIONS
+}
 
 /// All substances, sorted by id.
 pub fn substances() -> &'static [Substance] {

@@ -3,9 +3,11 @@
 //! Only `serde` may be used here. Strings borrow from the embedded bytes.
 
 mod material;
+mod solution;
 mod substance;
 
 pub use material::*;
+pub use solution::*;
 pub use substance::*;
 
 use serde::{Deserialize, Serialize};

@@ -193,7 +193,12 @@ fn dimensions(text: &str) -> Result<Vec<Span<Length>>, Problem> {
         if ends.low.is_zero() || ends.high.is_zero() {
             return Err(Problem::error(format!("`{found}` is nothing; only sizes above zero are allowed")));
         }
-        let (unit, after) = match LENGTH.unit(after) {
+        // In "4cmx80mm" the x is glued to the unit before it.
+        let glued = || {
+            let (unit, _) = after.split_once(['x', 'X', '×'])?;
+            LENGTH.unit(unit).filter(|(_, left)| left.is_empty()).map(|(ratio, _)| (ratio, &after[unit.len()..]))
+        };
+        let (unit, after) = match LENGTH.unit(after).or_else(glued) {
             Some((unit, after)) => (Some(unit), after),
             None => (None, after),
         };

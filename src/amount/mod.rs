@@ -2,6 +2,7 @@
 
 mod exact;
 mod ingredient_line;
+mod pieces;
 mod quantity;
 mod span;
 mod strength;
@@ -11,6 +12,7 @@ mod written;
 
 pub use exact::Exact;
 pub use ingredient_line::{IngredientLine, read_ingredient_line};
+pub use pieces::{figure, split_pieces};
 pub use quantity::*;
 pub use span::{Estimate, Span};
 pub use strength::{Strength, StrengthBasis};

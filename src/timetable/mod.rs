@@ -1,5 +1,13 @@
 //! The timed checklist: make-up, immersion, looks and lifts, rinse, neutralise, dry, seal, dispose.
 
+mod build;
+mod care;
+mod clock;
+mod soak;
+
+pub use build::build;
+pub use clock::with_clock;
+
 use jiff::{SignedDuration, ZonedDateTime};
 
 /// Which part of the job a step belongs to.
@@ -20,7 +28,7 @@ pub enum Stage {
 }
 
 /// One step.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Step {
     /// After immersion; negative for what comes before.
     pub after: SignedDuration,
@@ -34,13 +42,23 @@ pub struct Step {
     pub what: String,
     /// How long it takes, if that matters.
     pub takes: Option<SignedDuration>,
+    /// What to know about its clock time (quiet hours), with the other times to choose from.
+    pub remark: Option<String>,
 }
 
-/// Puts clock times on steps, moving nothing: steps that fall into quiet hours get a remark.
-pub fn with_clock(
-    _steps: Vec<Step>,
-    _start: Option<&ZonedDateTime>,
-    _quiet: Option<(jiff::civil::Time, jiff::civil::Time)>,
-) -> Vec<Step> {
-    todo!()
+impl Step {
+    /// A step without clock time, part, length or remark.
+    pub(crate) fn new(after: SignedDuration, stage: Stage, what: impl Into<String>) -> Self {
+        Step { after, at: None, part: None, stage, what: what.into(), takes: None, remark: None }
+    }
+
+    pub(crate) fn about(mut self, part: Option<String>) -> Self {
+        self.part = part;
+        self
+    }
+
+    pub(crate) fn taking(mut self, takes: Option<SignedDuration>) -> Self {
+        self.takes = takes;
+        self
+    }
 }

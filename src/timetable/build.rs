@@ -2,7 +2,7 @@
 
 use super::care::{after_the_bath, before_the_bath};
 use super::soak::{Leaving, leaving, soak_steps};
-use super::{Stage, Step};
+use super::{Stage, Step, in_words};
 use crate::bath::Dosing;
 use crate::immersion::Immersion;
 use crate::part::{Part, Side};
@@ -24,8 +24,8 @@ pub fn build(recipe: &Recipe, dosing: &Dosing, immersion: Option<&Immersion>, pa
     steps.push(into_the_bath(recipe, immersion, parts));
     steps.extend(soak_steps(recipe, immersion, &groups));
     steps.extend(after_the_bath(recipe, &groups));
-    // Stable, so that steps of one time keep the order of the stages.
-    steps.sort_by(|a, b| a.after.cmp(&b.after).then(a.stage.cmp(&b.stage)));
+    // Stable: steps of one time keep the order in which they were put in (lift, top up, then care).
+    steps.sort_by_key(|s| s.after);
     steps
 }
 
@@ -49,7 +49,7 @@ fn make_up(recipe: &Recipe, dosing: &Dosing, immersion: Option<&Immersion>) -> V
         let mut what = format!("{verb} {}: amount {} of {count}.", dose.name, i + 1);
         if i + 1 == count {
             match recipe.use_within {
-                Some(limit) => what.push_str(&format!(" The bath is to be used within {limit:#} of this.")),
+                Some(limit) => what.push_str(&format!(" Use the bath within {} of this.", in_words(limit))),
                 None => what.push_str(" Stir until even."),
             }
         }
@@ -110,7 +110,9 @@ fn immersed(found: &Immersion) -> String {
 
 fn coats(recipe: &Recipe) -> String {
     match recipe.coats {
-        Some((count, _)) if count.low == count.high => format!(" {} coats in all, each dry before the next.", count.low),
+        Some((count, _)) if count.low == count.high => {
+            format!(" {} coats in all, each dry before the next.", count.low)
+        }
         Some((count, _)) => format!(" {} to {} coats in all, each dry before the next.", count.low, count.high),
         None => String::new(),
     }
@@ -152,4 +154,114 @@ pub(super) fn list(words: &[String]) -> String {
 /// The last moment at which something is still in the bath; `None` when nobody knows.
 pub(super) fn end_of_soak(groups: &[Leaving<'_>]) -> Option<SignedDuration> {
     groups.iter().filter_map(|g| g.at).max()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::amount::{Span, millilitres};
+    use crate::timetable::fixture;
+
+    fn told(steps: &[Step], stage: Stage) -> Vec<(i64, &str, Option<&str>)> {
+        let of_stage = steps.iter().filter(|s| s.stage == stage);
+        of_stage.map(|s| (s.after.as_mins(), s.what.as_str(), s.part.as_deref())).collect()
+    }
+
+    #[test]
+    fn the_whole_job_is_listed_in_order_of_time() {
+        let recipe = fixture::recipe();
+        let found = fixture::immersion();
+        let steps = build(&recipe, &fixture::dosing(), Some(&found), &fixture::parts());
+        assert!(steps.windows(2).all(|w| w[0].after <= w[1].after));
+        // Four pours and the label, three minutes each, end at immersion; preparation ends at the first of them.
+        assert_eq!(told(&steps, Stage::MakeUp).iter().map(|s| s.0).collect::<Vec<_>>(), [-15, -12, -9, -6, -3]);
+        assert_eq!(told(&steps, Stage::Prepare).iter().map(|s| s.0).collect::<Vec<_>>(), [-65, -35]);
+        assert!(told(&steps, Stage::MakeUp)[3].1.contains("hydrogen peroxide 3 %: amount 3 of 4"));
+        let into = told(&steps, Stage::Immerse);
+        assert!(into[0].1.contains("10 \u{d7} glass marble") && into[0].1.contains("Cover loosely"), "{into:?}");
+        assert_eq!(told(&steps, Stage::Look).iter().map(|s| s.0).collect::<Vec<_>>(), [12 * 60]);
+        let lifts = told(&steps, Stage::Lift);
+        assert_eq!(lifts.iter().map(|s| s.0).collect::<Vec<_>>(), [24 * 60, 48 * 60]);
+        assert!(lifts[1].1.contains("for good") && lifts[1].1.contains("end of the soak"));
+        assert_eq!(told(&steps, Stage::Neutralise)[0].0, 48 * 60 + 5);
+        assert!(told(&steps, Stage::Neutralise)[0].1.contains("Uses: 1 tbsp baking soda, 1 L water."));
+        assert_eq!(told(&steps, Stage::Seal)[0].0, 96 * 60 + 10);
+        assert_eq!(told(&steps, Stage::Dispose).len(), 1);
+    }
+
+    #[test]
+    fn a_part_with_its_own_lift_leaves_then_and_is_looked_after_then() {
+        let mut parts = fixture::parts();
+        parts.push(Part { name: "plaque".into(), count: 1, ..parts[0].clone() });
+        parts[1].lift = Some(Span { low: SignedDuration::from_hours(6), high: SignedDuration::from_hours(24) });
+        let mut found = fixture::immersion();
+        found.lifts[0].out = vec!["plaque".into()];
+        found.lifts[0].covered = false;
+        found.lifts[0].reserve = millilitres(60.0);
+        let steps = build(&fixture::recipe(), &fixture::dosing(), Some(&found), &parts);
+        let of_plaque: Vec<_> = steps
+            .iter()
+            .filter(|s| s.part.as_deref() == Some("plaque"))
+            .map(|s| (s.after.as_hours(), s.stage))
+            .collect();
+        assert_eq!(
+            of_plaque,
+            [
+                (6, Stage::Look),
+                (24, Stage::Lift),
+                (24, Stage::Rinse),
+                (24, Stage::Neutralise),
+                (24, Stage::Dry),
+                (72, Stage::Seal)
+            ]
+        );
+        // The recipe's lift at 24 h is then only about the pull, and the bath is dealt with once, at the very end.
+        assert!(steps.iter().any(|s| s.after.as_hours() == 24
+            && s.stage == Stage::Lift
+            && s.part.as_deref() == Some("drawer pull")
+            && s.what.contains("put back")));
+        assert!(told(&steps, Stage::TopUp)[0].1.contains("With plaque out"));
+        assert_eq!(told(&steps, Stage::Dispose).len(), 1);
+        assert_eq!(steps.last().map(|s| s.stage), Some(Stage::Dispose));
+    }
+
+    #[test]
+    fn nothing_is_looked_at_after_the_last_part_left() {
+        let mut parts = fixture::parts();
+        parts[0].lift = Some(Span::one(SignedDuration::from_hours(20)));
+        let steps = build(&fixture::recipe(), &fixture::dosing(), Some(&fixture::immersion()), &parts);
+        assert_eq!(told(&steps, Stage::Lift).iter().map(|s| s.0).collect::<Vec<_>>(), [20 * 60]);
+        assert_eq!(told(&steps, Stage::Look).len(), 1);
+    }
+
+    #[test]
+    fn evaporation_is_topped_up_with_water_every_day_before_the_end() {
+        let mut found = fixture::immersion();
+        found.daily_top_up = Some(millilitres(9.0));
+        let steps = build(&fixture::recipe(), &fixture::dosing(), Some(&found), &fixture::parts());
+        let ups = told(&steps, Stage::TopUp);
+        assert_eq!(ups.iter().map(|s| s.0).collect::<Vec<_>>(), [24 * 60]);
+        assert!(ups[0].1.contains("water alone"));
+    }
+
+    #[test]
+    fn a_formula_without_times_says_so_and_still_ends_with_rinse_and_disposal() {
+        let mut recipe = fixture::recipe();
+        recipe.soak.clear();
+        recipe.aftercare.clear();
+        recipe.preparation.clear();
+        let steps = build(&recipe, &fixture::dosing(), None, &fixture::parts());
+        assert!(told(&steps, Stage::Immerse)[0].1.contains("names no times"));
+        assert!(told(&steps, Stage::Rinse)[0].1.starts_with("When it is out: "));
+        assert_eq!(told(&steps, Stage::Dispose).len(), 1);
+    }
+
+    #[test]
+    fn coats_are_counted_for_spray_and_brush() {
+        let mut recipe = fixture::recipe();
+        recipe.method = Method::Spray;
+        recipe.coats = Some((Span { low: 3, high: 6 }, Span { low: 50.0, high: 100.0 }));
+        let steps = build(&recipe, &fixture::dosing(), None, &fixture::parts());
+        assert!(told(&steps, Stage::Immerse)[0].1.contains("3 to 6 coats"));
+    }
 }

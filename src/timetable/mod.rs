@@ -3,6 +3,8 @@
 mod build;
 mod care;
 mod clock;
+#[cfg(test)]
+pub(crate) mod fixture;
 mod soak;
 
 pub use build::build;
@@ -60,5 +62,19 @@ impl Step {
     pub(crate) fn taking(mut self, takes: Option<SignedDuration>) -> Self {
         self.takes = takes;
         self
+    }
+}
+
+/// A length of time in words, to the minute: "35 min", "4 h", "1 h 30 min", "5 days".
+pub fn in_words(length: SignedDuration) -> String {
+    let seconds = length.as_secs().unsigned_abs();
+    // Rounded to the nearest minute, halves up.
+    let minutes = (seconds + 30) / 60;
+    let (days, hours, rest) = (minutes / 1440, minutes / 60, minutes % 60);
+    match (days, hours, rest) {
+        (_, 0, m) => format!("{m} min"),
+        (d, h, 0) if d >= 3 && h % 24 == 0 => format!("{d} days"),
+        (_, h, 0) => format!("{h} h"),
+        (_, h, m) => format!("{h} h {m} min"),
     }
 }

@@ -113,6 +113,15 @@ pub(super) fn error_percent(percent: f64) -> String {
     format!("{sign}{} %", fixed(percent, 1, Round::Nearest))
 }
 
+/// What to measure out: one text, or the two ends of a range.
+pub(super) fn measured(span: &crate::amount::Span<crate::amount::MeasuredOut>) -> String {
+    if span.low.text == span.high.text {
+        span.low.text.clone()
+    } else {
+        format!("{} to {}", span.low.text, span.high.text)
+    }
+}
+
 /// An exact amount as a person reads it: "1 1/2 cups", "12.68 cups", "4 to 6 tbsp", "35 g/L".
 pub(super) fn amount(amount: &Amount) -> String {
     let kitchen = matches!(

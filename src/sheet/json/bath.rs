@@ -76,8 +76,8 @@ fn dose(dose: &Dose) -> Value {
     let mut map = Map::new();
     map.insert("ingredient".into(), json!(dose.name));
     map.insert("exact".into(), json!(words::amount(&dose.exact)));
-    map.insert("measured".into(), json!(dose.measured.as_ref().map(|m| m.text.as_str())));
-    map.insert("error_percent".into(), dose.measured.as_ref().map_or(Value::Null, |m| number(m.error_percent)));
+    map.insert("measured".into(), json!(dose.measured.as_ref().map(words::measured)));
+    map.insert("error_percent".into(), dose.measured.as_ref().map_or(Value::Null, |m| number(m.high.error_percent)));
     map.insert("metric".into(), json!(dose.metric));
     map.insert("why".into(), json!(dose.why));
     Value::Object(map)

@@ -66,7 +66,7 @@ pub fn plan(plan: &Reviewed<Plan>) -> Value {
     map.insert("title".into(), json!(p.recipe.title));
     let bath = bath::bath_json(&p.dosing, &p.mixture, p.measuring_error.as_ref());
     map.insert("bath".into(), Value::Object(bath));
-    map.insert("vessel".into(), json!(p.vessel));
+    map.insert("vessel".into(), json!(p.vessel.as_ref().map(|v| v.name.as_str())));
     map.insert("immersion".into(), p.immersion.as_ref().map_or(Value::Null, immersion::immersion_json));
     put_safety(&mut map, plan.review());
     map.insert("timetable".into(), timetable::timetable_json(&p.timetable));

@@ -234,13 +234,16 @@ fn shape_piece(folded: &str, lower: &str, system: MeasureSystem) -> Option<Check
         Ok(found.into_iter().map(|l| l.low).collect())
     };
     let shape = match first {
-        "box" | "block" | "plate" => dimensions(3, "`box LxWxH`, such as `box 40x40x80 mm`")
-            .map(|d| Shape::Box { length: d[0], width: d[1], height: d[2] }),
-        "cube" => {
-            dimensions(1, "`cube 40 mm`").map(|d| Shape::Box { length: d[0], width: d[0], height: d[0] })
+        "box" | "block" | "plate" => dimensions(3, "`box LxWxH`, such as `box 40x40x80 mm`").map(|d| Shape::Box {
+            length: d[0],
+            width: d[1],
+            height: d[2],
+        }),
+        "cube" => dimensions(1, "`cube 40 mm`").map(|d| Shape::Box { length: d[0], width: d[0], height: d[0] }),
+        "cylinder" | "rod" | "disc" | "disk" => {
+            dimensions(2, "`cylinder DIAMETERxHEIGHT`, such as `cylinder 20x60 mm`")
+                .map(|d| Shape::Cylinder { diameter: d[0], height: d[1] })
         }
-        "cylinder" | "rod" | "disc" | "disk" => dimensions(2, "`cylinder DIAMETERxHEIGHT`, such as `cylinder 20x60 mm`")
-            .map(|d| Shape::Cylinder { diameter: d[0], height: d[1] }),
         "sphere" | "ball" => {
             dimensions(1, "`sphere DIAMETER`, such as `sphere 30 mm`").map(|d| Shape::Sphere { diameter: d[0] })
         }

@@ -72,9 +72,8 @@ pub fn solid_volume(shape: &Shape, print: &MakeUp) -> Estimate<Volume> {
 /// Mass by print make-up. The ends allow for trapped air, lines laid too thick and the spread of the density.
 pub fn printed_mass(shape: &Shape, print: &MakeUp, density: Estimate<MassDensity>) -> Estimate<Mass> {
     let solid = solid_volume(shape, print);
-    let mass = |v: Volume, rho: MassDensity, factor: f64| {
-        grams(in_cubic_millimetres(v) * in_kg_per_m3(rho) * 1e-6 * factor)
-    };
+    let mass =
+        |v: Volume, rho: MassDensity, factor: f64| grams(in_cubic_millimetres(v) * in_kg_per_m3(rho) * 1e-6 * factor);
     Estimate {
         best: mass(solid.best, density.best, 1.0),
         low: mass(solid.low, density.low, 1.0 - TRAPPED_AIR),

@@ -3,8 +3,8 @@
 use super::pieces::{ALLOWED, Piece, read_piece};
 use super::{MakeUp, Part, Shape, Side, filled_density, mesh, printed_mass};
 use crate::amount::{
-    Estimate, Length, Mass, MassDensity, MassFraction, MeasureSystem, Span, figure, grams, in_cubic_millimetres, in_grams,
-    in_kg_per_m3, kg_per_m3, split_pieces,
+    Estimate, Length, Mass, MassDensity, MassFraction, MeasureSystem, Span, figure, grams, in_cubic_millimetres,
+    in_grams, in_kg_per_m3, kg_per_m3, split_pieces,
 };
 use crate::diag::{Checked, Problem, Problems};
 use crate::reference::Material;
@@ -146,7 +146,10 @@ impl Said {
             }
             1 => {}
             _ => {
-                self.error("the part has more than one shape", "keep the mesh file, the shape, or the displaced volume");
+                self.error(
+                    "the part has more than one shape",
+                    "keep the mesh file, the shape, or the displaced volume",
+                );
                 return None;
             }
         }
@@ -165,7 +168,10 @@ impl Said {
         let file = self.file.clone()?;
         let unit = match self.unit.as_deref().map(|u| (u, mesh::LengthUnit::named(u))) {
             Some((u, None)) => {
-                self.error(format!("found the unit `{u}`"), "allowed is `unit mm`, `unit cm`, `unit m`, `unit in` or `unit ft`");
+                self.error(
+                    format!("found the unit `{u}`"),
+                    "allowed is `unit mm`, `unit cm`, `unit m`, `unit in` or `unit ft`",
+                );
                 return None;
             }
             Some((_, known)) => known,
@@ -234,7 +240,10 @@ impl Said {
                 None
             }
             _ if begun => {
-                self.error("the print make-up is not complete", "say infill and walls, such as `15 % infill, 1.2 mm walls`");
+                self.error(
+                    "the print make-up is not complete",
+                    "say infill and walls, such as `15 % infill, 1.2 mm walls`",
+                );
                 None
             }
             _ => None,
@@ -253,7 +262,8 @@ impl Said {
         let made_up = make_up.zip(density).map(|(print, d)| printed_mass(shape, print, d));
         // Denser than any material that was named, or, with none named, than gold.
         let densest = [self.metal, self.binder].into_iter().flatten().map(|m| m.density_kg_m3[2]).fold(0.0, f64::max);
-        let densest = density.map_or(if densest > 0.0 { densest } else { 19_320.0 }, |d| in_kg_per_m3(d.high).max(densest));
+        let densest =
+            density.map_or(if densest > 0.0 { densest } else { 19_320.0 }, |d| in_kg_per_m3(d.high).max(densest));
         if let Some(m) = self.mass {
             let weighed = Estimate { best: (m.low + m.high) / 2.0, low: m.low, high: m.high };
             let most = litres * densest * 1000.0;
@@ -354,7 +364,8 @@ mod tests {
 
     #[test]
     fn count_lift_name_and_side() {
-        let p = part("cylinder 20x60 mm, 3 oz, brass, x2, lift 12-24 h, name Front Pull, lying").unwrap_or_else(|e| panic!("{e}"));
+        let p = part("cylinder 20x60 mm, 3 oz, brass, x2, lift 12-24 h, name Front Pull, lying")
+            .unwrap_or_else(|e| panic!("{e}"));
         assert_eq!((p.count, p.name.as_str(), p.up), (2, "Front Pull", Some(Side::PlusX)));
         assert_eq!(p.lift.map(|l| (l.low.as_hours(), l.high.as_hours())), Some((12, 24)));
         assert!((in_grams(p.mass.best) - 85.048_569_375).abs() < 1e-6);

@@ -2,8 +2,8 @@
 
 use super::{Cover, Vessel, VesselShape};
 use crate::amount::{
-    Length, MeasureSystem, Span, Volume, in_cubic_millimetres, in_millimetres, read_dimensions, read_length, read_volume,
-    split_pieces,
+    Length, MeasureSystem, Span, Volume, in_cubic_millimetres, in_millimetres, read_dimensions, read_length,
+    read_volume, split_pieces,
 };
 use crate::diag::{Checked, Problem, Problems, nearest};
 use crate::reference::{Material, material, materials};
@@ -114,7 +114,11 @@ impl Said {
         if !sized && at.is_none() {
             return Err(not_understood(text));
         }
-        let sizes = if sized { read_dimensions(&size)? } else { return Err(read_volume(&size, system).map_or_else(|p| p, |_| again(text))) };
+        let sizes = if sized {
+            read_dimensions(&size)?
+        } else {
+            return Err(read_volume(&size, system).map_or_else(|p| p, |_| again(text)));
+        };
         if set(&mut self.sizes, sizes) { Ok(()) } else { Err(again(text)) }
     }
 
@@ -124,12 +128,12 @@ impl Said {
             (Some(_), ..) => Err(Problem::error("the vessel has sizes and a capacity or height beside them")
                 .hint("keep the sizes, or the capacity with a height")),
             (None, Some(volume), Some(height)) => Ok(VesselShape::Capacity { volume, height }),
-            (None, Some(_), None) => Err(Problem::error("the capacity of the vessel says no level without its inside height")
-                .hint("add it, such as `150 mm high`")),
-            (None, None, _) if !self.problems.is_empty() => return None,
-            (None, None, _) => {
-                Err(Problem::error("the vessel has no size").hint(format!("allowed is {ALLOWED}")))
+            (None, Some(_), None) => {
+                Err(Problem::error("the capacity of the vessel says no level without its inside height")
+                    .hint("add it, such as `150 mm high`"))
             }
+            (None, None, _) if !self.problems.is_empty() => return None,
+            (None, None, _) => Err(Problem::error("the vessel has no size").hint(format!("allowed is {ALLOWED}"))),
         };
         let sensible = shape.and_then(|s| {
             let litres = in_cubic_millimetres(s.capacity()) * 1e-6;
@@ -210,9 +214,9 @@ fn cover(lower: &str) -> Option<Cover> {
 }
 
 fn high(lower: &str) -> Option<Checked<Length>> {
-    let figure = ["high", "tall", "height", "inside"].iter().fold(lower.to_string(), |left, w| {
-        left.split(' ').filter(|word| word != w).collect::<Vec<_>>().join(" ")
-    });
+    let figure = ["high", "tall", "height", "inside"]
+        .iter()
+        .fold(lower.to_string(), |left, w| left.split(' ').filter(|word| word != w).collect::<Vec<_>>().join(" "));
     (figure != lower && figure.chars().any(char::is_numeric) && !figure.contains(['x', '×']))
         .then(|| read_length(&figure, None))
 }

@@ -2,6 +2,7 @@
 
 mod ingredient;
 pub mod schema;
+pub mod yaml;
 
 pub use ingredient::{Ingredient, Meaning, read_ingredient, resolve};
 pub use schema::{Material, MaterialKind, Source, Substance};

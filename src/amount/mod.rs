@@ -5,6 +5,7 @@ mod exact;
 mod ingredient_line;
 mod number;
 mod physical;
+mod pieces;
 mod quantity;
 mod span;
 mod strength;
@@ -21,6 +22,7 @@ pub use physical::{
     read_number_range, read_percent, read_room_volume, read_temperature, read_temperature_range, read_volume,
     read_volume_or_zero,
 };
+pub use pieces::{figure, split_pieces};
 pub use quantity::*;
 pub use span::{Estimate, Span};
 pub use strength::{Strength, StrengthBasis, read_strength};

@@ -150,7 +150,10 @@ pub(crate) fn plan(start: Option<&str>) -> Reviewed<Plan> {
         mixture: mixture(),
         measuring_error: Some(("table salt".into(), 4.2)),
         immersion: Some(immersion),
-        vessel: Some("tall jar, 80 x 140 mm, glass".into()),
+        vessel: Some(crate::vessel::Vessel {
+            name: "tall jar, 80 x 140 mm, glass".into(),
+            ..crate::vessel::read_vessel("jar 80x140 mm, glass").unwrap()
+        }),
         timetable,
         notes: vec![],
         fingerprint: "f00dfeed".into(),

@@ -23,7 +23,7 @@ pub(super) fn amounts(
     let rows = dosing.doses.iter().enumerate().map(|(i, d)| {
         let measured = d.measured.as_ref().map_or_else(
             || "no tool named".to_string(),
-            |m| format!("{} ({})", words::clean(&m.text), words::error_percent(m.error_percent)),
+            |m| format!("{} ({})", words::clean(&words::measured(m)), words::error_percent(m.high.error_percent)),
         );
         vec![(i + 1).to_string(), words::clean(&d.name), measured, words::amount(&d.exact), words::clean(&d.metric)]
     });

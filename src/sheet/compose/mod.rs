@@ -76,7 +76,7 @@ pub fn plan(plan: &Reviewed<Plan>) -> Sheet {
     sheet.recipe_side.extend(bath::amounts(&p.recipe, &p.dosing, &p.mixture, p.measuring_error.as_ref()));
     sheet.recipe_side.extend(bath::making_up(&p.recipe, &p.dosing));
     if let Some(found) = &p.immersion {
-        sheet.recipe_side.extend(immersion::fill_line(found, p.vessel.as_deref()));
+        sheet.recipe_side.extend(immersion::fill_line(found, p.vessel.as_ref().map(|v| v.name.as_str())));
         sheet.recipe_side.extend(immersion::ballast(found));
     }
     sheet.recipe_side.extend(bath::facts("The bath", &p.mixture));

@@ -10,7 +10,7 @@ mod species;
 mod stock;
 
 pub use density::solution_density;
-pub use dose::{Dose, Dosing, dose};
+pub use dose::{BathSize, Dose, Dosing, dose};
 pub use mixture::{mix, neutralise};
 pub use solubility::{saturated, warm_enough};
 pub use stock::{Active, active_substance, hydrochloric_vapour_kpa, mass_fraction, stock_density};

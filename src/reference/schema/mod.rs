@@ -2,11 +2,18 @@
 //!
 //! Only `serde` may be used here. Strings borrow from the embedded bytes.
 
+mod borrowed;
+mod everyday;
+mod hazard;
 mod material;
+mod role;
 mod solution;
 mod substance;
 
+pub use everyday::*;
+pub use hazard::*;
 pub use material::*;
+pub use role::*;
 pub use solution::*;
 pub use substance::*;
 

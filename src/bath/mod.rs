@@ -2,8 +2,10 @@
 
 mod dose;
 mod mixture;
+mod purchase;
+mod stock;
 
-pub use dose::{Dose, Dosing, dose};
+pub use dose::{BathSize, Dose, Dosing, dose};
 pub use mixture::{mix, neutralise};
 
 use crate::amount::{

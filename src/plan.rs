@@ -587,3 +587,50 @@ pub fn neutralise(
     ingredients.push(reagent);
     Ok(safety::review(Neutralisation { ingredients, neutralised, reviewed_as }))
 }
+
+/// A recipe in a list: its review at its own strength, and what the shelf lacks for it.
+#[derive(Debug, Clone)]
+pub struct ListedRecipe {
+    /// The recipe.
+    pub recipe: Recipe,
+    /// Its review at its own strength, on the first metal it is for, without a vessel.
+    pub review: safety::Review,
+    /// Ingredients that the bench's shelf lacks; empty without a bench.
+    pub missing: Vec<String>,
+}
+
+/// Reviews a recipe at its own strength, as for one litre.
+pub fn list_recipe(recipe: Recipe, bench: Option<&Bench>) -> ListedRecipe {
+    let conditions = Conditions {
+        cover: Some(recipe.cover),
+        method: recipe.method,
+        parts: recipe
+            .metals
+            .first()
+            .map(|m| PartFacts { name: m.name.to_string(), metal: Some(*m), binder: None })
+            .into_iter()
+            .collect(),
+        meant_for: recipe.metals.clone(),
+        recipe_temperature: Some(recipe.temperature.high),
+        ..Conditions::default()
+    };
+    let ingredients = match dose(&recipe, &Bench::default(), BathSize::Finished(millilitres(1000.0))) {
+        Ok(dosing) => poured(&dosing),
+        Err(_) => recipe.ingredients.iter().map(|i| i.ingredient.clone()).collect(),
+    };
+    let review = safety::check(&ingredients, &conditions);
+    let missing = match bench {
+        None => Vec::new(),
+        Some(bench) => recipe
+            .ingredients
+            .iter()
+            .filter_map(|i| {
+                let id = i.ingredient.substance()?.id.as_ref();
+                let there = id == "water"
+                    || bench.stocks.iter().any(|s| s.ingredient.substance().is_some_and(|x| x.id == id));
+                (!there).then(|| i.ingredient.line.name.clone())
+            })
+            .collect(),
+    };
+    ListedRecipe { recipe, review, missing }
+}

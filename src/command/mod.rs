@@ -5,6 +5,7 @@ mod check;
 mod common;
 mod explain;
 mod help;
+mod inputs;
 mod measure;
 mod mix;
 mod neutralise;

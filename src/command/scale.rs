@@ -1,0 +1,25 @@
+//! `scale`: a recipe to a volume or a vessel, without parts.
+
+use super::args::{Format, ScaleArgs};
+use super::common::width;
+use super::inputs::{bench, recipe, target, vessel};
+use super::{Failure, Shown};
+use crate::safety::Outcome;
+use crate::{plan, sheet};
+
+pub fn run(a: &ScaleArgs) -> Result<Shown, Failure> {
+    let bench = bench(a.bench.as_deref())?;
+    let recipe = recipe(&a.what, a.measures.into())?;
+    let target = target(a.to.as_deref(), a.finished.as_deref(), bench.measures.unwrap_or(recipe.measures))?;
+    let vessel = a.vessel.as_deref().map(|v| vessel(v, &bench)).transpose()?;
+    Ok(match plan::scale(&recipe, &bench, target.as_ref(), vessel.as_ref())? {
+        Outcome::Passed(scaled) => Shown::text(match a.format {
+            Format::Json => sheet::json::text(&sheet::json::scale(&scaled)),
+            Format::Text => sheet::terminal::scale(&scaled, width(a.width)),
+        }),
+        Outcome::Refused(review) => Shown::refused(match a.format {
+            Format::Json => sheet::json::text(&sheet::json::refusal(&review)),
+            Format::Text => sheet::terminal::refusal(&review, width(a.width)),
+        }),
+    })
+}

@@ -17,8 +17,8 @@ pub fn run(a: &MixArgs) -> Result<Shown, Failure> {
             Format::Text => sheet::terminal::mix(&mixed, width(a.width)),
         }),
         Outcome::Refused(review) => Shown::refused(match a.format {
-            Format::Json => sheet::json::text(&sheet::json::refusal(&review)),
-            Format::Text => sheet::terminal::refusal(&review, width(a.width)),
+            Format::Json => sheet::json::text(&sheet::json::refused(None, &review)),
+            Format::Text => sheet::terminal::refused(None, &review, width(a.width)),
         }),
     })
 }

@@ -18,8 +18,8 @@ pub fn run(a: &NeutraliseArgs) -> Result<Shown, Failure> {
             Format::Text => sheet::terminal::neutralise(&done, width(a.mix.width)),
         }),
         Outcome::Refused(review) => Shown::refused(match a.mix.format {
-            Format::Json => sheet::json::text(&sheet::json::refusal(&review)),
-            Format::Text => sheet::terminal::refusal(&review, width(a.mix.width)),
+            Format::Json => sheet::json::text(&sheet::json::refused(None, &review)),
+            Format::Text => sheet::terminal::refused(None, &review, width(a.mix.width)),
         }),
     })
 }

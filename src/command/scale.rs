@@ -18,8 +18,8 @@ pub fn run(a: &ScaleArgs) -> Result<Shown, Failure> {
             Format::Text => sheet::terminal::scale(&scaled, width(a.width)),
         }),
         Outcome::Refused(review) => Shown::refused(match a.format {
-            Format::Json => sheet::json::text(&sheet::json::refusal(&review)),
-            Format::Text => sheet::terminal::refusal(&review, width(a.width)),
+            Format::Json => sheet::json::text(&sheet::json::refused(Some(&recipe.id), &review)),
+            Format::Text => sheet::terminal::refused(Some(&recipe.title), &review, width(a.width)),
         }),
     })
 }

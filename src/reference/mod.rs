@@ -3,6 +3,7 @@
 mod ingredient;
 mod names;
 pub mod schema;
+pub mod yaml;
 
 pub use ingredient::{Ingredient, Meaning, read_ingredient, resolve};
 pub use schema::{Form, HazardClass, HazardKind, Material, MaterialKind, Role, Route, Source, StrengthNeed, Substance};

@@ -1,6 +1,6 @@
 //! Durations as people write them: `12 h`, `1 h 30 min`, `2 days`, ISO 8601 `PT12H`.
 
-use super::number;
+use super::number::{self, refuse};
 use super::word;
 use super::written::tidy;
 use super::{Exact, Span};
@@ -20,7 +20,7 @@ const ALLOWED: &str = "s, min, h, days, weeks";
 pub fn read_duration(text: &str) -> Checked<SignedDuration> {
     let span = durations(text)?;
     if !span.is_one() {
-        return Err(Problem::error(format!("`{}` is a range; write one duration", text.trim())).into());
+        return refuse(Problem::error(format!("`{}` is a range; write one duration", text.trim())));
     }
     Ok(span.low)
 }
@@ -30,10 +30,10 @@ pub fn read_duration(text: &str) -> Checked<SignedDuration> {
 /// # Errors
 /// Names what was found and what is allowed.
 pub fn read_duration_range(text: &str) -> Checked<Span<SignedDuration>> {
-    Ok(durations(text)?)
+    durations(text)
 }
 
-fn durations(text: &str) -> Result<Span<SignedDuration>, Problem> {
+fn durations(text: &str) -> Checked<Span<SignedDuration>> {
     let s = tidy(text, "duration")?;
     if s.starts_with(['P', 'p']) && s[1..].starts_with(|c: char| c.is_ascii_digit() || c == 'T' || c == 't') {
         return iso(s).map(Span::one);
@@ -62,8 +62,10 @@ fn durations(text: &str) -> Result<Span<SignedDuration>, Problem> {
         }
         let more = number::number(t)?.and_then(|(v, after)| unit(after).map(|(u, after)| (v, u, after)));
         let Some((value, seconds, after)) = more.filter(|(_, u, _)| ends.is_one() && *u < smallest) else {
-            return Err(Problem::error(format!("`{t}` is left over after the duration"))
-                .hint("Write the larger unit first, each one once, such as 1 h 30 min."));
+            return refuse(
+                Problem::error(format!("`{t}` is left over after the duration"))
+                    .hint("Write the larger unit first, each one once, such as 1 h 30 min."),
+            );
         };
         let sum = ends.low.checked_add(times(value, seconds)?).ok_or_else(too_long)?;
         ends = Span::one(sum);
@@ -111,13 +113,13 @@ fn unit(s: &str) -> Option<(i64, &str)> {
     Some((seconds, rest.strip_prefix('.').unwrap_or(rest)))
 }
 
-fn times(value: Exact, seconds: i64) -> Result<Exact, Problem> {
-    value.checked_mul(Exact::whole(seconds)).ok_or_else(too_long)
+fn times(value: Exact, seconds: i64) -> Checked<Exact> {
+    value.checked_mul(Exact::whole(seconds)).ok_or_else(|| too_long().into())
 }
 
-fn from_seconds(seconds: Exact) -> Result<SignedDuration, Problem> {
+fn from_seconds(seconds: Exact) -> Checked<SignedDuration> {
     if seconds > Exact::whole(MOST_DAYS * 86_400) {
-        return Err(too_long());
+        return refuse(too_long());
     }
     // To the nearest second: nothing in this trade is timed more finely.
     let whole = seconds.to_decimal(0).and_then(|d| i64::try_from(d).ok()).ok_or_else(too_long)?;
@@ -125,7 +127,7 @@ fn from_seconds(seconds: Exact) -> Result<SignedDuration, Problem> {
 }
 
 /// ISO 8601 with weeks, days, hours, minutes and seconds; the point may stand in the last of them.
-fn iso(s: &str) -> Result<SignedDuration, Problem> {
+fn iso(s: &str) -> Checked<SignedDuration> {
     let mut rest = &s[1..];
     let mut sum = Exact::ZERO;
     let mut in_time = false;
@@ -145,20 +147,22 @@ fn iso(s: &str) -> Result<SignedDuration, Problem> {
             (true, Some('M')) => (4, 60),
             (true, Some('S')) => (5, 1),
             (false, Some('Y' | 'M')) => {
-                return Err(Problem::error(format!("`{s}` is in years or months, which have no fixed length"))
-                    .hint("Write it in days or weeks, such as P14D."));
+                return refuse(
+                    Problem::error(format!("`{s}` is in years or months, which have no fixed length"))
+                        .hint("Write it in days or weeks, such as P14D."),
+                );
             }
-            _ => return Err(wrong(s)),
+            _ => return refuse(wrong(s)),
         };
         if rank <= order {
-            return Err(wrong(s));
+            return refuse(wrong(s));
         }
         order = rank;
         sum = sum.checked_add(times(value, seconds)?).ok_or_else(too_long)?;
         rest = letters.as_str();
     }
     if order == 0 {
-        return Err(wrong(s));
+        return refuse(wrong(s));
     }
     from_seconds(sum)
 }

@@ -42,7 +42,7 @@ pub fn read_ingredient_line(text: &str, system: MeasureSystem) -> Checked<Ingred
     let (amount, strength) = match pieces.sort_out(&name) {
         Ok(found) => found,
         Err(more) => {
-            problems.extend(more);
+            problems.extend(more.0);
             (None, None)
         }
     };
@@ -125,8 +125,8 @@ impl Pieces {
                 rest
             }
             Ok(None) => skip(s),
-            Err(problem) => {
-                self.problems.push(problem);
+            Err(problems) => {
+                self.problems.extend(problems.0);
                 skip(s)
             }
         }
@@ -164,7 +164,7 @@ impl Pieces {
     }
 
     /// Which of the quantities is the amount and which the strength.
-    fn sort_out(&self, name: &str) -> Result<(Option<Amount>, Option<Strength>), Vec<Problem>> {
+    fn sort_out(&self, name: &str) -> Checked<(Option<Amount>, Option<Strength>)> {
         let mut amounts: Vec<(Amount, &str)> = Vec::new();
         let mut strengths: Vec<(Strength, &str)> = Vec::new();
         for (found, text) in &self.found {
@@ -205,9 +205,9 @@ impl Pieces {
                     .hint("Write the one that stands on the label, with its unit."),
             );
         }
-        problems.extend(strengths.iter().filter_map(|(s, text)| strength::possible(s, text).err()));
+        problems.extend(strengths.iter().filter_map(|(s, text)| strength::possible(s, text).err()).flat_map(|p| p.0));
         if !problems.is_empty() {
-            return Err(problems);
+            return Err(Problems(problems));
         }
         Ok((amounts.pop().map(|(a, _)| a), strengths.pop().map(|(s, _)| s)))
     }

@@ -5,7 +5,7 @@
 //! never taken as either.
 
 use super::{Exact, Span};
-use crate::diag::Problem;
+use crate::diag::{Checked, Problem};
 use rust_decimal::Decimal;
 
 /// The most digits a number may have: more than any scale resolves, few enough that exact scaling does not overflow.
@@ -36,8 +36,13 @@ pub(super) const VULGAR: [(char, i64, i64); 18] = [
 /// Hyphens and dashes that can stand in a range or before a negative number.
 const DASHES: [char; 7] = ['-', '‐', '‑', '‒', '–', '—', '−'];
 
+/// A refusal with one problem in it.
+pub(super) fn refuse<T>(problem: Problem) -> Checked<T> {
+    Err(problem.into())
+}
+
 /// What was read, and the text after it.
-pub(super) type Read<'a, T> = Result<Option<(T, &'a str)>, Problem>;
+pub(super) type Read<'a, T> = Checked<Option<(T, &'a str)>>;
 
 pub(super) fn is_dash(c: char) -> bool {
     DASHES.contains(&c)
@@ -76,11 +81,11 @@ fn too_long(text: &str) -> Problem {
         .hint("Round the number, or choose a larger unit.")
 }
 
-fn whole(text: &str) -> Result<i64, Problem> {
+fn whole(text: &str) -> Checked<i64> {
     if text.len() > MOST_DIGITS {
-        return Err(too_long(text));
+        return refuse(too_long(text));
     }
-    text.parse().map_err(|_| too_long(text))
+    text.parse().or_else(|_| refuse(too_long(text)))
 }
 
 /// A fraction at the start: `3/4`, `3 / 4`, `3⁄4`.
@@ -97,7 +102,7 @@ fn fraction(s: &str) -> Read<'_, Exact> {
     if let Some(tail) = rest.strip_prefix(['/', '.', '⁄', '∕'])
         && tail.starts_with(|c: char| c.is_ascii_digit())
     {
-        return Err(Problem::error(format!(
+        return refuse(Problem::error(format!(
             "`{}/{}` and more is not a fraction; write it such as 3/4",
             clip(n),
             clip(d)
@@ -147,7 +152,7 @@ pub(super) fn number(s: &str) -> Read<'_, Exact> {
     let (int, rest) = digits(s);
     let next_is_digit = |r: &str| r[1..].starts_with(|c: char| c.is_ascii_digit());
     if rest.starts_with(',') && next_is_digit(rest) {
-        return Err(bad_comma(int, rest));
+        return refuse(bad_comma(int, rest));
     }
     if rest.starts_with('.') && (next_is_digit(rest) || int.is_empty()) {
         return decimal(s, int, &rest[1..]).map(Some);
@@ -155,15 +160,17 @@ pub(super) fn number(s: &str) -> Read<'_, Exact> {
     if let Some(tail) = rest.strip_prefix(['e', 'E'])
         && tail.trim_start_matches(['-', '+', '−']).starts_with(|c: char| c.is_ascii_digit())
     {
-        return Err(no_exponent(int));
+        return refuse(no_exponent(int));
     }
     let value = whole(int)?;
     // 1 1/2, 1½, 1 ½
     if let Some((part, after)) = fraction_part(rest.trim_start())? {
         if part >= Exact::ONE {
             let found = &s[..s.len() - after.len()];
-            return Err(Problem::error(format!("`{found}` is a whole number beside a fraction of 1 or more"))
-                .hint("Write it as a decimal, or as a whole number and a proper fraction such as 1 1/2."));
+            return refuse(
+                Problem::error(format!("`{found}` is a whole number beside a fraction of 1 or more"))
+                    .hint("Write it as a decimal, or as a whole number and a proper fraction such as 1 1/2."),
+            );
         }
         return add(value, part, after, s).map(Some);
     }
@@ -179,8 +186,10 @@ pub(super) fn number(s: &str) -> Read<'_, Exact> {
         && tail.trim_start().starts_with(|c: char| c.is_ascii_digit())
     {
         let (next, _) = digits(tail.trim_start());
-        return Err(Problem::error(format!("`{} {}` is two numbers side by side", clip(int), clip(next)))
-            .hint("Write thousands without a gap, fractions as 1 1/2, ranges as 2-3."));
+        return refuse(
+            Problem::error(format!("`{} {}` is two numbers side by side", clip(int), clip(next)))
+                .hint("Write thousands without a gap, fractions as 1 1/2, ranges as 2-3."),
+        );
     }
     // A full stop at the end of a number is only punctuation.
     let rest = rest.strip_prefix('.').unwrap_or(rest);
@@ -191,28 +200,30 @@ fn no_exponent(int: &str) -> Problem {
     Problem::error(format!("`{}e...` is written with an exponent", clip(int))).hint("Write the number out in full.")
 }
 
-fn add<'a>(whole: i64, part: Exact, rest: &'a str, s: &str) -> Result<(Exact, &'a str), Problem> {
+fn add<'a>(whole: i64, part: Exact, rest: &'a str, s: &str) -> Checked<(Exact, &'a str)> {
     let sum = Exact::whole(whole).checked_add(part).ok_or_else(|| too_long(s))?;
     Ok((sum, rest))
 }
 
-fn decimal<'a>(s: &str, int: &str, tail: &'a str) -> Result<(Exact, &'a str), Problem> {
+fn decimal<'a>(s: &str, int: &str, tail: &'a str) -> Checked<(Exact, &'a str)> {
     let (frac, rest) = digits(tail);
     if int.len() + frac.len() > MOST_DIGITS {
-        return Err(too_long(s));
+        return refuse(too_long(s));
     }
     let followed = rest.chars().next();
     if followed.is_some_and(|c| c == '.' || c == ',') && rest[1..].starts_with(|c: char| c.is_ascii_digit()) {
-        return Err(Problem::error(format!("`{int}.{frac}{}...` is not a number", &rest[..1]))
-            .hint("Write one decimal point and no separators between thousands."));
+        return refuse(
+            Problem::error(format!("`{int}.{frac}{}...` is not a number", &rest[..1]))
+                .hint("Write one decimal point and no separators between thousands."),
+        );
     }
     if let Some(t) = rest.strip_prefix(['e', 'E'])
         && t.trim_start_matches(['-', '+', '−']).starts_with(|c: char| c.is_ascii_digit())
     {
-        return Err(no_exponent(&format!("{int}.{frac}")));
+        return refuse(no_exponent(&format!("{int}.{frac}")));
     }
     if rest.starts_with(['/', '⁄']) || rest.chars().next().and_then(vulgar).is_some() {
-        return Err(Problem::error(format!("`{int}.{frac}` is mixed with a fraction; write one or the other")));
+        return refuse(Problem::error(format!("`{int}.{frac}` is mixed with a fraction; write one or the other")));
     }
     let text = format!("{int}{frac}");
     let mantissa: i64 = if text.is_empty() { 0 } else { whole(&text)? };
@@ -254,7 +265,7 @@ pub(super) fn range_sign(s: &str) -> Option<&str> {
 pub(super) fn ends(s: &str) -> Read<'_, Span<Exact>> {
     if starts_number(s) && !plain_start(s) {
         let shown: String = s.chars().take_while(|c| !c.is_whitespace()).take(MOST_DIGITS).collect();
-        return Err(if shown.starts_with('+') {
+        return refuse(if shown.starts_with('+') {
             Problem::error(format!("`{shown}` has a sign; write the number alone"))
         } else {
             Problem::error(format!("`{shown}` is negative; only numbers above zero are allowed"))
@@ -278,10 +289,12 @@ pub(super) fn span(s: &str) -> Read<'_, Span<Exact>> {
 }
 
 /// Refuses a range that runs downwards.
-pub(super) fn rising(ends: Span<Exact>, found: &str) -> Result<(), Problem> {
+pub(super) fn rising(ends: Span<Exact>, found: &str) -> Checked<()> {
     if ends.low > ends.high {
-        return Err(Problem::error(format!("`{}` runs downwards", found.trim()))
-            .hint("Write the smaller number of a range first, such as 2-3."));
+        return refuse(
+            Problem::error(format!("`{}` runs downwards", found.trim()))
+                .hint("Write the smaller number of a range first, such as 2-3."),
+        );
     }
     Ok(())
 }
@@ -321,7 +334,7 @@ mod tests {
     #[test]
     fn what_is_no_number_is_refused_with_a_way_out() {
         for (s, hint) in [("0,5", "Write 0.5."), ("1,000", "Write 1000 or 1.000, whichever is meant.")] {
-            assert_eq!(number(s).unwrap_err().hints, [hint], "{s}");
+            assert_eq!(number(s).unwrap_err().0[0].hints, [hint], "{s}");
         }
         for s in ["1/0", "1 000", "1.2.3", "1e3", "1.5e-3", "1 3/2", "1,000,000", "1234567890123", "1/2/3", "0.5½"] {
             assert!(number(s).is_err(), "{s}");

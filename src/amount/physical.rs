@@ -3,7 +3,7 @@
 //! 1 in = 25.4 mm and 1 ft = 12 in exactly (NIST Handbook 44, Appendix C); 0 °C = 273.15 K and °F = °C × 9/5 + 32
 //! exactly (NIST SP 811).
 
-use super::number;
+use super::number::{self, refuse};
 use super::written::tidy;
 use super::{
     Area, Exact, Length, Mass, MeasureSystem, Span, ThermodynamicTemperature, Volume, celsius, cubic_metres,
@@ -93,7 +93,7 @@ impl Kind {
     }
 
     /// One number or range with its unit, in base units.
-    fn span(&self, text: &str, default_unit: Option<&str>) -> Result<Span<Exact>, Problem> {
+    fn span(&self, text: &str, default_unit: Option<&str>) -> Checked<Span<Exact>> {
         let s = tidy(text, self.what)?;
         let (ends, rest) = number::span(s)?.ok_or_else(|| self.wrong(s))?;
         let found = s[..s.len() - rest.len()].trim();
@@ -117,29 +117,33 @@ impl Kind {
             && let Some((smaller, after)) = self.unit(after)
         {
             if smaller.0 * ratio.1 >= ratio.0 * smaller.1 {
-                return Err(Problem::error(format!("`{s}` gives two of them; write one {}", self.what)));
+                return refuse(Problem::error(format!("`{s}` gives two of them; write one {}", self.what)));
             }
             let sum = span.low.checked_add(in_base(more, smaller)?).ok_or_else(too_large)?;
             span = Span::one(sum);
             rest = after;
         }
         if !rest.trim().is_empty() {
-            return Err(Problem::error(format!("`{}` is left over after the {}", rest.trim(), self.what)));
+            return refuse(Problem::error(format!("`{}` is left over after the {}", rest.trim(), self.what)));
         }
         Ok(span)
     }
 
-    fn one(&self, text: &str, default_unit: Option<&str>) -> Result<Exact, Problem> {
+    fn one(&self, text: &str, default_unit: Option<&str>) -> Checked<Exact> {
         let span = self.span(text, default_unit)?;
         if !span.is_one() {
-            return Err(Problem::error(format!("`{}` is a range; write one {}", text.trim(), self.what)));
+            return refuse(Problem::error(format!("`{}` is a range; write one {}", text.trim(), self.what)));
         }
         Ok(span.low)
     }
 
-    fn above_zero(&self, value: Exact, text: &str) -> Result<Exact, Problem> {
+    fn above_zero(&self, value: Exact, text: &str) -> Checked<Exact> {
         if value.is_zero() {
-            return Err(Problem::error(format!("`{}` is nothing; a {} above zero is needed", text.trim(), self.what)));
+            return refuse(Problem::error(format!(
+                "`{}` is nothing; a {} above zero is needed",
+                text.trim(),
+                self.what
+            )));
         }
         Ok(value)
     }
@@ -149,9 +153,9 @@ fn too_large() -> Problem {
     Problem::error("the number is too large")
 }
 
-fn in_base(value: Exact, (n, d): UnitRatio) -> Result<Exact, Problem> {
+fn in_base(value: Exact, (n, d): UnitRatio) -> Checked<Exact> {
     let in_base = Exact::ratio(n, d).and_then(|r| value.checked_mul(r)).ok_or_else(too_large)?;
-    if in_base > Exact::whole(MOST) { Err(too_large()) } else { Ok(in_base) }
+    if in_base > Exact::whole(MOST) { refuse(too_large()) } else { Ok(in_base) }
 }
 
 /// Reads one length above zero, such as `82 mm`, `8.2cm`, `3 1/4 in` or `1 ft 3 in`; a bare number is in `default_unit`
@@ -179,10 +183,6 @@ pub fn read_length_or_zero(text: &str, default_unit: Option<&str>) -> Checked<Le
 /// # Errors
 /// A size of zero, a unit on some sizes only, anything that is no size.
 pub fn read_dimensions(text: &str) -> Checked<Vec<Span<Length>>> {
-    Ok(dimensions(text)?)
-}
-
-fn dimensions(text: &str) -> Result<Vec<Span<Length>>, Problem> {
     let s = tidy(text, "size")?;
     let wrong = || Problem::error(format!("`{s}` is no size; write one such as 40x40x80 mm"));
     let mut sizes: Vec<(Span<Exact>, Option<UnitRatio>)> = Vec::new();
@@ -191,7 +191,7 @@ fn dimensions(text: &str) -> Result<Vec<Span<Length>>, Problem> {
         let (ends, after) = number::ends(rest.trim_start())?.ok_or_else(wrong)?;
         let found = rest[..rest.len() - after.len()].trim();
         if ends.low.is_zero() || ends.high.is_zero() {
-            return Err(Problem::error(format!("`{found}` is nothing; only sizes above zero are allowed")));
+            return refuse(Problem::error(format!("`{found}` is nothing; only sizes above zero are allowed")));
         }
         // In "4cmx80mm" the x is glued to the unit before it.
         let glued = || {
@@ -212,12 +212,16 @@ fn dimensions(text: &str) -> Result<Vec<Span<Length>>, Problem> {
     let last = sizes.last().and_then(|(_, unit)| *unit);
     let said = sizes.iter().filter(|(_, unit)| unit.is_some()).count();
     let Some(last) = last else {
-        return Err(Problem::error(format!("`{s}` has no unit; allowed are {}", LENGTH.allowed))
-            .hint(format!("Write {s} mm if it is in millimetres.")));
+        return refuse(
+            Problem::error(format!("`{s}` has no unit; allowed are {}", LENGTH.allowed))
+                .hint(format!("Write {s} mm if it is in millimetres.")),
+        );
     };
     if said != 1 && said != sizes.len() {
-        return Err(Problem::error(format!("`{s}` has a unit on some sizes only"))
-            .hint("Write one unit at the end for all of them, or one on each."));
+        return refuse(
+            Problem::error(format!("`{s}` has a unit on some sizes only"))
+                .hint("Write one unit at the end for all of them, or one on each."),
+        );
     }
     sizes
         .into_iter()
@@ -258,7 +262,7 @@ pub fn read_loading(text: &str) -> Checked<Area> {
         .filter_map(|(i, _)| super::word::per_litre(&s[i..]).map(|rest| (&s[..i], rest)))
         .find(|(_, rest)| rest.trim().is_empty())
     else {
-        return Err(Problem::error(format!("`{s}` is no loading; write one such as 200 cm2/L")).into());
+        return refuse(Problem::error(format!("`{s}` is no loading; write one such as 200 cm2/L")));
     };
     read_area(area)
 }
@@ -271,9 +275,9 @@ pub fn read_mass(text: &str) -> Checked<Mass> {
     let amount = read_amount(text, MeasureSystem::Metric)?;
     match amount.mass() {
         Some(m) if amount.value.is_one() => Ok(m.low),
-        Some(_) => Err(Problem::error(format!("`{}` is a range; write one mass", text.trim())).into()),
+        Some(_) => refuse(Problem::error(format!("`{}` is a range; write one mass", text.trim()))),
         None => {
-            Err(Problem::error(format!("`{}` is no mass; allowed are mg, g, kg, lb, oz by weight", text.trim())).into())
+            refuse(Problem::error(format!("`{}` is no mass; allowed are mg, g, kg, lb, oz by weight", text.trim())))
         }
     }
 }
@@ -286,10 +290,10 @@ pub fn read_volume(text: &str, system: MeasureSystem) -> Checked<Volume> {
     let amount = read_amount(text, system)?;
     match amount.volume() {
         Some(v) if amount.value.is_one() => Ok(v.low),
-        Some(_) => Err(Problem::error(format!("`{}` is a range; write one volume", text.trim())).into()),
+        Some(_) => refuse(Problem::error(format!("`{}` is a range; write one volume", text.trim()))),
         None => {
             let allowed = one_of(&["mL", "L", "cup", "pint", "quart", "gallon", "fl oz", "tbsp", "tsp"]);
-            Err(Problem::error(format!("`{}` is no volume; allowed are {allowed}", text.trim())).into())
+            refuse(Problem::error(format!("`{}` is no volume; allowed are {allowed}", text.trim())))
         }
     }
 }
@@ -320,7 +324,7 @@ pub fn read_percent(text: &str) -> Checked<Span<Exact>> {
     let rest = rest.trim();
     let sign =
         rest.is_empty() || rest == "%" || rest.eq_ignore_ascii_case("percent") || rest.eq_ignore_ascii_case("per cent");
-    if sign { Ok(ends) } else { Err(wrong().into()) }
+    if sign { Ok(ends) } else { refuse(wrong()) }
 }
 
 /// Reads a bare number or range of them, zero and above, such as `3` or `50-100`.
@@ -331,7 +335,7 @@ pub fn read_number_range(text: &str) -> Checked<Span<Exact>> {
     let s = tidy(text, "number")?;
     let wrong = || Problem::error(format!("`{s}` is no number; write one such as 3, 0.5 or 50-100"));
     let (ends, rest) = number::span(s)?.ok_or_else(wrong)?;
-    if rest.trim().is_empty() { Ok(ends) } else { Err(wrong().into()) }
+    if rest.trim().is_empty() { Ok(ends) } else { refuse(wrong()) }
 }
 
 /// Reads one bare number, zero or above, such as `0.5` or `1/2`.
@@ -343,7 +347,7 @@ pub fn read_number(text: &str) -> Checked<Exact> {
     if ends.is_one() {
         Ok(ends.low)
     } else {
-        Err(Problem::error(format!("`{}` is a range; write one number", text.trim())).into())
+        refuse(Problem::error(format!("`{}` is a range; write one number", text.trim())))
     }
 }
 
@@ -354,7 +358,7 @@ pub fn read_number(text: &str) -> Checked<Exact> {
 pub fn read_temperature(text: &str) -> Checked<ThermodynamicTemperature> {
     let span = temperatures(text)?;
     if !span.is_one() {
-        return Err(Problem::error(format!("`{}` is a range; write one temperature", text.trim())).into());
+        return refuse(Problem::error(format!("`{}` is a range; write one temperature", text.trim())));
     }
     Ok(span.low)
 }
@@ -364,10 +368,10 @@ pub fn read_temperature(text: &str) -> Checked<ThermodynamicTemperature> {
 /// # Errors
 /// Names what was found and what is allowed.
 pub fn read_temperature_range(text: &str) -> Checked<Span<ThermodynamicTemperature>> {
-    Ok(temperatures(text)?)
+    temperatures(text)
 }
 
-fn temperatures(text: &str) -> Result<Span<ThermodynamicTemperature>, Problem> {
+fn temperatures(text: &str) -> Checked<Span<ThermodynamicTemperature>> {
     let s = tidy(text, "temperature")?;
     let wrong = || Problem::error(format!("`{s}` is no temperature; write one such as 20 C, 68 F or 293 K"));
     let (low, rest) = number::signed(s)?.ok_or_else(wrong)?;
@@ -377,14 +381,14 @@ fn temperatures(text: &str) -> Result<Span<ThermodynamicTemperature>, Problem> {
             let (high, rest) = number::signed(tail)?.ok_or_else(wrong)?;
             let (high_scale, rest) = temperature_scale(rest);
             if scale.is_some() && scale != high_scale {
-                return Err(wrong().hint("Write both ends of a range in the same unit."));
+                return refuse(wrong().hint("Write both ends of a range in the same unit."));
             }
             (Span { low, high }, high_scale, rest)
         }
         None => (Span::one(low), scale, rest),
     };
     if !rest.trim().is_empty() {
-        return Err(wrong());
+        return refuse(wrong());
     }
     number::rising(ends, s)?;
     ends.try_map(|v| {
@@ -398,7 +402,7 @@ fn temperatures(text: &str) -> Result<Span<ThermodynamicTemperature>, Problem> {
         if (-273.15..=1500.0).contains(&c) {
             Ok(celsius(c))
         } else {
-            Err(Problem::error(format!("`{s}` is out of range; allowed are -273.15 C to 1500 C")))
+            refuse(Problem::error(format!("`{s}` is out of range; allowed are -273.15 C to 1500 C")))
         }
     })
 }

@@ -1,5 +1,6 @@
 //! Strength of a stock as its label states it.
 
+use super::number::refuse;
 use super::word::Measure;
 use super::written::{decimal_text, quantity, tidy};
 use super::{Exact, MeasureSystem, Span, Unit};
@@ -109,11 +110,13 @@ pub(super) fn is_vinegar(name: &str) -> bool {
 }
 
 /// Refuses a strength that no stock can have.
-pub(super) fn possible(strength: &Strength, found: &str) -> Result<(), Problem> {
+pub(super) fn possible(strength: &Strength, found: &str) -> Checked<()> {
     let (most, shown) = strength.basis.most();
     if strength.value.high > Exact::whole(most) {
-        return Err(Problem::error(format!("`{found}` is impossible; a strength here is at most {shown}"))
-            .hint("Copy the strength from the label, with its unit."));
+        return refuse(
+            Problem::error(format!("`{found}` is impossible; a strength here is at most {shown}"))
+                .hint("Copy the strength from the label, with its unit."),
+        );
     }
     Ok(())
 }
@@ -124,10 +127,6 @@ pub(super) fn possible(strength: &Strength, found: &str) -> Result<(), Problem> 
 /// # Errors
 /// Names what was found and what is allowed.
 pub fn read_strength(text: &str, beside: &str) -> Checked<Strength> {
-    Ok(whole_strength(text, beside)?)
-}
-
-fn whole_strength(text: &str, beside: &str) -> Result<Strength, Problem> {
     const ALLOWED: &str = "%, % w/w, % w/v, % v/v, vol, grain, g/L, mol/L, °Bé";
     let s = tidy(text, "strength")?;
     let no_strength = || Problem::error(format!("`{s}` is no strength; allowed are a number and one of {ALLOWED}"));
@@ -137,10 +136,10 @@ fn whole_strength(text: &str, beside: &str) -> Result<Strength, Problem> {
         Measure::Strength { .. } => (default_basis(beside), false),
         Measure::Grain => (StrengthBasis::VinegarGrain, true),
         Measure::Amount(Unit::GramsPerLitre, _) => (StrengthBasis::GramsPerLitre, true),
-        Measure::Amount(..) => return Err(no_strength()),
+        Measure::Amount(..) => return refuse(no_strength()),
     };
     if !rest.trim().is_empty() {
-        return Err(Problem::error(format!("`{}` is left over after the strength", rest.trim())));
+        return refuse(Problem::error(format!("`{}` is left over after the strength", rest.trim())));
     }
     let strength = Strength { value: found.value, basis, basis_assumed: !said };
     possible(&strength, s)?;

@@ -2,9 +2,9 @@
 //!
 //! Each word is looked up whole: a unit never hides inside a longer word.
 
-use super::number::{Read, is_dash};
+use super::number::{Read, is_dash, refuse};
 use super::{Exact, MassUnit, MeasureSystem, StrengthBasis, Unit, VolumeUnit};
-use crate::diag::Problem;
+use crate::diag::{Checked, Problem};
 
 /// What the words after a number make of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -166,14 +166,18 @@ fn bare(s: &str, system: MeasureSystem) -> Read<'_, Measure> {
     match w {
         "T" => return kitchen(VolumeUnit::Tablespoon, system, rest),
         "M" => return strength(StrengthBasis::MolPerLitre),
-        "t" => return Err(Problem::error("`t` could be a teaspoon or a tonne").hint("Write tsp or tbsp.")),
+        "t" => return refuse(Problem::error("`t` could be a teaspoon or a tonne").hint("Write tsp or tbsp.")),
         "C" | "F" | "K" => {
-            return Err(Problem::error(format!("`{w}` is a temperature here, not a measure"))
-                .hint("Write cup for a cup; a temperature has a field of its own."));
+            return refuse(
+                Problem::error(format!("`{w}` is a temperature here, not a measure"))
+                    .hint("Write cup for a cup; a temperature has a field of its own."),
+            );
         }
         "N" => {
-            return Err(Problem::error("`N` (normality) is not taken, since it depends on the reaction")
-                .hint("Write the strength in mol/L, g/L or per cent."));
+            return refuse(
+                Problem::error("`N` (normality) is not taken, since it depends on the reaction")
+                    .hint("Write the strength in mol/L, g/L or per cent."),
+            );
         }
         _ => {}
     }
@@ -222,16 +226,20 @@ fn bare(s: &str, system: MeasureSystem) -> Read<'_, Measure> {
         "pinch" | "pinches" => kitchen(VolumeUnit::Pinch, system, rest),
         "part" | "parts" => Ok(Some((Measure::Amount(Unit::Parts, (1, 1)), rest))),
         "grain" | "grains" => Ok(Some((Measure::Grain, rest))),
-        "gr" | "grs" => Err(Problem::error("`gr` could be grams or grains").hint("Write g or grain.")),
-        "drop" | "drops" => Err(Problem::error("a drop is no measure: drops differ several times over in size")
-            .hint("Write millilitres; twenty drops of water are about 1 mL.")),
+        "gr" | "grs" => refuse(Problem::error("`gr` could be grams or grains").hint("Write g or grain.")),
+        "drop" | "drops" => refuse(
+            Problem::error("a drop is no measure: drops differ several times over in size")
+                .hint("Write millilitres; twenty drops of water are about 1 mL."),
+        ),
         "handful" | "handfuls" | "splash" | "splashes" | "glass" | "glasses" | "capful" | "capfuls" | "bottle"
-        | "bottles" | "spoon" | "spoons" | "spoonful" | "spoonfuls" | "scoop" | "scoops" | "jar" | "jars" => {
-            Err(Problem::error(format!("`{w}` is no measure; allowed are {UNITS_ALLOWED}"))
-                .hint("Measure once what it holds, and write that."))
-        }
-        "proof" => Err(Problem::error("`proof` means different strengths in different countries")
-            .hint("Write the per cent by volume from the label, such as 70 % v/v.")),
+        | "bottles" | "spoon" | "spoons" | "spoonful" | "spoonfuls" | "scoop" | "scoops" | "jar" | "jars" => refuse(
+            Problem::error(format!("`{w}` is no measure; allowed are {UNITS_ALLOWED}"))
+                .hint("Measure once what it holds, and write that."),
+        ),
+        "proof" => refuse(
+            Problem::error("`proof` means different strengths in different countries")
+                .hint("Write the per cent by volume from the label, such as 70 % v/v."),
+        ),
         "be" | "bé" | "baume" | "baumé" => strength(StrengthBasis::Baume),
         "deg" | "degree" | "degrees" => match eat(rest, &["be", "bé", "baume", "baumé"]) {
             Some(rest) => {
@@ -246,8 +254,10 @@ fn bare(s: &str, system: MeasureSystem) -> Read<'_, Measure> {
                 let basis = StrengthBasis::MolPerLitre;
                 Ok(Some((Measure::Strength { basis, said: true, times: (1, 1) }, rest)))
             }
-            None => Err(Problem::error(format!("`{w}` without a volume is no measure here"))
-                .hint("Write mol/L for a strength, g for a mass.")),
+            None => refuse(
+                Problem::error(format!("`{w}` without a volume is no measure here"))
+                    .hint("Write mol/L for a strength, g for a mass."),
+            ),
         },
         _ => Ok(None),
     }
@@ -257,8 +267,10 @@ fn bare(s: &str, system: MeasureSystem) -> Read<'_, Measure> {
 fn kitchen(unit: VolumeUnit, system: MeasureSystem, rest: &str) -> Read<'_, Measure> {
     if unit.exact_ml(system).is_none() {
         let name = unit.name();
-        return Err(Problem::error(format!("{} measures have no {name}", system.name()))
-            .hint(format!("Write US {name} or imperial {name}, or millilitres.")));
+        return refuse(
+            Problem::error(format!("{} measures have no {name}", system.name()))
+                .hint(format!("Write US {name} or imperial {name}, or millilitres.")),
+        );
     }
     Ok(Some((Measure::Amount(Unit::Volume(unit, system), (1, 1)), rest)))
 }
@@ -278,8 +290,10 @@ fn ounce<'a>(w: &str, rest: &'a str, system: MeasureSystem) -> Read<'a, Measure>
     if let Some(rest) = eat(said, &["fl", "fluid", "volume"]).and_then(after) {
         return kitchen(VolumeUnit::FluidOunce, system, rest);
     }
-    Err(Problem::error(format!("`{w}` could be a weight or a volume"))
-        .hint("Write fl oz for a volume, or oz by weight for a mass."))
+    refuse(
+        Problem::error(format!("`{w}` could be a weight or a volume"))
+            .hint("Write fl oz for a volume, or oz by weight for a mass."),
+    )
 }
 
 /// `/L`, `/ litre`, `per litre`.
@@ -362,16 +376,16 @@ fn ratio_word(s: &str) -> Option<(StrengthBasis, &str)> {
     }
 }
 
-fn degrees(rest: &str) -> Result<(Measure, &str), Problem> {
+fn degrees(rest: &str) -> Checked<(Measure, &str)> {
     if let Some(rest) = eat(rest, &["be", "bé", "baume", "baumé"]) {
         return Ok((Measure::Strength { basis: StrengthBasis::Baume, said: true, times: (1, 1) }, rest));
     }
-    Err(Problem::error("degrees here can only be a strength in °Bé").hint("A temperature has a field of its own."))
+    refuse(Problem::error("degrees here can only be a strength in °Bé").hint("A temperature has a field of its own."))
 }
 
 /// The number in the unit itself.
-pub(super) fn times(value: Exact, ratio: (i64, i64)) -> Result<Exact, Problem> {
+pub(super) fn times(value: Exact, ratio: (i64, i64)) -> Checked<Exact> {
     Exact::ratio(ratio.0, ratio.1)
         .and_then(|r| value.checked_mul(r))
-        .ok_or_else(|| Problem::error("the number is too large"))
+        .ok_or_else(|| Problem::error("the number is too large").into())
 }

@@ -1,6 +1,6 @@
 //! Amounts as written: read, scaled exactly, printed the way people write them.
 
-use super::number::{self, range_sign};
+use super::number::{self, range_sign, refuse};
 use super::word::{self, Measure, UNIT_NAMES, UNITS_ALLOWED};
 use super::{Exact, Mass, MeasureSystem, Span, Unit, Volume, grams, millilitres};
 use crate::diag::{Checked, Problem, nearest};
@@ -139,44 +139,44 @@ fn print_decimal(value: Exact) -> (String, bool) {
 /// # Errors
 /// Names what was found and what is allowed.
 pub fn read_amount(text: &str, system: MeasureSystem) -> Checked<Amount> {
-    Ok(whole_amount(text, system)?)
-}
-
-fn whole_amount(text: &str, system: MeasureSystem) -> Result<Amount, Problem> {
     let s = tidy(text, "amount")?;
     let s = word::manner(s).map_or(s, |(_, rest)| rest.trim_start());
     let Some((found, rest)) = quantity(s, system)? else {
-        return Err(Problem::error(format!(
+        return refuse(Problem::error(format!(
             "`{s}` is no amount; write a number and a unit such as 1 1/2 tbsp or 120 mL"
         )));
     };
     if !rest.trim().is_empty() {
-        return Err(Problem::error(format!("`{}` is left over after the amount", rest.trim()))
-            .hint("Write one number and one unit here."));
+        return refuse(
+            Problem::error(format!("`{}` is left over after the amount", rest.trim()))
+                .hint("Write one number and one unit here."),
+        );
     }
     let unit = match found.measure {
         Measure::Amount(unit, _) => unit,
         Measure::Grain => Unit::Mass(super::MassUnit::Grain),
         Measure::Strength { .. } => {
-            return Err(Problem::error(format!("`{s}` is a strength, not an amount"))
-                .hint("Write a number and a unit such as 1 1/2 tbsp or 120 mL."));
+            return refuse(
+                Problem::error(format!("`{s}` is a strength, not an amount"))
+                    .hint("Write a number and a unit such as 1 1/2 tbsp or 120 mL."),
+            );
         }
     };
     Ok(Amount { value: found.value, unit })
 }
 
 /// Trims, and refuses what is empty, overlong or holds control characters.
-pub(super) fn tidy<'a>(text: &'a str, what: &str) -> Result<&'a str, Problem> {
+pub(super) fn tidy<'a>(text: &'a str, what: &str) -> Checked<&'a str> {
     const MOST_CHARACTERS: usize = 300;
     let s = text.trim();
     if s.is_empty() {
-        return Err(Problem::error(format!("the {what} is empty")));
+        return refuse(Problem::error(format!("the {what} is empty")));
     }
     if s.chars().count() > MOST_CHARACTERS {
-        return Err(Problem::error(format!("the {what} is longer than {MOST_CHARACTERS} characters")));
+        return refuse(Problem::error(format!("the {what} is longer than {MOST_CHARACTERS} characters")));
     }
     if s.chars().any(|c| c.is_control() && !c.is_whitespace()) {
-        return Err(Problem::error(format!("the {what} holds a control character")));
+        return refuse(Problem::error(format!("the {what} holds a control character")));
     }
     Ok(s)
 }
@@ -196,7 +196,7 @@ pub(super) struct Found {
 pub(super) fn quantity(s: &str, system: MeasureSystem) -> number::Read<'_, Found> {
     let Some((value, after)) = number::span(s)? else { return Ok(None) };
     let Some(((measure, manner), rest)) = word::measure(after, system)? else {
-        return Err(no_unit(s, after));
+        return refuse(no_unit(s, after));
     };
     let mut found = Found { value, measure, manner };
     let mut left = rest;
@@ -213,7 +213,7 @@ pub(super) fn quantity(s: &str, system: MeasureSystem) -> number::Read<'_, Found
     }
     if found.value.low.is_zero() {
         let text = &s[..s.len() - left.len()];
-        return Err(Problem::error(format!("`{}` is nothing; only numbers above zero are allowed", text.trim())));
+        return refuse(Problem::error(format!("`{}` is nothing; only numbers above zero are allowed", text.trim())));
     }
     if let Measure::Amount(_, ratio) | Measure::Strength { times: ratio, .. } = measure {
         found.value = found.value.try_map(|v| word::times(v, ratio))?;

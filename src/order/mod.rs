@@ -1,9 +1,18 @@
 //! Bench and order: what the person has, and what they ask for.
 
+mod bench;
+mod clock;
+mod demo;
+mod fields;
 mod raw;
 mod read;
+mod schema;
 
-pub use read::{read_bench, read_order};
+pub use bench::read_bench;
+pub use clock::{read_quiet, read_start};
+pub use demo::{demo_file, demo_order_text};
+pub use read::{Surroundings, read_order};
+pub use schema::{FileKind, json_schema};
 
 use crate::amount::{Amount, Length, Mass, MeasureSystem, Tool, Volume};
 use crate::part::Part;

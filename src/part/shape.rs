@@ -94,10 +94,7 @@ impl Shape {
         };
         cubic_millimetres(match self {
             Shape::Box { length, width, height } => prism([*length, *width, *height][up.axis()]),
-            Shape::Cylinder { diameter, height } if up.axis() == 2 => {
-                let _ = diameter;
-                prism(*height)
-            }
+            Shape::Cylinder { height, .. } if up.axis() == 2 => prism(*height),
             Shape::Cylinder { diameter, height } => {
                 let r = in_millimetres(*diameter) / 2.0;
                 segment_area(r, h) * in_millimetres(*height)
@@ -116,7 +113,7 @@ impl Shape {
                     0.0
                 }
             }
-            Shape::Mesh(solid) => prism(solid.size[up.axis()]),
+            Shape::Mesh(solid) => return solid.envelope_below(height, up),
         })
     }
 
@@ -137,7 +134,7 @@ impl Shape {
                 let side = (in_cubic_millimetres(*volume) / in_millimetres(h)).max(0.0).sqrt();
                 [millimetres(side), millimetres(side), h]
             }),
-            Shape::Mesh(solid) => Some(turned(solid.size)),
+            Shape::Mesh(solid) => Some(solid.size_with(up)),
         }
     }
 
@@ -155,7 +152,7 @@ impl Shape {
             }
             Shape::Sphere { diameter } => half_chord(in_millimetres(*diameter) / 2.0),
             Shape::Displaced { .. } => return None,
-            Shape::Mesh(_) => half_diagonal(self.size(up)?),
+            Shape::Mesh(solid) => in_millimetres(solid.enclosing_diameter(up)) / 2.0,
         };
         Some(millimetres(reach))
     }

@@ -1,11 +1,22 @@
 //! Recipes: one YAML file each, checked; or a formula that is only a list of lines.
 
+mod care;
+mod example;
+mod fields;
+pub(crate) mod figure;
+mod ingredients;
 mod library;
+mod lines;
 mod raw;
 mod read;
 
-pub use library::{embedded_ids, find_embedded};
-pub use read::{from_lines, read_recipe};
+pub use example::Example;
+pub(crate) use ingredients::known_ingredient;
+pub use library::{Entry, Library, embedded_ids, find_embedded, library_with};
+pub use lines::from_lines;
+pub(crate) use fields::RECIPE;
+pub(crate) use read::{cover, known_material, measure_system, one_volume};
+pub use read::{read_recipe, read_with_example};
 
 use crate::amount::{Amount, MassConcentration, MassFraction, MeasureSystem, Span, ThermodynamicTemperature};
 use crate::reference::{Ingredient, Material};

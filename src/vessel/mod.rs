@@ -3,8 +3,8 @@
 mod read;
 mod shape;
 
-pub use read::read_vessel;
-pub use shape::VesselShape;
+pub use read::{read_vessel, read_vessel_with};
+pub use shape::{Across, VesselShape};
 
 use crate::reference::Material;
 

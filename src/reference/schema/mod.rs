@@ -2,10 +2,17 @@
 //!
 //! Only `serde` may be used here. Strings borrow from the embedded bytes.
 
+mod borrowed;
+mod everyday;
+mod hazard;
 mod material;
+mod role;
 mod substance;
 
+pub use everyday::*;
+pub use hazard::*;
 pub use material::*;
+pub use role::*;
 pub use substance::*;
 
 use serde::{Deserialize, Serialize};

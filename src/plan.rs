@@ -80,6 +80,36 @@ impl Reviewable for Scaled {
     }
 }
 
+impl AsRef<Recipe> for Scaled {
+    fn as_ref(&self) -> &Recipe {
+        &self.recipe
+    }
+}
+
+impl AsRef<Dosing> for Scaled {
+    fn as_ref(&self) -> &Dosing {
+        &self.dosing
+    }
+}
+
+impl AsRef<Mixture> for Scaled {
+    fn as_ref(&self) -> &Mixture {
+        &self.mixture
+    }
+}
+
+impl AsRef<Mixture> for Mixed {
+    fn as_ref(&self) -> &Mixture {
+        &self.mixture
+    }
+}
+
+impl AsRef<Neutralised> for Neutralisation {
+    fn as_ref(&self) -> &Neutralised {
+        &self.neutralised
+    }
+}
+
 /// A mixture of ingredients as named, without a recipe.
 #[derive(Debug, Clone)]
 pub struct Mixed {

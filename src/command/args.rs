@@ -102,6 +102,9 @@ pub struct PlanArgs {
     /// A bench file: stocks, tools, ballast, vessels, room
     #[arg(long, value_name = "FILE")]
     pub bench: Option<PathBuf>,
+    /// A folder with recipes of your own, read beside the shipped ones
+    #[arg(long, value_name = "FOLDER")]
+    pub recipes: Option<PathBuf>,
     /// When the part goes in, such as 2026-11-27T09:00 or 2026-11-27T09:00[Europe/London]
     #[arg(long, value_name = "TIME")]
     pub start: Option<String>,
@@ -155,6 +158,9 @@ pub struct ScaleArgs {
     /// A recipe id or file, or ingredient lines in quotes
     #[arg(required = true, value_name = "RECIPE|INGREDIENT")]
     pub what: Vec<String>,
+    /// A folder with recipes of your own, read beside the shipped ones
+    #[arg(long, value_name = "FOLDER")]
+    pub recipes: Option<PathBuf>,
     /// To this much, as poured, such as "4 L" or "3 cups"
     #[arg(long, value_name = "AMOUNT", conflicts_with = "finished")]
     pub to: Option<String>,
@@ -302,6 +308,9 @@ pub struct RecipesArgs {
     /// Show this recipe only
     #[arg(value_name = "ID")]
     pub id: Option<String>,
+    /// A folder with recipes of your own, read beside the shipped ones
+    #[arg(long, value_name = "FOLDER")]
+    pub recipes: Option<PathBuf>,
     /// Only recipes that work on this metal
     #[arg(long, value_name = "METAL")]
     pub metal: Option<String>,

@@ -1,10 +1,10 @@
 //! Recipes, benches, vessels and targets as named on the command line.
 
-use super::common::{MOST_MESH_BYTES, read_bytes, read_yaml_text};
+use super::common::{MOST_MESH_BYTES, gather, read_bytes, read_yaml_text};
 use crate::amount::{MeasureSystem, read_amount, read_volume};
-use crate::diag::{Checked, Problem, nearest};
+use crate::diag::{Checked, Place, Problem, Problems};
 use crate::order::{Bench, Target, read_bench};
-use crate::recipe::{self, Recipe};
+use crate::recipe::{Library, Recipe, from_lines, library_with, read_recipe};
 use crate::vessel::{Vessel, read_vessel};
 use std::path::Path;
 
@@ -18,30 +18,41 @@ fn is_line(word: &str) -> bool {
     word.trim().contains(char::is_whitespace)
 }
 
-/// A recipe from an id, a file, or ingredient lines.
-pub fn recipe(what: &[String], measures: MeasureSystem) -> Checked<Recipe> {
-    match what {
-        [one] if is_path(one) => {
-            let text = read_yaml_text(Path::new(one))?;
-            recipe::read_recipe(&text, one)
+/// The embedded recipes, and the `.yaml` files of a user's folder beside them.
+pub fn library(folder: Option<&Path>) -> Checked<Library> {
+    let Some(folder) = folder else { return Ok(Library::default()) };
+    let entries = std::fs::read_dir(folder).map_err(|e| {
+        Problem::error(format!("the folder cannot be read: {e}"))
+            .at(Place { file: Some(folder.display().to_string()), ..Place::default() })
+    })?;
+    let mut paths: Vec<_> = entries
+        .filter_map(|e| e.ok().map(|e| e.path()))
+        .filter(|p| p.extension().is_some_and(|e| e == "yaml" || e == "yml"))
+        .collect();
+    paths.sort();
+    let mut files = Vec::new();
+    let mut problems = Vec::new();
+    for path in paths {
+        if let Some(text) = gather(read_yaml_text(&path), &mut problems) {
+            files.push((path.display().to_string(), text));
         }
-        [one] if !is_line(one) => by_id(one),
-        lines => recipe::from_lines(lines, measures),
+    }
+    match library_with(&files) {
+        Ok(library) if problems.is_empty() => Ok(library),
+        Ok(_) => Err(Problems(problems)),
+        Err(more) => {
+            problems.extend(more.0);
+            Err(Problems(problems))
+        }
     }
 }
 
-/// An embedded recipe.
-pub fn by_id(id: &str) -> Checked<Recipe> {
-    match recipe::find_embedded(id) {
-        Some(text) => recipe::read_recipe(text, &format!("recipes/{id}.yaml")),
-        None => {
-            let known: Vec<&str> = recipe::embedded_ids().collect();
-            let mut p = Problem::error(format!("there is no recipe `{id}`")).in_field("RECIPE");
-            if let Some(near) = nearest(id, known.iter().copied()) {
-                p = p.hint(format!("did you mean `{near}`?"));
-            }
-            Err(p.hint("`bathwright recipes` lists them; a word with a slash or an extension is read as a file").into())
-        }
+/// A recipe from an id, a file, or ingredient lines.
+pub fn recipe(what: &[String], measures: MeasureSystem, library: &Library) -> Checked<Recipe> {
+    match what {
+        [one] if is_path(one) => read_recipe(&read_yaml_text(Path::new(one))?, one),
+        [one] if !is_line(one) => library.recipe(one).map_err(|p| p.in_field("RECIPE")),
+        lines => from_lines(lines, measures),
     }
 }
 

@@ -2,15 +2,17 @@
 
 use super::args::{PlanArgs, PlanFormat};
 use super::common::{after, gather, read_yaml_text, room, width};
-use super::inputs::{bench, is_path, load, recipe, target, vessel};
+use super::inputs::{bench, is_path, library, load, recipe, target, vessel};
 use super::{Failure, Shown};
 use crate::amount::{MeasureSystem, millimetres, read_length, read_percent, read_temperature};
 use crate::diag::{Checked, Place, Problem, Problems};
-use crate::order::{self, Order, Zone};
+use crate::order::{self, Order, Surroundings};
 use crate::part::read_part;
 use crate::plan::plan;
+use crate::recipe::Library;
 use crate::safety::Outcome;
 use crate::sheet;
+use jiff::tz::TimeZone;
 use std::path::{Path, PathBuf};
 
 /// Liquid above the part when nothing is said: our choice, enough for the evaporation of two days.
@@ -47,11 +49,12 @@ fn folder(a: &PlanArgs, folder: &Path) -> Result<Shown, Failure> {
     if files.is_empty() {
         return Err(Problem::error("the folder holds no order file (a .yaml file with a `recipe:`)").at(place(folder)).into());
     }
+    let library = library(a.recipes.as_deref())?;
     let mut all = Shown::default();
     let mut faults = Vec::new();
     for file in files {
         let name = file.display().to_string();
-        let one = from_file(&name).and_then(|o| overlay(a, o)).map_err(Failure::from).and_then(|o| show(a, &o));
+        let one = from_file(&name, &library).and_then(|o| overlay(a, o)).map_err(Failure::from).and_then(|o| show(a, &o));
         match one {
             Ok(shown) => {
                 all.code = all.code.max(shown.code);
@@ -127,16 +130,17 @@ fn show(a: &PlanArgs, order: &Order) -> Result<Shown, Failure> {
 }
 
 fn order(a: &PlanArgs) -> Checked<Order> {
+    let library = library(a.recipes.as_deref())?;
     match a.what.as_slice() {
         [one] if one == "demo" => {
-            let order = order::read_order(order::demo_order_text(), "demo/order.yaml", &order::load_demo, &zone())?;
-            overlay(a, order)
+            let around = Surroundings { load: &load_demo, zone: TimeZone::system(), library: &library };
+            overlay(a, order::read_order(order::demo_order_text(), "demo/order.yaml", &around)?)
         }
         [one] if is_path(one) && read_yaml_text(Path::new(one)).is_ok_and(|t| is_order(&t)) => {
-            overlay(a, from_file(one)?)
+            overlay(a, from_file(one, &library)?)
         }
         what => {
-            let recipe = recipe(what, a.measures.into())?;
+            let recipe = recipe(what, a.measures.into(), &library)?;
             let bench = bench(a.bench.as_deref())?;
             overlay(
                 a,
@@ -158,14 +162,18 @@ fn order(a: &PlanArgs) -> Checked<Order> {
     }
 }
 
-fn zone() -> Zone {
-    Zone::system()
+fn load_demo(name: &str) -> Checked<Vec<u8>> {
+    order::demo_file(name)
+        .map(<[u8]>::to_vec)
+        .ok_or_else(|| Problem::error(format!("the demo order names no file `{name}`")).into())
 }
 
-fn from_file(file: &str) -> Checked<Order> {
+/// An order file; the files that it names are looked for beside it.
+fn from_file(file: &str, library: &Library) -> Checked<Order> {
     let text = read_yaml_text(Path::new(file))?;
     let folder = Path::new(file).parent().map(Path::to_path_buf).unwrap_or_default();
-    order::read_order(&text, file, &|name| load(name, &folder), &zone())
+    let around = Surroundings { load: &|name| load(name, &folder), zone: TimeZone::system(), library };
+    order::read_order(&text, file, &around)
 }
 
 /// An order says which recipe it is for; a recipe does not.
@@ -193,7 +201,7 @@ fn overlay(a: &PlanArgs, mut order: Order) -> Checked<Order> {
         order.vessel = gather(vessel(text, &order.bench), &mut problems).or(order.vessel);
     }
     if let Some(text) = &a.start {
-        let read = order::read_start(text, &zone()).map_err(|p| p.in_field("--start"));
+        let read = order::read_start(text, &TimeZone::system()).map_err(|p| p.in_field("--start"));
         order.start = gather(read, &mut problems).or(order.start);
     }
     if let Some(found) = gather(target(a.to.as_deref(), a.finished.as_deref(), system), &mut problems) {

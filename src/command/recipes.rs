@@ -2,24 +2,25 @@
 
 use super::args::{Format, RecipesArgs};
 use super::common::{known_material, width};
-use super::inputs::{bench, by_id};
+use super::inputs::{bench, library};
 use super::{Failure, Shown};
 use crate::diag::{Problem, one_of};
 use crate::plan::{ListedRecipe, list_recipe};
-use crate::recipe::{Finish, embedded_ids};
+use crate::recipe::Finish;
 use crate::sheet;
 
 pub fn run(a: &RecipesArgs) -> Result<Shown, Failure> {
     let metal = a.metal.as_deref().map(|m| known_material(m, "--metal")).transpose()?;
     let finish = a.finish.as_deref().map(finish).transpose()?;
     let bench = a.bench.as_deref().map(|b| bench(Some(b))).transpose()?;
+    let library = library(a.recipes.as_deref())?;
     let ids: Vec<String> = match &a.id {
         Some(id) => vec![id.clone()],
-        None => embedded_ids().map(str::to_string).collect(),
+        None => library.entries().iter().map(|e| e.id.clone()).collect(),
     };
     let mut listed: Vec<ListedRecipe> = Vec::new();
     for id in ids {
-        let recipe = by_id(&id)?;
+        let recipe = library.recipe(&id)?;
         if metal.is_some_and(|m| !recipe.metals.iter().any(|r| r.id == m.id)) {
             continue;
         }

@@ -3,13 +3,15 @@
 use super::args::SchemaArgs;
 use super::{Failure, Shown};
 use crate::diag::{Problem, one_of};
-use crate::{order, sheet};
+use crate::order::{FileKind, json_schema};
+use crate::sheet;
 
 pub fn run(a: &SchemaArgs) -> Result<Shown, Failure> {
-    match order::json_schema(&a.kind) {
-        Some(schema) => Ok(Shown::text(sheet::json::text(&schema))),
-        None => Err(Problem::error(format!("`{}` is no kind of file; allowed: {}", a.kind, one_of(&["recipe", "order", "bench"])))
-            .in_field("KIND")
-            .into()),
+    match FileKind::from_name(&a.kind) {
+        Some(kind) => Ok(Shown::text(sheet::json::text(&json_schema(kind)))),
+        None => {
+            let known = FileKind::ALL.map(FileKind::name);
+            Err(Problem::error(format!("`{}` is no kind of file; allowed: {}", a.kind, one_of(&known))).in_field("KIND").into())
+        }
     }
 }

@@ -3,7 +3,9 @@
 use super::fields::BENCH;
 use super::raw::{RawBallast, RawBench, RawRoom, RawStock, RawTool, RawVessel};
 use super::{BallastThing, Bench, Room, ShelfStock};
-use crate::amount::{Amount, Length, Mass, MeasureSystem, Tool, ToolKind, Volume, cubic_metres, read_amount, read_length};
+use crate::amount::{
+    Amount, Length, Mass, MeasureSystem, Tool, ToolKind, Volume, cubic_metres, read_amount, read_length,
+};
 use crate::diag::{Checked, Problem};
 use crate::recipe::{cover, figure, known_ingredient, known_material, measure_system};
 use crate::reference::yaml::{self, Faults, clip, flag};
@@ -56,9 +58,10 @@ fn check(raw: RawBench, faults: &mut Faults<'_>) -> Bench {
 fn check_stock(raw: &RawStock, system: MeasureSystem, path: &str, faults: &mut Faults<'_>) -> Option<ShelfStock> {
     let ingredient = raw.is.as_deref().and_then(|is| faults.take(&format!("{path}.is"), known_ingredient(is, system)));
     let opened = raw.opened.as_deref().and_then(|day| {
-        let read = day.trim().parse::<jiff::civil::Date>().map_err(|_| {
-            Problem::error(format!("found `{}`; expected a day such as `2026-10-01`", clip(day))).into()
-        });
+        let read = day
+            .trim()
+            .parse::<jiff::civil::Date>()
+            .map_err(|_| Problem::error(format!("found `{}`; expected a day such as `2026-10-01`", clip(day))).into());
         faults.take(&format!("{path}.opened"), read)
     });
     let left = raw.left.as_deref().and_then(|left| faults.take(&format!("{path}.left"), read_amount(left, system)));
@@ -80,12 +83,14 @@ fn check_tool(raw: &RawTool, system: MeasureSystem, path: &str, faults: &mut Fau
     let (kind, name) = match (scoop, cylinder, &raw.scales) {
         (Some(holds), None, None) => (ToolKind::Scoop { holds: holds? }, said(&raw.scoop)),
         (None, Some(holds), None) => {
-            let division = faults.take(&format!("{path}.division"), one_volume(mark(faults)?, system))?;
+            let division = mark(faults)?;
+            let division = faults.take(&format!("{path}.division"), one_volume(division, system))?;
             (ToolKind::Graduated { holds: holds?, division }, format!("{} cylinder", said(&raw.cylinder)))
         }
         (None, None, Some(capacity)) => {
             let capacity = faults.take(&format!("{path}.scales"), one_mass(capacity));
-            let division = faults.take(&format!("{path}.division"), one_mass(mark(faults)?));
+            let division = mark(faults)?;
+            let division = faults.take(&format!("{path}.division"), one_mass(division));
             (ToolKind::Scales { capacity: capacity?, division: division? }, format!("{} scales", said(&raw.scales)))
         }
         _ => {
@@ -112,7 +117,10 @@ fn check_vessel(raw: &RawVessel, path: &str, faults: &mut Faults<'_>) -> Option<
     let mut vessel = match (&raw.is, &raw.levels) {
         (Some(is), None) => {
             if raw.material.is_some() {
-                faults.add(&format!("{path}.material"), Problem::error("write the material into `is`, after the measures"));
+                faults.add(
+                    &format!("{path}.material"),
+                    Problem::error("write the material into `is`, after the measures"),
+                );
             }
             faults.take(&format!("{path}.is"), read_vessel(is))?
         }
@@ -190,7 +198,8 @@ fn room_volume(text: &str) -> Checked<Volume> {
             }
         }
     }
-    Err(Problem::error(format!("found `{}`; expected a room's volume, such as `30 m3` or `1000 ft3`", clip(text))).into())
+    Err(Problem::error(format!("found `{}`; expected a room's volume, such as `30 m3` or `1000 ft3`", clip(text)))
+        .into())
 }
 
 /// One mass above zero.

@@ -86,7 +86,12 @@ pub(super) static ORDER: Shape = Shape::Map(&[
         "parts",
         Shape::List(&Shape::TextOr(&Shape::Map(&[
             Field::may("name", Shape::Words, "What the person calls it.", "drawer pull"),
-            Field::must("is", Shape::Words, "Shape or mesh file, mass, metal, binder.", "box 40x40x80 mm, 85 g, iron, PLA"),
+            Field::must(
+                "is",
+                Shape::Words,
+                "Shape or mesh file, mass, metal, binder.",
+                "box 40x40x80 mm, 85 g, iron, PLA",
+            ),
             Field::may("count", Shape::Figure, "How many alike.", "2"),
             Field::may("lift", Shape::Figure, "When it comes out for good, after immersion.", "24 h"),
         ]))),

@@ -1,6 +1,8 @@
 //! What bench and order files say, before they are checked: every value is the text that was written.
 
-use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor, value::MapAccessDeserializer, value::SeqAccessDeserializer};
+use serde::de::{
+    Deserializer, MapAccess, SeqAccess, Visitor, value::MapAccessDeserializer, value::SeqAccessDeserializer,
+};
 use serde::{Deserialize, de};
 use std::fmt;
 

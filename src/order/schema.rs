@@ -39,7 +39,9 @@ pub fn json_schema(kind: FileKind) -> serde_json::Value {
     let (title, what, shape) = match kind {
         FileKind::Recipe => ("Bathwright recipe", "One recipe for an ageing bath.", &RECIPE),
         FileKind::Order => ("Bathwright order", "One job: recipe, parts, vessel, start.", &ORDER),
-        FileKind::Bench => ("Bathwright bench", "What a person has: stocks, tools, ballast, vessels, room, gear.", &BENCH),
+        FileKind::Bench => {
+            ("Bathwright bench", "What a person has: stocks, tools, ballast, vessels, room, gear.", &BENCH)
+        }
     };
     yaml::json_schema(title, what, shape)
 }

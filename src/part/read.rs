@@ -266,7 +266,8 @@ impl Said {
             density.map_or(if densest > 0.0 { densest } else { 19_320.0 }, |d| in_kg_per_m3(d.high).max(densest));
         if let Some(m) = self.mass {
             let weighed = Estimate { best: (m.low + m.high) / 2.0, low: m.low, high: m.high };
-            let most = litres * densest * 1000.0;
+            // kg/m³ are g/L.
+            let most = litres * densest;
             // 3 % and half a gram for scales and sizes that are rounded.
             if in_grams(m.low) > most * 1.03 + 0.5 {
                 return Err(Problem::error(format!(
@@ -310,7 +311,7 @@ impl Said {
                 .hint("say it, such as `filament 1.85 g/cm3` or `40 % metal`, or weigh the part and say its mass")
                 .into());
         }
-        let most = grams(litres * densest * 1000.0);
+        let most = grams(litres * densest);
         Ok((Estimate { best: most / 2.0, low: grams(0.0), high: most }, false))
     }
 }
@@ -429,6 +430,7 @@ mod tests {
     fn without_a_mass_it_is_unknown_not_guessed() {
         let p = part("box 40x40x80 mm, iron, PLA").unwrap_or_else(|e| panic!("{e}"));
         assert!(!p.mass_known && !p.weighed && in_grams(p.mass.low) == 0.0);
+        assert!((in_grams(p.mass.high) - 1007.872).abs() < 1e-6);
         let p = part("box 10x10x10 mm, solid copper").unwrap_or_else(|e| panic!("{e}"));
         assert!(p.mass_known && (in_grams(p.mass.best) - 8.96).abs() < 1e-9);
     }

@@ -27,7 +27,12 @@ pub(super) fn soak(raw: &[Option<RawSoak>], faults: &mut Faults<'_>) -> Vec<Soak
 }
 
 /// Steps before or after the bath.
-pub(super) fn steps(field: &str, raw: &[Option<RawCare>], system: MeasureSystem, faults: &mut Faults<'_>) -> Vec<CareStep> {
+pub(super) fn steps(
+    field: &str,
+    raw: &[Option<RawCare>],
+    system: MeasureSystem,
+    faults: &mut Faults<'_>,
+) -> Vec<CareStep> {
     let mut steps = Vec::new();
     for (i, item) in raw.iter().enumerate() {
         let Some(item) = item else { continue };

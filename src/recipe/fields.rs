@@ -4,7 +4,12 @@ use crate::reference::yaml::{Field, Shape};
 
 /// A recipe file.
 pub(crate) static RECIPE: Shape = Shape::Map(&[
-    Field::must("id", Shape::Words, "Stable name: small letters, digits and hyphens, the same as the file's name.", "kitchen-rust"),
+    Field::must(
+        "id",
+        Shape::Words,
+        "Stable name: small letters, digits and hyphens, the same as the file's name.",
+        "kitchen-rust",
+    ),
     Field::must("title", Shape::Words, "Title for the sheet.", "Kitchen rust bath"),
     Field::must("look", Shape::Words, "The look in plain words.", "orange to brown rust"),
     Field::must(
@@ -13,7 +18,12 @@ pub(crate) static RECIPE: Shape = Shape::Map(&[
         "Metals it works on, fillers of metal-filled plastics included.",
         "[iron, mild_steel]",
     ),
-    Field::must("finish", Shape::Choice(&["rust", "green", "blue", "brown", "black", "other"]), "Colour family.", "rust"),
+    Field::must(
+        "finish",
+        Shape::Choice(&["rust", "green", "blue", "brown", "black", "other"]),
+        "Colour family.",
+        "rust",
+    ),
     Field::must(
         "method",
         Shape::Choice(&["immersion", "spray", "brush", "fume", "burial"]),
@@ -39,7 +49,12 @@ pub(crate) static RECIPE: Shape = Shape::Map(&[
         "[{line: 3/4 cup water}]",
     ),
     Field::must("temperature", Shape::Figure, "Bath temperature, one value or a range.", "15-25 C"),
-    Field::must("cover", Shape::Choice(&["open", "loose", "sealed"]), "How the vessel is covered during the soak.", "loose"),
+    Field::must(
+        "cover",
+        Shape::Choice(&["open", "loose", "sealed"]),
+        "How the vessel is covered during the soak.",
+        "loose",
+    ),
     Field::may("use_within", Shape::Figure, "How long the mix is good for. Left out: it keeps.", "4 h"),
     Field::must(
         "soak",
@@ -77,7 +92,12 @@ pub(crate) static RECIPE: Shape = Shape::Map(&[
     Field::must(
         "sources",
         Shape::List(&Shape::Map(&[
-            Field::must("doc", Shape::Words, "Book, paper, standard; or what else it rests on.", "Henley's Book of Formulas"),
+            Field::must(
+                "doc",
+                Shape::Words,
+                "Book, paper, standard; or what else it rests on.",
+                "Henley's Book of Formulas",
+            ),
             Field::may("at", Shape::Words, "Section or page.", "section Bronzing"),
             Field::must(
                 "status",
@@ -111,8 +131,18 @@ pub(crate) static RECIPE: Shape = Shape::Map(&[
 ]);
 
 static INGREDIENT: Shape = Shape::Map(&[
-    Field::must("line", Shape::Words, "Amount, name and strength as a person writes them.", "1/8 cup white vinegar 5 %"),
-    Field::may("per_litre", Shape::Figure, "Mass as named, or volume of the stock, per litre of finished bath.", "80 g"),
+    Field::must(
+        "line",
+        Shape::Words,
+        "Amount, name and strength as a person writes them.",
+        "1/8 cup white vinegar 5 %",
+    ),
+    Field::may(
+        "per_litre",
+        Shape::Figure,
+        "Mass as named, or volume of the stock, per litre of finished bath.",
+        "80 g",
+    ),
     Field::may("in_bath", Shape::Figure, "Per cent by mass of the active substance in the finished bath.", "2 %"),
     Field::may("rest", Shape::Flag, "Fills up to the finished volume (water).", "true"),
     Field::may("note", Shape::Words, "A remark for the sheet.", "last, when everything is dissolved"),
@@ -133,5 +163,10 @@ static CARE: Shape = Shape::Map(&[
     ),
     Field::must("what", Shape::Words, "What to do.", "Dip for five minutes."),
     Field::may("takes", Shape::Figure, "How long it takes or lasts.", "5 min"),
-    Field::may("uses", Shape::List(&Shape::Words), "Ingredient lines of what it uses; reviewed like a bath.", "[1 L water]"),
+    Field::may(
+        "uses",
+        Shape::List(&Shape::Words),
+        "Ingredient lines of what it uses; reviewed like a bath.",
+        "[1 L water]",
+    ),
 ]);

@@ -11,7 +11,10 @@ fn ends(text: &str) -> (String, Option<String>) {
     let text = text.trim();
     let cut = text.find(" to ").map(|i| (i, i + 4)).or_else(|| {
         text.char_indices()
-            .find(|(i, c)| matches!(c, '-' | '–') && text[..*i].trim_end().ends_with(|c: char| c.is_ascii_digit() || c.is_alphabetic()))
+            .find(|(i, c)| {
+                matches!(c, '-' | '–')
+                    && text[..*i].trim_end().ends_with(|c: char| c.is_ascii_digit() || c.is_alphabetic())
+            })
             .map(|(i, c)| (i, i + c.len_utf8()))
     });
     let Some((end, start)) = cut else { return (text.to_string(), None) };
@@ -37,13 +40,18 @@ fn ranged<T: PartialOrd + Clone>(text: &str, read: impl Fn(&str) -> Checked<T>) 
 fn number(text: &str) -> Checked<Exact> {
     let bare = text.trim();
     if bare.contains(',') {
-        return Err(Problem::error(format!("`{}` has a decimal comma", clip(bare))).hint("write a point, as in 0.5").into());
+        return Err(Problem::error(format!("`{}` has a decimal comma", clip(bare)))
+            .hint("write a point, as in 0.5")
+            .into());
     }
     Decimal::from_str_exact(bare)
         .ok()
         .filter(|d| !d.is_sign_negative() || d.is_zero())
         .and_then(Exact::from_decimal)
-        .ok_or_else(|| Problem::error(format!("found `{}`; expected a number of 0 or more, such as `3` or `0.5`", clip(bare))).into())
+        .ok_or_else(|| {
+            Problem::error(format!("found `{}`; expected a number of 0 or more, such as `3` or `0.5`", clip(bare)))
+                .into()
+        })
 }
 
 /// A number or range of numbers, zero or more.

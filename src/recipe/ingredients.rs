@@ -8,7 +8,11 @@ use crate::reference::yaml::{Faults, clip, flag};
 use crate::reference::{Ingredient, read_ingredient, substances};
 
 /// Checks the ingredients of a recipe file; every fault is noted.
-pub(super) fn check(raw: &[Option<RawIngredient>], system: MeasureSystem, faults: &mut Faults<'_>) -> Vec<RecipeIngredient> {
+pub(super) fn check(
+    raw: &[Option<RawIngredient>],
+    system: MeasureSystem,
+    faults: &mut Faults<'_>,
+) -> Vec<RecipeIngredient> {
     let mut checked = Vec::new();
     for (i, item) in raw.iter().enumerate() {
         let path = format!("ingredients[{i}]");
@@ -21,13 +25,17 @@ pub(super) fn check(raw: &[Option<RawIngredient>], system: MeasureSystem, faults
             (Target::Faulty, _) => None,
             (Target::Said(quantity), None) => Some(quantity),
             (Target::Said(_), Some(_)) => {
-                let message = "the line has an amount, and a concentration or `rest` is given beside it; say one of them";
+                let message =
+                    "the line has an amount, and a concentration or `rest` is given beside it; say one of them";
                 faults.add(&path, Problem::error(message));
                 None
             }
             (Target::Silent, Some(amount)) => Some(from_amount(amount)),
             (Target::Silent, None) => {
-                let message = format!("no amount in `{}`; expected one in the line, or `per_litre`, `in_bath` or `rest`", clip(line));
+                let message = format!(
+                    "no amount in `{}`; expected one in the line, or `per_litre`, `in_bath` or `rest`",
+                    clip(line)
+                );
                 faults.add(&path, Problem::error(message));
                 None
             }
@@ -79,7 +87,8 @@ fn concentration(text: &str, system: MeasureSystem) -> Checked<Quantity> {
     if low.is_negative() || low.is_zero() {
         return Err(Problem::error(format!("found `{}`; expected an amount above zero", clip(text))).into());
     }
-    let wrong = || Problem::error(format!("`{}` is no mass and no volume; expected one such as `80 g` or `20 mL`", clip(text)));
+    let wrong =
+        || Problem::error(format!("`{}` is no mass and no volume; expected one such as `80 g` or `20 mL`", clip(text)));
     match amount.unit {
         Unit::GramsPerLitre | Unit::MillilitresPerLitre => Ok(from_amount(amount)),
         Unit::Mass(_) => {

@@ -40,7 +40,8 @@ pub fn from_lines(lines: &[String], measures: MeasureSystem) -> Checked<Recipe> 
             }
             None if concentrations && is_water => Quantity::Rest,
             None => {
-                let message = format!("no amount in `{}`; expected one such as `1/4 cup` or `35 g`", ingredient.line.text);
+                let message =
+                    format!("no amount in `{}`; expected one such as `1/4 cup` or `35 g`", ingredient.line.text);
                 problems.push(Problem::error(message).in_field(format!("[{i}]")));
                 continue;
             }

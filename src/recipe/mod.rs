@@ -11,10 +11,10 @@ mod raw;
 mod read;
 
 pub use example::Example;
+pub(crate) use fields::RECIPE;
 pub(crate) use ingredients::known_ingredient;
 pub use library::{Entry, Library, embedded_ids, find_embedded, library_with};
 pub use lines::from_lines;
-pub(crate) use fields::RECIPE;
 pub(crate) use read::{cover, known_material, measure_system, one_volume};
 pub use read::{read_recipe, read_with_example};
 

@@ -54,7 +54,10 @@ fn check(raw: RawRecipe, faults: &mut Faults<'_>) -> Option<(Recipe, Option<Exam
     let example = raw.example.as_ref().and_then(|e| example::check(e, &ingredients, system, faults));
     let sources: Vec<RecipeSource> = raw.sources.iter().flatten().filter_map(source).collect();
     if raw.sources.is_empty() && raw.id.is_some() {
-        faults.add("sources", Problem::error("no source; say where the recipe comes from, or `common practice, no source`"));
+        faults.add(
+            "sources",
+            Problem::error("no source; say where the recipe comes from, or `common practice, no source`"),
+        );
     }
     let recipe = Recipe {
         id: id?,
@@ -87,7 +90,9 @@ fn check(raw: RawRecipe, faults: &mut Faults<'_>) -> Option<(Recipe, Option<Exam
 pub(crate) fn one_volume(text: &str, system: MeasureSystem) -> Checked<Amount> {
     let amount = read_amount(text, system)?;
     if !matches!(amount.unit, Unit::Volume(..)) {
-        return Err(Problem::error(format!("`{}` is no volume; expected one such as `1 cup` or `4 L`", clip(text))).into());
+        return Err(
+            Problem::error(format!("`{}` is no volume; expected one such as `1 cup` or `4 L`", clip(text))).into()
+        );
     }
     if !amount.value.is_one() || amount.value.low.is_zero() || amount.value.low.is_negative() {
         let message = format!("found `{}`; expected one volume above zero, such as `1 cup` or `4 L`", clip(text));
@@ -122,7 +127,9 @@ pub(crate) fn known_material(name: &str) -> Checked<&'static Material> {
     material(name).ok_or_else(|| {
         let p = Problem::error(format!("the material `{}` is not known", clip(name)));
         let known = materials().iter().flat_map(|m| {
-            std::iter::once(m.id.as_ref()).chain(std::iter::once(m.name.as_ref())).chain(m.aliases.iter().map(|a| a.as_ref()))
+            std::iter::once(m.id.as_ref())
+                .chain(std::iter::once(m.name.as_ref()))
+                .chain(m.aliases.iter().map(|a| a.as_ref()))
         });
         match nearest(name, known) {
             Some(near) => p.hint(format!("did you mean `{near}`?")).into(),

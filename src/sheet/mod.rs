@@ -1,7 +1,20 @@
 //! Renderers: from a reviewed value to terminal, HTML, JSON and calendar. None of them computes.
 
+mod compose;
+mod drawing;
+#[cfg(test)]
+pub(crate) mod fixture;
 pub mod json;
+mod label;
+mod model;
+pub mod terminal;
+#[cfg(test)]
+mod tests;
 mod words;
+
+pub use drawing::Drawing;
+pub use label::{JarLabel, jar_label};
+pub use model::{Block, Finding, FirstAction, Section, Sheet, Tick};
 
 use crate::recipe::Recipe;
 use crate::safety::{Figure, Hazard, Review, Verdict};

@@ -32,8 +32,9 @@ fn dose(name: &str, exact: Amount, metric: &str, measured: &str, error: f64, why
         name: name.into(),
         exact,
         metric: metric.into(),
-        measured: Some(measured),
+        measured: Some(Span::one(measured)),
         why: why.map(str::to_string),
+        note: None,
     }
 }
 
@@ -83,10 +84,14 @@ pub(crate) fn parts() -> Vec<Part> {
         shape: Shape::Box { length: millimetres(40.0), width: millimetres(40.0), height: millimetres(80.0) },
         mass: Estimate::exact(grams(85.0)),
         weighed: true,
+        mass_known: true,
         metal: material("iron"),
         binder: material("pla"),
         solid_density: None,
+        make_up: None,
+        up: None,
         lift: None,
+        notes: Vec::new(),
     }]
 }
 

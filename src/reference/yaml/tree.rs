@@ -97,7 +97,7 @@ pub(super) fn parse(text: &str) -> Checked<(Node, Vec<Problem>)> {
     match builder.document() {
         Ok(root) => Ok((root, builder.problems)),
         Err(stop) => {
-            builder.problems.push(stop);
+            builder.problems.extend(stop.0);
             Err(Problems(builder.problems))
         }
     }
@@ -125,15 +125,15 @@ fn not_yaml(e: &ScanError) -> Problem {
 }
 
 impl<'t> Builder<'t> {
-    fn next(&mut self) -> Result<(Event<'t>, Mark), Problem> {
+    fn next(&mut self) -> Checked<(Event<'t>, Mark)> {
         match self.events.next_event() {
             Some(Ok((event, span))) => Ok((event, span.start.into())),
-            Some(Err(e)) => Err(not_yaml(&e)),
+            Some(Err(e)) => Err(not_yaml(&e).into()),
             None => Ok((Event::StreamEnd, Mark { line: 1, column: 1 })),
         }
     }
 
-    fn document(&mut self) -> Result<Node, Problem> {
+    fn document(&mut self) -> Checked<Node> {
         let mut root = None;
         loop {
             let (event, at) = self.next()?;
@@ -149,16 +149,16 @@ impl<'t> Builder<'t> {
                 event => root = Some(self.node(event, at, 1)?.node),
             }
         }
-        root.ok_or_else(|| Problem::error("the file is empty").at(Mark { line: 1, column: 1 }.place()))
+        root.ok_or_else(|| Problem::error("the file is empty").at(Mark { line: 1, column: 1 }.place()).into())
     }
 
-    fn node(&mut self, event: Event<'t>, at: Mark, depth: usize) -> Result<Anchored, Problem> {
+    fn node(&mut self, event: Event<'t>, at: Mark, depth: usize) -> Checked<Anchored> {
         if depth > MAX_DEPTH {
-            return Err(Problem::error(format!("nested more than {MAX_DEPTH} deep")).at(at.place()));
+            return Err(Problem::error(format!("nested more than {MAX_DEPTH} deep")).at(at.place()).into());
         }
         self.values += 1;
         if self.values > MAX_VALUES {
-            return Err(Problem::error(format!("more than {MAX_VALUES} values in one file")).at(at.place()));
+            return Err(Problem::error(format!("more than {MAX_VALUES} values in one file")).at(at.place()).into());
         }
         let (made, anchor) = match event {
             Event::Scalar(text, style, anchor, tag) => {
@@ -175,7 +175,7 @@ impl<'t> Builder<'t> {
                 (self.map(at, depth)?, anchor)
             }
             Event::Alias(id) => (self.alias(id, at, depth)?, 0),
-            _ => return Err(Problem::error("a value is missing here").at(at.place())),
+            _ => return Err(Problem::error("a value is missing here").at(at.place()).into()),
         };
         if anchor != 0 {
             self.anchors.insert(anchor, made.clone());
@@ -183,7 +183,7 @@ impl<'t> Builder<'t> {
         Ok(made)
     }
 
-    fn list(&mut self, at: Mark, depth: usize) -> Result<Anchored, Problem> {
+    fn list(&mut self, at: Mark, depth: usize) -> Checked<Anchored> {
         let (mut items, mut values, mut height) = (Vec::new(), 1, 0);
         loop {
             let (event, item_at) = self.next()?;
@@ -198,7 +198,7 @@ impl<'t> Builder<'t> {
         Ok(Anchored { node: Node { at, kind: Kind::List(items) }, values, height: height + 1 })
     }
 
-    fn map(&mut self, at: Mark, depth: usize) -> Result<Anchored, Problem> {
+    fn map(&mut self, at: Mark, depth: usize) -> Checked<Anchored> {
         let (mut entries, mut values, mut height) = (Vec::new(), 1, 0);
         loop {
             let (event, key_at) = self.next()?;
@@ -218,19 +218,22 @@ impl<'t> Builder<'t> {
         Ok(Anchored { node: Node { at, kind: Kind::Map(entries) }, values, height: height + 1 })
     }
 
-    fn alias(&mut self, id: usize, at: Mark, depth: usize) -> Result<Anchored, Problem> {
+    fn alias(&mut self, id: usize, at: Mark, depth: usize) -> Checked<Anchored> {
         let Some(found) = self.anchors.get(&id) else {
             // The parser knows the anchor, but its value has not ended yet.
             return Err(Problem::error("an alias stands inside the value it repeats, so that it would repeat itself")
-                .at(at.place()));
+                .at(at.place())
+                .into());
         };
         self.aliased += found.values;
         self.values += found.values;
         if self.aliased > MAX_ALIASED_VALUES {
-            return Err(Problem::error(format!("aliases repeat more than {MAX_ALIASED_VALUES} values")).at(at.place()));
+            return Err(Problem::error(format!("aliases repeat more than {MAX_ALIASED_VALUES} values"))
+                .at(at.place())
+                .into());
         }
         if depth + found.height > MAX_DEPTH + 1 {
-            return Err(Problem::error(format!("nested more than {MAX_DEPTH} deep by an alias")).at(at.place()));
+            return Err(Problem::error(format!("nested more than {MAX_DEPTH} deep by an alias")).at(at.place()).into());
         }
         let mut made = found.clone();
         made.node.at = at;

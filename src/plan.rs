@@ -179,8 +179,9 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
     let (immersion, size) = match recipe.method {
         Method::Immersion => {
             let vessel = order.vessel.as_ref().ok_or_else(|| {
-                Problem::error("an immersion recipe needs a vessel")
-                    .hint("name one, such as `--vessel \"jar 80x120 mm, glass\"`; `bathwright help writing` shows all ways")
+                Problem::error("an immersion recipe needs a vessel").hint(
+                    "name one, such as `--vessel \"jar 80x120 mm, glass\"`; `bathwright help writing` shows all ways",
+                )
             })?;
             if order.parts.is_empty() {
                 return Err(Problem::error("an immersion recipe needs a part")
@@ -248,12 +249,19 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
 ///
 /// # Errors
 /// As [`plan`], without parts.
-pub fn scale(recipe: &Recipe, bench: &Bench, target: Option<&Target>, vessel: Option<&Vessel>) -> Checked<Outcome<Scaled>> {
+pub fn scale(
+    recipe: &Recipe,
+    bench: &Bench,
+    target: Option<&Target>,
+    vessel: Option<&Vessel>,
+) -> Checked<Outcome<Scaled>> {
     let size = match (target, vessel) {
         (Some(target), _) => size_of(target)?,
         (None, Some(vessel)) => BathSize::Finished(vessel.shape.volume_below(vessel.shape.height() * 0.9)),
         (None, None) => {
-            return Err(Problem::error("nothing to scale to").hint("say `--to \"1 L\"` or `--vessel \"jar 80x120 mm, glass\"`").into());
+            return Err(Problem::error("nothing to scale to")
+                .hint("say `--to \"1 L\"` or `--vessel \"jar 80x120 mm, glass\"`")
+                .into());
         }
     };
     let mixing = MixConditions { temperature: middle(recipe.temperature), carbonate: None };
@@ -317,11 +325,8 @@ fn conditions(order: &Order) -> Conditions {
     let recipe = &order.recipe;
     let vessel = order.vessel.as_ref();
     let filled = order.parts.iter().any(|p| p.binder.is_some());
-    let no_filled_plastic = recipe
-        .filled_plastic
-        .as_ref()
-        .filter(|f| filled && f.suitability == Suitability::No)
-        .map(|f| f.why.clone());
+    let no_filled_plastic =
+        recipe.filled_plastic.as_ref().filter(|f| filled && f.suitability == Suitability::No).map(|f| f.why.clone());
     Conditions {
         temperature: order.temperature,
         cover: vessel.and_then(|v| v.cover).or(Some(recipe.cover)),
@@ -381,7 +386,11 @@ fn density_or_bounds(one: &Mixture, notes: &mut Vec<String>) -> Estimate<MassDen
 }
 
 fn widen(a: Estimate<MassDensity>, b: Estimate<MassDensity>) -> Estimate<MassDensity> {
-    Estimate { best: a.best, low: if b.low < a.low { b.low } else { a.low }, high: if b.high > a.high { b.high } else { a.high } }
+    Estimate {
+        best: a.best,
+        low: if b.low < a.low { b.low } else { a.low },
+        high: if b.high > a.high { b.high } else { a.high },
+    }
 }
 
 /// The mixture that the measured amounts make; `None` when something cannot be measured with the tools at hand.
@@ -425,14 +434,18 @@ fn size_of(target: &Target) -> Checked<BathSize> {
     match target {
         Target::Poured(amount) => match amount.millilitres_exact() {
             Some(v) if v.is_one() && v.low > Exact::ZERO => Ok(BathSize::Poured(v.low)),
-            Some(v) if v.low > Exact::ZERO => Err(Problem::error(format!("`{amount}` is a range; one volume is needed")).into()),
-            _ => Err(Problem::error(format!("`{amount}` is not a volume above zero")).hint("write `1 L`, `600 mL` or `2 cups`").into()),
+            Some(v) if v.low > Exact::ZERO => {
+                Err(Problem::error(format!("`{amount}` is a range; one volume is needed")).into())
+            }
+            _ => Err(Problem::error(format!("`{amount}` is not a volume above zero"))
+                .hint("write `1 L`, `600 mL` or `2 cups`")
+                .into()),
         },
         Target::Finished(volume) if in_millilitres(*volume) > 0.0 => Ok(BathSize::Finished(*volume)),
         Target::Finished(_) => Err(Problem::error("the finished volume must be above zero").into()),
-        Target::CoverParts => {
-            Err(Problem::error("only an immersion bath can be scaled to cover parts").hint("say how much is wanted, such as `--to \"250 mL\"`").into())
-        }
+        Target::CoverParts => Err(Problem::error("only an immersion bath can be scaled to cover parts")
+            .hint("say how much is wanted, such as `--to \"250 mL\"`")
+            .into()),
     }
 }
 
@@ -515,7 +528,9 @@ fn recipe_notes(recipe: &Recipe, mixture: &Mixture, dosing: &Dosing) -> Vec<Stri
         }
     }
     if recipe.needs_air {
-        notes.push("this colour comes in air as the wet part dries, not under liquid: take it out between wettings".into());
+        notes.push(
+            "this colour comes in air as the wet part dries, not under liquid: take it out between wettings".into(),
+        );
     }
     if dosing.by_poured_volume {
         notes.push(format!(
@@ -544,8 +559,12 @@ fn loading_note(order: &Order, immersion: Option<&Immersion>, mixture: &Mixture)
              every 12 hours and make it fresh when nothing moves",
             tried / 100.0
         )),
-        Some(tried) => Some(format!("loading is {cm2:.0} cm² of part per litre; the recipe was tried up to {:.0}", tried / 100.0)),
-        None => Some(format!("loading is {cm2:.0} cm² of part per litre; no figure is known for this recipe, compare with your coupon")),
+        Some(tried) => {
+            Some(format!("loading is {cm2:.0} cm² of part per litre; the recipe was tried up to {:.0}", tried / 100.0))
+        }
+        None => Some(format!(
+            "loading is {cm2:.0} cm² of part per litre; no figure is known for this recipe, compare with your coupon"
+        )),
     }
 }
 
@@ -612,8 +631,10 @@ pub fn neutralise(
     let grams = Exact::from_f64(in_grams(neutralised.mass.high))
         .ok_or_else(|| Problems::from(Problem::error("the amount of reagent is too large to be written down")))?;
     let mut reagent = with;
-    reagent.line.amount =
-        Some(crate::amount::Amount { value: Span::one(grams), unit: crate::amount::Unit::Mass(crate::amount::MassUnit::Gram) });
+    reagent.line.amount = Some(crate::amount::Amount {
+        value: Span::one(grams),
+        unit: crate::amount::Unit::Mass(crate::amount::MassUnit::Gram),
+    });
     ingredients.push(reagent);
     Ok(safety::review(Neutralisation { ingredients, neutralised, reviewed_as }))
 }
@@ -656,8 +677,8 @@ pub fn list_recipe(recipe: Recipe, bench: Option<&Bench>) -> ListedRecipe {
             .iter()
             .filter_map(|i| {
                 let id = i.ingredient.substance()?.id.as_ref();
-                let there = id == "water"
-                    || bench.stocks.iter().any(|s| s.ingredient.substance().is_some_and(|x| x.id == id));
+                let there =
+                    id == "water" || bench.stocks.iter().any(|s| s.ingredient.substance().is_some_and(|x| x.id == id));
                 (!there).then(|| i.ingredient.line.name.clone())
             })
             .collect(),

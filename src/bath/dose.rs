@@ -8,13 +8,14 @@ use super::purchase;
 use super::stock::{mass_fraction, stock_density};
 use super::{MixConditions, mix};
 use crate::amount::{
-    Amount, Exact, MassUnit, MeasureSystem, MeasuredOut, Span, Strength, Tool, Unit, Volume, VolumeUnit,
-    bulk_density, celsius, in_celsius, in_grams, in_kg_per_m3, in_millilitres, measure_out, millilitres,
+    Amount, Exact, MassUnit, MeasureSystem, MeasuredOut, Span, Strength, Tool, Unit, Volume, VolumeUnit, bulk_density,
+    celsius, in_celsius, in_grams, in_kg_per_m3, in_millilitres, measure_out, millilitres,
 };
 use crate::diag::{Checked, Problem, Problems};
 use crate::order::{Bench, ShelfStock};
 use crate::recipe::{Quantity, Recipe};
 use crate::reference::Ingredient;
+use crate::reference::schema::Form;
 
 /// One thing to pour or weigh.
 #[derive(Debug, Clone)]
@@ -82,9 +83,9 @@ pub fn dose(recipe: &Recipe, bench: &Bench, size: BathSize) -> Checked<Dosing> {
     let unit = unit_batch(recipe, &choices, temperature)?;
     let poured_ml = poured_exact(&unit, &choices)?;
     let factor = match size {
-        BathSize::Poured(ml) => {
-            ml.checked_div(poured_ml).ok_or_else(|| Problem::error("this formula pours no liquid, so it cannot be scaled to a volume"))?
-        }
+        BathSize::Poured(ml) => ml
+            .checked_div(poured_ml)
+            .ok_or_else(|| Problem::error("this formula pours no liquid, so it cannot be scaled to a volume"))?,
         BathSize::Finished(volume) => {
             let one = mix(&with_amounts(&unit, &choices), &MixConditions { temperature, carbonate: None })?;
             Exact::from_f64(in_millilitres(volume) / in_millilitres(one.volume.best)).ok_or_else(too_large)?
@@ -142,10 +143,7 @@ pub(crate) fn is_liquid(ingredient: &Ingredient) -> bool {
     if ingredient.line.strength.is_some() {
         return true;
     }
-    ingredient.meanings.first().is_some_and(|m| {
-        let form = m.substance.form.as_deref().unwrap_or("");
-        m.substance.id == "water" || form.starts_with("liquid") || form.starts_with("aqueous")
-    })
+    ingredient.meanings.first().is_some_and(|m| matches!(m.substance.form, Form::Liquid | Form::Solution))
 }
 
 fn choose_stocks(recipe: &Recipe, bench: &Bench, notes: &mut Vec<String>) -> Checked<Vec<Choice>> {
@@ -165,7 +163,10 @@ fn choose_stocks(recipe: &Recipe, bench: &Bench, notes: &mut Vec<String>) -> Che
             bench.stocks.iter().filter(|s| s.ingredient.substance().is_some_and(|x| x.id == substance.id)).collect();
         if on_shelf.is_empty() {
             if !bench.stocks.is_empty() {
-                notes.push(format!("{} is not on the shelf list: the amounts are for the strength named here", display_name(ingredient)));
+                notes.push(format!(
+                    "{} is not on the shelf list: the amounts are for the strength named here",
+                    display_name(ingredient)
+                ));
             }
             choices.push(Choice { ingredient: ingredient.clone(), factor: Exact::ONE, why: None });
             continue;
@@ -273,7 +274,10 @@ fn kitchen_batch(recipe: &Recipe, choices: &[Choice]) -> Checked<Vec<Share>> {
     match water {
         Some(at) => {
             let amount = shares[at].amount.clone();
-            let unit_ml = amount.unit_ml().ok_or_else(too_large)?;
+            let Unit::Volume(unit, system) = amount.unit else {
+                return Err(Problem::error("the water of a kitchen recipe must be given by volume").into());
+            };
+            let unit_ml = unit.exact_ml(system).ok_or_else(too_large)?;
             let change = displaced.checked_div(unit_ml).ok_or_else(too_large)?;
             let value = amount.value.try_map(|v| v.checked_sub(change).ok_or_else(too_large))?;
             if value.low.is_negative() {
@@ -286,11 +290,11 @@ fn kitchen_batch(recipe: &Recipe, choices: &[Choice]) -> Checked<Vec<Share>> {
             }
             Ok(shares)
         }
-        None if displaced.is_negative() => {
-            Err(Problem::error("a bottle on the shelf is stronger than the recipe's, and the recipe has no water line to make up the rest")
-                .hint("add a water line to the recipe, or use a bottle of the recipe's strength")
-                .into())
-        }
+        None if displaced.is_negative() => Err(Problem::error(
+            "a bottle on the shelf is stronger than the recipe's, and the recipe has no water line to make up the rest",
+        )
+        .hint("add a water line to the recipe, or use a bottle of the recipe's strength")
+        .into()),
         None => Err(too_weak(recipe, choices, weak)),
     }
 }
@@ -433,7 +437,11 @@ fn metric_text(amount: &Amount) -> String {
     };
     let show = |low: f64, high: f64, small: &str, large: &str| -> String {
         let (l, h, unit) = if high >= 1000.0 { (low / 1000.0, high / 1000.0, large) } else { (low, high, small) };
-        if amount.value.is_one() { format!("{} {unit}", figures(h)) } else { format!("{} to {} {unit}", figures(l), figures(h)) }
+        if amount.value.is_one() {
+            format!("{} {unit}", figures(h))
+        } else {
+            format!("{} to {} {unit}", figures(l), figures(h))
+        }
     };
     match (amount.millilitres_exact(), amount.grams_exact()) {
         (Some(v), _) => show(v.low.to_f64(), v.high.to_f64(), "mL", "L"),

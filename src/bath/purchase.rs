@@ -50,7 +50,9 @@ pub(super) fn advice(recipe: &Recipe, at: usize) -> String {
         .collect();
     let conditions = Conditions { cover: Some(recipe.cover), method: recipe.method, ..Conditions::default() };
     match check(&ingredients, &conditions).verdict {
-        Verdict::Fine | Verdict::Warn => format!("a fresh bottle of {} {} will do", item.ingredient.line.name, strength),
+        Verdict::Fine | Verdict::Warn => {
+            format!("a fresh bottle of {} {} will do", item.ingredient.line.name, strength)
+        }
         Verdict::Unknown | Verdict::Refuse => plain.to_string(),
     }
 }

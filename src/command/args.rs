@@ -8,7 +8,13 @@ use std::path::PathBuf;
 /// Exit codes: 0 done (read the cautions) · 2 bad usage or bad input · 3 refused as unsafe · 1 anything else.
 /// `bathwright help writing` shows how ingredients, parts and vessels are written.
 #[derive(Debug, Parser)]
-#[command(name = "bathwright", version, max_term_width = 100, disable_help_subcommand = true, arg_required_else_help = true)]
+#[command(
+    name = "bathwright",
+    version,
+    max_term_width = 100,
+    disable_help_subcommand = true,
+    arg_required_else_help = true
+)]
 pub struct Cli {
     /// What to do.
     #[command(subcommand)]
@@ -185,7 +191,7 @@ pub struct ScaleArgs {
 }
 
 /// What stands around a mixture.
-#[derive(Debug, Args)]
+#[derive(Debug, Clone, Args)]
 pub struct AroundArgs {
     /// Material of the vessel
     #[arg(long, value_name = "MATERIAL")]

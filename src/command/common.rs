@@ -25,6 +25,12 @@ impl From<Measures> for MeasureSystem {
     }
 }
 
+/// JSON as text, indented, in the order its renderer gave.
+pub fn json(value: &serde_json::Value) -> String {
+    // A value made of maps with text keys cannot fail to be written.
+    serde_json::to_string_pretty(value).unwrap_or_default()
+}
+
 /// Columns to write for: as asked, else the terminal's, else 80.
 pub fn width(asked: Option<usize>) -> usize {
     asked.unwrap_or_else(textwrap::termwidth).clamp(40, 400)
@@ -106,9 +112,11 @@ pub fn cover(text: &str) -> Checked<Cover> {
         "open" => Ok(Cover::Open),
         "loose" => Ok(Cover::Loose),
         "sealed" | "closed" => Ok(Cover::Sealed),
-        other => Err(Problem::error(format!("`{other}` is no cover; allowed: {}", one_of(&["open", "loose", "sealed"])))
-            .in_field("--cover")
-            .into()),
+        other => {
+            Err(Problem::error(format!("`{other}` is no cover; allowed: {}", one_of(&["open", "loose", "sealed"])))
+                .in_field("--cover")
+                .into())
+        }
     }
 }
 

@@ -1,6 +1,7 @@
 //! `explain`: why a safety rule exists.
 
 use super::args::{ExplainArgs, Format};
+use super::common::json;
 use super::{Failure, Shown};
 use crate::diag::{Problem, nearest};
 use crate::{safety, sheet};
@@ -15,7 +16,7 @@ pub fn run(a: &ExplainArgs) -> Result<Shown, Failure> {
         return Err(p.hint(format!("the rules are: {}", known.join(", "))).into());
     };
     Ok(Shown::text(match a.format {
-        Format::Json => sheet::json::text(&sheet::json::explanation(&explanation)),
+        Format::Json => json(&sheet::json::explanation(&explanation)),
         Format::Text => sheet::terminal::explanation(&explanation, super::common::width(None)),
     }))
 }

@@ -14,9 +14,12 @@ pub fn run(topic: Option<&str>) -> Result<Shown, Failure> {
         Some(name) => match command.find_subcommand_mut(name) {
             Some(sub) => Ok(Shown::text(sub.render_long_help().to_string())),
             None => {
-                let mut known: Vec<String> = Cli::command().get_subcommands().map(|s| s.get_name().to_string()).collect();
+                let mut known: Vec<String> =
+                    Cli::command().get_subcommands().map(|s| s.get_name().to_string()).collect();
                 known.push("writing".into());
-                Err(Problem::error(format!("there is no help on `{name}`; allowed: {}", one_of(&known))).in_field("TOPIC").into())
+                Err(Problem::error(format!("there is no help on `{name}`; allowed: {}", one_of(&known)))
+                    .in_field("TOPIC")
+                    .into())
             }
         },
     }
@@ -24,10 +27,8 @@ pub fn run(topic: Option<&str>) -> Result<Shown, Failure> {
 
 fn writing() -> String {
     let names: Vec<&str> = materials().iter().map(|m| m.name.as_ref()).collect();
-    let materials = textwrap::fill(
-        &names.join(", "),
-        textwrap::Options::new(78).initial_indent("  ").subsequent_indent("  "),
-    );
+    let materials =
+        textwrap::fill(&names.join(", "), textwrap::Options::new(78).initial_indent("  ").subsequent_indent("  "));
     format!("{WRITING}{materials}\n")
 }
 

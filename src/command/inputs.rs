@@ -10,7 +10,11 @@ use std::path::Path;
 
 /// Whether a word names a file: it has a slash or an extension.
 pub fn is_path(word: &str) -> bool {
-    word.contains('/') || word.contains('\\') || Path::new(word).extension().is_some_and(|e| e.to_string_lossy().chars().all(char::is_alphanumeric) && !word.contains(' '))
+    word.contains('/')
+        || word.contains('\\')
+        || Path::new(word)
+            .extension()
+            .is_some_and(|e| e.to_string_lossy().chars().all(char::is_alphanumeric) && !word.contains(' '))
 }
 
 /// Whether a word is an ingredient line rather than a recipe id.

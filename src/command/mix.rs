@@ -1,7 +1,7 @@
 //! `mix`: what a mixture is, with its review.
 
 use super::args::{Format, MixArgs};
-use super::common::{conditions, ingredients, width};
+use super::common::{conditions, ingredients, json, width};
 use super::{Failure, Shown};
 use crate::amount::celsius;
 use crate::bath::{Carbonate, MixConditions};
@@ -13,11 +13,11 @@ pub fn run(a: &MixArgs) -> Result<Shown, Failure> {
     let (all, mixing, around) = inputs(a)?;
     Ok(match plan::mixed(all, &mixing, around)? {
         Outcome::Passed(mixed) => Shown::text(match a.format {
-            Format::Json => sheet::json::text(&sheet::json::mix(&mixed)),
+            Format::Json => json(&sheet::json::mix(&mixed)),
             Format::Text => sheet::terminal::mix(&mixed, width(a.width)),
         }),
         Outcome::Refused(review) => Shown::refused(match a.format {
-            Format::Json => sheet::json::text(&sheet::json::refused(None, &review)),
+            Format::Json => json(&sheet::json::refused(None, &review)),
             Format::Text => sheet::terminal::refused(None, &review, width(a.width)),
         }),
     })
@@ -33,7 +33,9 @@ pub fn inputs(a: &MixArgs) -> Checked<(Vec<crate::reference::Ingredient>, MixCon
         Some("aired") => Some(Carbonate::Aired),
         Some("fizzing") => Some(Carbonate::Fizzing),
         Some(other) => {
-            return Err(Problem::error(format!("`{other}` is not allowed; allowed: closed, aired or fizzing")).in_field("--carbonate").into());
+            return Err(Problem::error(format!("`{other}` is not allowed; allowed: closed, aired or fizzing"))
+                .in_field("--carbonate")
+                .into());
         }
     };
     let mixing = MixConditions { temperature: around.temperature.unwrap_or_else(|| celsius(20.0)), carbonate };

@@ -1,7 +1,7 @@
 //! `neutralise`: how much of a reagent brings a mixture to a pH, with its review.
 
 use super::args::{Format, NeutraliseArgs};
-use super::common::{number, width};
+use super::common::{json, number, width};
 use super::{Failure, Shown, mix};
 use crate::amount::Ph;
 use crate::reference::read_ingredient;
@@ -14,11 +14,11 @@ pub fn run(a: &NeutraliseArgs) -> Result<Shown, Failure> {
     let to = Ph(number(&a.to, "--to", 14.0)?);
     Ok(match plan::neutralise(all, with, to, &mixing, around)? {
         Outcome::Passed(done) => Shown::text(match a.mix.format {
-            Format::Json => sheet::json::text(&sheet::json::neutralise(&done)),
+            Format::Json => json(&sheet::json::neutralise(&done)),
             Format::Text => sheet::terminal::neutralise(&done, width(a.mix.width)),
         }),
         Outcome::Refused(review) => Shown::refused(match a.mix.format {
-            Format::Json => sheet::json::text(&sheet::json::refused(None, &review)),
+            Format::Json => json(&sheet::json::refused(None, &review)),
             Format::Text => sheet::terminal::refused(None, &review, width(a.mix.width)),
         }),
     })

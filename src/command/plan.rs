@@ -1,7 +1,7 @@
 //! `plan`: one job, or a folder of them, in every format.
 
 use super::args::{PlanArgs, PlanFormat};
-use super::common::{after, gather, read_yaml_text, room, width};
+use super::common::{after, gather, json, read_yaml_text, room, width};
 use super::inputs::{bench, is_path, library, load, recipe, target, vessel};
 use super::{Failure, Shown};
 use crate::amount::{MeasureSystem, millimetres, read_length, read_percent, read_temperature};
@@ -47,14 +47,17 @@ fn folder(a: &PlanArgs, folder: &Path) -> Result<Shown, Failure> {
         .collect();
     files.sort();
     if files.is_empty() {
-        return Err(Problem::error("the folder holds no order file (a .yaml file with a `recipe:`)").at(place(folder)).into());
+        return Err(Problem::error("the folder holds no order file (a .yaml file with a `recipe:`)")
+            .at(place(folder))
+            .into());
     }
     let library = library(a.recipes.as_deref())?;
     let mut all = Shown::default();
     let mut faults = Vec::new();
     for file in files {
         let name = file.display().to_string();
-        let one = from_file(&name, &library).and_then(|o| overlay(a, o)).map_err(Failure::from).and_then(|o| show(a, &o));
+        let one =
+            from_file(&name, &library).and_then(|o| overlay(a, o)).map_err(Failure::from).and_then(|o| show(a, &o));
         match one {
             Ok(shown) => {
                 all.code = all.code.max(shown.code);
@@ -100,7 +103,8 @@ fn place(path: &Path) -> Place {
 
 fn write(path: &Path, text: &str) -> Result<(), Failure> {
     if let Some(parent) = path.parent().filter(|p| !p.as_os_str().is_empty()) {
-        std::fs::create_dir_all(parent).map_err(|e| Failure::Other(format!("{} cannot be made: {e}", parent.display())))?;
+        std::fs::create_dir_all(parent)
+            .map_err(|e| Failure::Other(format!("{} cannot be made: {e}", parent.display())))?;
     }
     std::fs::write(path, text).map_err(|e| Failure::Other(format!("{} cannot be written: {e}", path.display())))
 }
@@ -116,13 +120,13 @@ fn show(a: &PlanArgs, order: &Order) -> Result<Shown, Failure> {
     Ok(match plan(order)? {
         Outcome::Passed(reviewed) => Shown::text(match a.format {
             PlanFormat::Text => sheet::terminal::plan(&reviewed, columns),
-            PlanFormat::Json => sheet::json::text(&sheet::json::plan(&reviewed)),
+            PlanFormat::Json => json(&sheet::json::plan(&reviewed)),
             PlanFormat::Html => sheet::html::plan(&reviewed),
             PlanFormat::Ics => sheet::calendar::plan(&reviewed, jiff::Timestamp::now()),
         }),
         Outcome::Refused(review) => Shown::refused(match a.format {
             PlanFormat::Text => sheet::terminal::refused(Some(&order.recipe.title), &review, columns),
-            PlanFormat::Json => sheet::json::text(&sheet::json::refused(Some(&order.recipe.id), &review)),
+            PlanFormat::Json => json(&sheet::json::refused(Some(&order.recipe.id), &review)),
             PlanFormat::Html => sheet::html::refused(&order.recipe.title, &review),
             PlanFormat::Ics => sheet::terminal::refused(Some(&order.recipe.title), &review, columns),
         }),
@@ -214,7 +218,9 @@ fn overlay(a: &PlanArgs, mut order: Order) -> Checked<Order> {
     if let Some(text) = &a.margin {
         match read_percent(text) {
             Ok(p) if p.is_one() && p.high.to_f64() <= 1000.0 => order.ballast_margin_percent = p.high.to_f64(),
-            Ok(_) => problems.push(Problem::error(format!("`{text}` is not one percentage up to 1000")).in_field("--margin")),
+            Ok(_) => {
+                problems.push(Problem::error(format!("`{text}` is not one percentage up to 1000")).in_field("--margin"))
+            }
             Err(p) => problems.extend(p.in_field("--margin").0),
         }
     }

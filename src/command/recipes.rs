@@ -1,13 +1,13 @@
 //! `recipes`: the list, filtered, each with the verdict at its own strength.
 
 use super::args::{Format, RecipesArgs};
-use super::common::{known_material, width};
+use super::common::{json, known_material, width};
 use super::inputs::{bench, library};
 use super::{Failure, Shown};
 use crate::diag::{Problem, one_of};
 use crate::plan::{ListedRecipe, list_recipe};
 use crate::recipe::Finish;
-use crate::sheet;
+use crate::sheet::{self, RecipeEntry};
 
 pub fn run(a: &RecipesArgs) -> Result<Shown, Failure> {
     let metal = a.metal.as_deref().map(|m| known_material(m, "--metal")).transpose()?;
@@ -36,9 +36,11 @@ pub fn run(a: &RecipesArgs) -> Result<Shown, Failure> {
         }
         listed.push(entry);
     }
+    let entries: Vec<RecipeEntry<'_>> =
+        listed.iter().map(|l| RecipeEntry { recipe: &l.recipe, verdict: l.review.verdict }).collect();
     Ok(Shown::text(match a.format {
-        Format::Json => sheet::json::text(&sheet::json::recipes(&listed)),
-        Format::Text => sheet::terminal::recipes(&listed, width(a.width)),
+        Format::Json => json(&sheet::json::recipes(&entries)),
+        Format::Text => sheet::terminal::recipes(&entries, width(a.width)),
     }))
 }
 
@@ -52,7 +54,9 @@ fn finish(text: &str) -> Result<Finish, Problem> {
         "other" => Finish::Other,
         _ => {
             let known = ["rust", "green", "blue", "brown", "black", "other"];
-            return Err(Problem::error(format!("`{text}` is no finish; allowed: {}", one_of(&known))).in_field("--finish"));
+            return Err(
+                Problem::error(format!("`{text}` is no finish; allowed: {}", one_of(&known))).in_field("--finish")
+            );
         }
     })
 }

@@ -1,7 +1,7 @@
 //! `scale`: a recipe to a volume or a vessel, without parts.
 
 use super::args::{Format, ScaleArgs};
-use super::common::width;
+use super::common::{json, width};
 use super::inputs::{bench, library, recipe, target, vessel};
 use super::{Failure, Shown};
 use crate::safety::Outcome;
@@ -14,11 +14,11 @@ pub fn run(a: &ScaleArgs) -> Result<Shown, Failure> {
     let vessel = a.vessel.as_deref().map(|v| vessel(v, &bench)).transpose()?;
     Ok(match plan::scale(&recipe, &bench, target.as_ref(), vessel.as_ref())? {
         Outcome::Passed(scaled) => Shown::text(match a.format {
-            Format::Json => sheet::json::text(&sheet::json::scale(&scaled)),
+            Format::Json => json(&sheet::json::scale(&scaled)),
             Format::Text => sheet::terminal::scale(&scaled, width(a.width)),
         }),
         Outcome::Refused(review) => Shown::refused(match a.format {
-            Format::Json => sheet::json::text(&sheet::json::refused(Some(&recipe.id), &review)),
+            Format::Json => json(&sheet::json::refused(Some(&recipe.id), &review)),
             Format::Text => sheet::terminal::refused(Some(&recipe.title), &review, width(a.width)),
         }),
     })

@@ -14,7 +14,14 @@ const CHARGE: f64 = 0.5;
 /// source. Per litre of heaped charge that is two.
 const TABLESPOONS_PER_LITRE: f64 = 2.0;
 /// Grit names from coarse to fine, by how many are used (stone hobby practice read: 60/90, 120/220, 500, polish).
-const GRITS: [&str; 6] = ["coarse (60 to 90)", "medium (120 to 220)", "fine (400 to 500)", "very fine (600 to 800)", "prepolish (1000)", "polish (1200 or finer)"];
+const GRITS: [&str; 6] = [
+    "coarse (60 to 90)",
+    "medium (120 to 220)",
+    "fine (400 to 500)",
+    "very fine (600 to 800)",
+    "prepolish (1000)",
+    "polish (1200 or finer)",
+];
 
 fn h(hours: i64) -> SignedDuration {
     SignedDuration::from_hours(hours)
@@ -135,17 +142,20 @@ pub fn tumble(load: &Load<'_>) -> Checked<Tumbling> {
 /// of the gap, or one and a half times it).
 fn media_size(load: &Load<'_>, unknown: &mut Vec<String>, problems: &mut Vec<Problem>) -> Option<Span<Length>> {
     let Some(detail) = load.finest_detail else {
-        unknown.push("which media size reaches the detail without lodging: the finest gap is not known (say `--detail`)".into());
+        unknown.push(
+            "which media size reaches the detail without lodging: the finest gap is not known (say `--detail`)".into(),
+        );
         return None;
     };
     let gap = in_millimetres(detail);
     if let Some(media) = load.media {
         let m = in_millimetres(media);
         if m > gap / 3.0 && m < gap * 1.5 {
-            problems.push(
-                Problem::error(format!("media of {m:.1} mm lodge in a gap of {gap:.1} mm"))
-                    .hint(format!("take media under {:.1} mm, which pass it, or over {:.1} mm, which stay out", gap / 3.0, gap * 1.5)),
-            );
+            problems.push(Problem::error(format!("media of {m:.1} mm lodge in a gap of {gap:.1} mm")).hint(format!(
+                "take media under {:.1} mm, which pass it, or over {:.1} mm, which stay out",
+                gap / 3.0,
+                gap * 1.5
+            )));
         }
     }
     Some(Span { low: millimetres(gap / 3.0), high: millimetres(gap * 1.5) })
@@ -165,7 +175,8 @@ fn stages(load: &Load<'_>, grit: f64, filled: bool) -> Vec<TumbleStage> {
         5 => vec![GRITS[0], GRITS[1], GRITS[2], GRITS[3], GRITS[5]],
         _ => GRITS.to_vec(),
     };
-    let mut names: Vec<String> = picked.iter().enumerate().map(|(i, g)| format!("grit {} of {}: {g}", i + 1, picked.len())).collect();
+    let mut names: Vec<String> =
+        picked.iter().enumerate().map(|(i, g)| format!("grit {} of {}: {g}", i + 1, picked.len())).collect();
     if load.marks_show {
         names.insert(1, format!("{}, again with fresh grit", names[0]));
     }
@@ -196,8 +207,10 @@ fn stages(load: &Load<'_>, grit: f64, filled: bool) -> Vec<TumbleStage> {
 
 fn losses(filled: bool) -> Vec<String> {
     let mut l = vec![
-        "edges and raised letters lose first, hollows last: leave them proud in the model if they must stay crisp".to_string(),
-        "weigh one part before and after each stage: the loss of mass is the only honest measure of what went".to_string(),
+        "edges and raised letters lose first, hollows last: leave them proud in the model if they must stay crisp"
+            .to_string(),
+        "weigh one part before and after each stage: the loss of mass is the only honest measure of what went"
+            .to_string(),
     ];
     if filled {
         l.push("the binder wears faster than the grains, so a filled print rounds sooner than metal; thin walls may open into the infill".into());
@@ -214,7 +227,9 @@ fn cautions(load: &Load<'_>, filled: bool, ratio: f64) -> Vec<String> {
         "wet work only: dry grit and metal dust are breathed in; wipe up wet".to_string(),
     ];
     if filled {
-        c.push("a sealed, dry print only: plug drain holes, or grit goes into the infill and comes out for weeks".into());
+        c.push(
+            "a sealed, dry print only: plug drain holes, or grit goes into the infill and comes out for weeks".into(),
+        );
         c.push("keep the barrel cool: below the binder's limit, out of the sun".into());
     }
     if ratio < 1.0 {

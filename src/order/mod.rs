@@ -4,6 +4,7 @@ mod bench;
 mod clock;
 mod demo;
 mod fields;
+mod mix;
 mod raw;
 mod read;
 mod schema;
@@ -11,6 +12,7 @@ mod schema;
 pub use bench::read_bench;
 pub use clock::{read_quiet, read_start};
 pub use demo::{demo_file, demo_order_text};
+pub use mix::{MixFile, read_mix};
 pub use read::{Surroundings, read_order};
 pub use schema::{FileKind, json_schema};
 

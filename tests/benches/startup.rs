@@ -33,7 +33,16 @@ fn main() {
     for (name, arguments) in [
         ("plan demo", &["plan", "demo"][..]),
         ("plan demo --format json", &["plan", "demo", "--format", "json"][..]),
-        ("check, four ingredients", &["check", "3/4 cup water", "1/8 cup white vinegar 5%", "1/8 cup hydrogen peroxide 3%", "2 tbsp table salt"][..]),
+        (
+            "check, four ingredients",
+            &[
+                "check",
+                "3/4 cup water",
+                "1/8 cup white vinegar 5%",
+                "1/8 cup hydrogen peroxide 3%",
+                "2 tbsp table salt",
+            ][..],
+        ),
     ] {
         let (mut a, mut b) = (Vec::new(), Vec::new());
         for _ in 0..10 {

@@ -1,5 +1,7 @@
 //! The stages in order: the program on one page.
 
+mod purchase;
+
 use crate::amount::{
     Area, Estimate, Exact, Length, MassDensity, Span, ThermodynamicTemperature, Volume, celsius, in_celsius, in_grams,
     in_kg_per_m3, in_millilitres, in_millimetres, in_square_millimetres, kg_per_m3, millilitres,
@@ -156,6 +158,11 @@ fn poured(dosing: &Dosing) -> Vec<Ingredient> {
     dosing.doses.iter().map(|d| d.ingredient.clone()).collect()
 }
 
+/// Doses, with advice on a bottle too weak that has itself been reviewed.
+fn doses(recipe: &Recipe, bench: &Bench, size: BathSize) -> Checked<Dosing> {
+    dose(recipe, bench, size, &|at| purchase::advice(recipe, at))
+}
+
 /// Plans one job.
 ///
 /// # Errors
@@ -166,7 +173,7 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
     let mut notes = Vec::new();
 
     // The mixture does not depend on its size, so its review, its density and its prohibitions come first.
-    let one_litre = dose(recipe, &order.bench, BathSize::Finished(millilitres(1000.0)))?;
+    let one_litre = doses(recipe, &order.bench, BathSize::Finished(millilitres(1000.0)))?;
     let reviewed_as = conditions(order);
     let early = safety::check(&poured(&one_litre), &reviewed_as);
     if early.verdict == Verdict::Refuse {
@@ -192,7 +199,7 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
             let mut found = sit(order, vessel, &one_litre, density)?;
             // Rounding to spoons moves the density; the second pass holds the part under in the densest bath that
             // rounding and labels allow, and sets the line again.
-            let first = dose(recipe, &order.bench, BathSize::Finished(found.liquid))?;
+            let first = doses(recipe, &order.bench, BathSize::Finished(found.liquid))?;
             if let Some(measured) = measured_mixture(&first, &mixing) {
                 if let Some(d) = measured.density {
                     let widened = widen(density, d);
@@ -206,7 +213,7 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
                 None | Some(Target::CoverParts) => BathSize::Finished(found.liquid),
                 Some(target) => {
                     let asked = size_of(target)?;
-                    let finished = mix(&poured(&dose(recipe, &order.bench, asked)?), &mixing)?.volume.best;
+                    let finished = mix(&poured(&doses(recipe, &order.bench, asked)?), &mixing)?.volume.best;
                     compare_with_need(finished, &found, &mut notes)?;
                     asked
                 }
@@ -216,7 +223,7 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
         _ => (None, size_without_vessel(order, &mut notes)?),
     };
 
-    let dosing = dose(recipe, &order.bench, size)?;
+    let dosing = doses(recipe, &order.bench, size)?;
     let mixture = mix(&poured(&dosing), &mixing)?;
     let measuring_error = measuring_error(&dosing, &mixture, &mixing);
     notes.extend(dosing.notes.iter().cloned());
@@ -665,7 +672,7 @@ pub fn list_recipe(recipe: Recipe, bench: Option<&Bench>) -> ListedRecipe {
         recipe_temperature: Some(recipe.temperature.high),
         ..Conditions::default()
     };
-    let ingredients = match dose(&recipe, &Bench::default(), BathSize::Finished(millilitres(1000.0))) {
+    let ingredients = match doses(&recipe, &Bench::default(), BathSize::Finished(millilitres(1000.0))) {
         Ok(dosing) => poured(&dosing),
         Err(_) => recipe.ingredients.iter().map(|i| i.ingredient.clone()).collect(),
     };

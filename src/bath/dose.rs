@@ -4,7 +4,6 @@
 //! one the reverse, until there is no water left to give. Everything is exact until it is measured out; only the
 //! water that makes up a *finished* volume comes from mass and density.
 
-use super::purchase;
 use super::stock::{mass_fraction, stock_density};
 use super::{MixConditions, mix};
 use crate::amount::{
@@ -72,15 +71,19 @@ struct Share {
     amount: Amount,
 }
 
+/// Says what may be bought when the bottle for ingredient `n` of the recipe is too weak. It has to be reviewed first,
+/// which is not this room's to do.
+pub type Advice<'a> = dyn Fn(usize) -> String + 'a;
+
 /// Doses for a bath of this size.
 ///
 /// # Errors
 /// A bottle too weak to reach the target; a stock without a strength it needs; amounts beyond what can be computed.
-pub fn dose(recipe: &Recipe, bench: &Bench, size: BathSize) -> Checked<Dosing> {
+pub fn dose(recipe: &Recipe, bench: &Bench, size: BathSize, advice: &Advice<'_>) -> Checked<Dosing> {
     let mut notes = Vec::new();
     let choices = choose_stocks(recipe, bench, &mut notes)?;
     let temperature = celsius((in_celsius(recipe.temperature.low) + in_celsius(recipe.temperature.high)) / 2.0);
-    let unit = unit_batch(recipe, &choices, temperature)?;
+    let unit = unit_batch(recipe, &choices, temperature, advice)?;
     let poured_ml = poured_exact(&unit, &choices)?;
     let factor = match size {
         BathSize::Poured(ml) => ml
@@ -242,12 +245,13 @@ fn unit_batch(
     recipe: &Recipe,
     choices: &[Choice],
     temperature: crate::amount::ThermodynamicTemperature,
+    advice: &Advice<'_>,
 ) -> Checked<Vec<Share>> {
     let kitchen = recipe.ingredients.iter().all(|i| matches!(i.quantity, Quantity::Kitchen(_)));
-    if kitchen { kitchen_batch(recipe, choices) } else { litre_batch(recipe, choices, temperature) }
+    if kitchen { kitchen_batch(recipe, choices, advice) } else { litre_batch(recipe, choices, temperature, advice) }
 }
 
-fn kitchen_batch(recipe: &Recipe, choices: &[Choice]) -> Checked<Vec<Share>> {
+fn kitchen_batch(recipe: &Recipe, choices: &[Choice], advice: &Advice<'_>) -> Checked<Vec<Share>> {
     let mut shares = Vec::new();
     let mut displaced = Exact::ZERO;
     let mut weak: Option<usize> = None;
@@ -281,7 +285,7 @@ fn kitchen_batch(recipe: &Recipe, choices: &[Choice]) -> Checked<Vec<Share>> {
             let change = displaced.checked_div(unit_ml).ok_or_else(too_large)?;
             let value = amount.value.try_map(|v| v.checked_sub(change).ok_or_else(too_large))?;
             if value.low.is_negative() {
-                return Err(too_weak(recipe, choices, weak));
+                return Err(too_weak(recipe, choices, weak, advice));
             }
             shares[at].amount = Amount { value, unit: amount.unit };
             // No water left at all is fine; a line of nothing is not shown.
@@ -295,7 +299,7 @@ fn kitchen_batch(recipe: &Recipe, choices: &[Choice]) -> Checked<Vec<Share>> {
         )
         .hint("add a water line to the recipe, or use a bottle of the recipe's strength")
         .into()),
-        None => Err(too_weak(recipe, choices, weak)),
+        None => Err(too_weak(recipe, choices, weak, advice)),
     }
 }
 
@@ -304,7 +308,7 @@ fn mid(span: Option<Span<Exact>>) -> Option<Exact> {
     s.low.checked_add(s.high)?.checked_div(Exact::whole(2))
 }
 
-fn too_weak(recipe: &Recipe, choices: &[Choice], which: Option<usize>) -> Problems {
+fn too_weak(recipe: &Recipe, choices: &[Choice], which: Option<usize>, advice: &Advice<'_>) -> Problems {
     let at = which.unwrap_or(0);
     let wanted = &recipe.ingredients[at].ingredient;
     let have = &choices[at].ingredient;
@@ -313,7 +317,7 @@ fn too_weak(recipe: &Recipe, choices: &[Choice], which: Option<usize>) -> Proble
         display_name(have),
         display_name(wanted),
     ))
-    .hint(purchase::advice(recipe, at))
+    .hint(advice(at))
     .in_field(format!("ingredients[{at}]"))
     .into()
 }
@@ -323,6 +327,7 @@ fn litre_batch(
     recipe: &Recipe,
     choices: &[Choice],
     temperature: crate::amount::ThermodynamicTemperature,
+    advice: &Advice<'_>,
 ) -> Checked<Vec<Share>> {
     let exact = |x: f64| Exact::from_f64(x).ok_or_else(too_large);
     let mut water_ml = 900.0_f64;
@@ -349,7 +354,7 @@ fn litre_batch(
                         None => 1.0,
                     };
                     if (w.low.ratio() + w.high.ratio()) / 2.0 > share {
-                        return Err(too_weak(recipe, choices, Some(i)));
+                        return Err(too_weak(recipe, choices, Some(i), advice));
                     }
                     g(w.try_map(|w| exact(w.ratio() * mass_g / share))?)
                 }
@@ -370,7 +375,7 @@ fn litre_batch(
         water_ml += off;
         if water_ml < 0.0 {
             let weakest = choices.iter().enumerate().max_by(|a, b| a.1.factor.cmp(&b.1.factor)).map(|(i, _)| i);
-            return Err(too_weak(recipe, choices, weakest));
+            return Err(too_weak(recipe, choices, weakest, advice));
         }
     }
     Err(Problem::error("the recipe's concentrations do not settle to one litre of bath").into())

@@ -2,10 +2,9 @@
 
 mod dose;
 mod mixture;
-mod purchase;
 mod stock;
 
-pub use dose::{BathSize, Dose, Dosing, dose};
+pub use dose::{Advice, BathSize, Dose, Dosing, dose};
 pub use mixture::{mix, neutralise};
 
 use crate::amount::{

@@ -3,10 +3,12 @@
 mod ingredient;
 mod names;
 pub mod schema;
+mod terms;
 pub mod yaml;
 
 pub use ingredient::{Ingredient, Meaning, read_ingredient, resolve};
 pub use schema::{Form, HazardClass, HazardKind, Material, MaterialKind, Role, Route, Source, StrengthNeed, Substance};
+pub use terms::{Cover, Method, Room};
 
 use once_cell::sync::Lazy;
 use schema::{EverydayTable, MaterialTable, SubstanceTable};

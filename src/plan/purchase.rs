@@ -33,7 +33,7 @@ pub(super) fn advice(recipe: &Recipe, at: usize) -> String {
         return plain.to_string();
     };
     let Some(most) = most_percent(&substance.id) else { return plain.to_string() };
-    let Ok(fraction) = super::stock::mass_fraction(substance, strength) else { return plain.to_string() };
+    let Ok(fraction) = crate::bath::mass_fraction(substance, strength) else { return plain.to_string() };
     if fraction.high.in_percent() > most {
         return plain.to_string();
     }

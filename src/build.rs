@@ -44,5 +44,6 @@ fn main() {
     table::<schema::SubstanceTable>("substances");
     table::<schema::EverydayTable>("everyday");
     table::<schema::MaterialTable>("materials");
+    table::<schema::SolutionTable>("solutions");
     recipes();
 }

@@ -11,7 +11,7 @@ pub use schema::{Form, HazardClass, HazardKind, Material, MaterialKind, Role, Ro
 pub use terms::{Cover, Method, Room};
 
 use once_cell::sync::Lazy;
-use schema::{EverydayTable, MaterialTable, SubstanceTable};
+use schema::{EverydayTable, MaterialTable, SolutionTable, SubstanceTable};
 
 /// Reads an embedded table. The build script wrote it from the same types, so it cannot fail to decode.
 macro_rules! embedded {
@@ -26,6 +26,13 @@ macro_rules! embedded {
 static SUBSTANCES: Lazy<SubstanceTable> = embedded!("substances", SubstanceTable);
 static EVERYDAY: Lazy<EverydayTable> = embedded!("everyday", EverydayTable);
 static MATERIALS: Lazy<MaterialTable> = embedded!("materials", MaterialTable);
+
+static SOLUTIONS: Lazy<SolutionTable> = embedded!("solutions", SolutionTable);
+
+/// The figures of solution chemistry.
+pub fn solutions() -> &'static SolutionTable {
+    &SOLUTIONS
+}
 
 /// All substances, sorted by id.
 pub fn substances() -> &'static [Substance] {

@@ -7,12 +7,14 @@ mod everyday;
 mod hazard;
 mod material;
 mod role;
+mod solution;
 mod substance;
 
 pub use everyday::*;
 pub use hazard::*;
 pub use material::*;
 pub use role::*;
+pub use solution::*;
 pub use substance::*;
 
 use serde::{Deserialize, Serialize};

@@ -4,15 +4,19 @@
 
 mod borrowed;
 mod everyday;
+mod exposure;
 mod hazard;
 mod material;
 mod role;
+mod statement;
 mod substance;
 
 pub use everyday::*;
+pub use exposure::*;
 pub use hazard::*;
 pub use material::*;
 pub use role::*;
+pub use statement::*;
 pub use substance::*;
 
 use serde::{Deserialize, Serialize};

@@ -4,17 +4,21 @@
 
 mod borrowed;
 mod everyday;
+mod exposure;
 mod hazard;
 mod material;
 mod role;
 mod solution;
+mod statement;
 mod substance;
 
 pub use everyday::*;
+pub use exposure::*;
 pub use hazard::*;
 pub use material::*;
 pub use role::*;
 pub use solution::*;
+pub use statement::*;
 pub use substance::*;
 
 use serde::{Deserialize, Serialize};

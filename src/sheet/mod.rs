@@ -4,6 +4,7 @@ mod compose;
 mod drawing;
 #[cfg(test)]
 pub(crate) mod fixture;
+pub mod html;
 pub mod json;
 mod label;
 mod model;

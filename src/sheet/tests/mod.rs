@@ -1,6 +1,6 @@
 //! The formats beside each other: nothing found is missing from any, and a refusal holds no amount.
 
-use super::{fixture, json, terminal};
+use super::{fixture, html, json, terminal};
 
 #[test]
 fn terminal_at_120() {
@@ -21,4 +21,14 @@ fn terminal_refusal() {
 fn json_plan() {
     let value = json::plan(&fixture::plan(Some("2026-11-27T13:00[Europe/London]")));
     insta::assert_snapshot!(serde_json::to_string_pretty(&value).unwrap());
+}
+
+#[test]
+fn html_plan() {
+    insta::assert_snapshot!(html::plan(&fixture::plan(Some("2026-11-27T13:00[Europe/London]"))));
+}
+
+#[test]
+fn html_refusal() {
+    insta::assert_snapshot!(html::refused(Some("Kitchen rust bath"), &fixture::refusal()));
 }

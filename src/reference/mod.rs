@@ -7,7 +7,7 @@ pub use ingredient::{Ingredient, Meaning, read_ingredient, resolve};
 pub use schema::{Material, MaterialKind, Source, Substance};
 
 use once_cell::sync::Lazy;
-use schema::{MaterialTable, SubstanceTable};
+use schema::{IncompatibleTable, MaterialTable, SubstanceTable};
 
 /// Reads an embedded table. The build script wrote it from the same types, so it cannot fail to decode.
 macro_rules! embedded {
@@ -21,6 +21,7 @@ macro_rules! embedded {
 
 static SUBSTANCES: Lazy<SubstanceTable> = embedded!("substances", SubstanceTable);
 static MATERIALS: Lazy<MaterialTable> = embedded!("materials", MaterialTable);
+static INCOMPATIBLE: Lazy<IncompatibleTable> = embedded!("incompatible", IncompatibleTable);
 
 /// All substances, sorted by id.
 pub fn substances() -> &'static [Substance] {
@@ -43,4 +44,9 @@ pub fn material(name: &str) -> Option<&'static Material> {
     materials()
         .iter()
         .find(|m| m.id == name || m.name.to_lowercase() == name || m.aliases.iter().any(|a| a.to_lowercase() == name))
+}
+
+/// What must not meet.
+pub fn incompatible() -> &'static IncompatibleTable {
+    &INCOMPATIBLE
 }

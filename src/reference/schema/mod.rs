@@ -2,9 +2,11 @@
 //!
 //! Only `serde` may be used here. Strings borrow from the embedded bytes.
 
+mod incompatible;
 mod material;
 mod substance;
 
+pub use incompatible::*;
 pub use material::*;
 pub use substance::*;
 

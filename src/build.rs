@@ -8,11 +8,12 @@ mod schema;
 
 use std::path::Path;
 
-fn table<T: serde::Serialize + serde::de::DeserializeOwned>(name: &str) {
+/// `T` borrows from its text; the text of a table is leaked, once, in a process that ends soon after.
+fn table<T: serde::Serialize + serde::Deserialize<'static>>(name: &str) {
     let from = Path::new("shared").join(format!("{name}.yaml"));
     println!("cargo::rerun-if-changed={}", from.display());
     let text = std::fs::read_to_string(&from).unwrap_or_else(|e| panic!("{}: {e}", from.display()));
-    let value: T = serde_yaml::from_str(&text).unwrap_or_else(|e| panic!("{}: {e}", from.display()));
+    let value: T = serde_yaml::from_str(text.leak()).unwrap_or_else(|e| panic!("{}: {e}", from.display()));
     let bytes = postcard::to_allocvec(&value).unwrap_or_else(|e| panic!("{}: {e}", from.display()));
     let out = std::env::var("OUT_DIR").expect("cargo sets OUT_DIR for build scripts");
     std::fs::write(Path::new(&out).join(format!("{name}.bin")), bytes).expect("OUT_DIR can be written");
@@ -22,6 +23,7 @@ fn main() {
     println!("cargo::rerun-if-changed=src/build.rs");
     println!("cargo::rerun-if-changed=src/reference/schema");
     table::<schema::SubstanceTable>("substances");
+    table::<schema::EverydayTable>("everyday");
     table::<schema::MaterialTable>("materials");
     table::<schema::IncompatibleTable>("incompatible");
 }

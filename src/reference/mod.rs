@@ -1,13 +1,14 @@
 //! The tables of `shared/`, each value with its source, and the look-up of names.
 
 mod ingredient;
+mod names;
 pub mod schema;
 
 pub use ingredient::{Ingredient, Meaning, read_ingredient, resolve};
-pub use schema::{Material, MaterialKind, Source, Substance};
+pub use schema::{Form, HazardClass, HazardKind, Material, MaterialKind, Role, Route, Source, StrengthNeed, Substance};
 
 use once_cell::sync::Lazy;
-use schema::{IncompatibleTable, MaterialTable, SubstanceTable};
+use schema::{EverydayTable, IncompatibleTable, MaterialTable, SubstanceTable};
 
 /// Reads an embedded table. The build script wrote it from the same types, so it cannot fail to decode.
 macro_rules! embedded {
@@ -20,6 +21,7 @@ macro_rules! embedded {
 }
 
 static SUBSTANCES: Lazy<SubstanceTable> = embedded!("substances", SubstanceTable);
+static EVERYDAY: Lazy<EverydayTable> = embedded!("everyday", EverydayTable);
 static MATERIALS: Lazy<MaterialTable> = embedded!("materials", MaterialTable);
 static INCOMPATIBLE: Lazy<IncompatibleTable> = embedded!("incompatible", IncompatibleTable);
 
@@ -30,7 +32,20 @@ pub fn substances() -> &'static [Substance] {
 
 /// The substance with this id.
 pub fn substance(id: &str) -> Option<&'static Substance> {
-    substances().iter().find(|s| s.id == id)
+    let all = substances();
+    all.binary_search_by(|s| s.id.as_ref().cmp(id)).ok().map(|i| &all[i])
+}
+
+impl Substance {
+    /// Whether it has this role.
+    pub fn is(&self, role: Role) -> bool {
+        self.roles.binary_search(&role).is_ok()
+    }
+
+    /// Whether it has any of these roles.
+    pub fn is_any(&self, roles: &[Role]) -> bool {
+        roles.iter().any(|r| self.is(*r))
+    }
 }
 
 /// All materials, sorted by id.
@@ -49,4 +64,38 @@ pub fn material(name: &str) -> Option<&'static Material> {
 /// What must not meet.
 pub fn incompatible() -> &'static IncompatibleTable {
     &INCOMPATIBLE
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::borrow::Cow;
+
+    #[test]
+    fn tables_are_sorted_and_borrow_from_the_program() {
+        assert!(substances().windows(2).all(|w| w[0].id < w[1].id));
+        for s in substances() {
+            assert!(s.roles.windows(2).all(|w| w[0] < w[1]), "{}: {:?}", s.id, s.roles);
+            assert!(!s.sources.is_empty(), "{}", s.id);
+            let sources = s.sources.iter().flat_map(|o| [&o.doc, &o.at, &o.status]);
+            let texts = [&s.id, &s.name].into_iter().chain(&s.aliases).chain(&s.cas).chain(sources);
+            for text in texts {
+                assert!(matches!(text, Cow::Borrowed(_)), "{}: {text} was copied", s.id);
+            }
+        }
+    }
+
+    #[test]
+    fn everyday_names_point_at_substances() {
+        for e in &EVERYDAY.names {
+            for m in &e.means {
+                assert!(substance(&m.id).is_some(), "{:?}: {}", e.words, m.id);
+                assert!(
+                    m.percent.is_none_or(|[low, high]| 0.0 <= low && low <= high && high <= 100.0),
+                    "{:?}",
+                    e.words
+                );
+            }
+        }
+    }
 }

@@ -9,7 +9,7 @@ pub struct IncompatibleTable {
     /// Sources by the short key that the rules name them with.
     pub sources: BTreeMap<Text, Source>,
     /// Who plays which part, with equivalents per mole of substance (mole of acid, of sulfur, of chlorine ...).
-    pub roles: BTreeMap<Role, BTreeMap<Text, f64>>,
+    pub roles: BTreeMap<HazardRole, BTreeMap<Text, f64>>,
     /// Molar masses for substances that are mixtures, g/mol, chosen on the low side so that gas is over-estimated.
     pub molar_masses: BTreeMap<Text, f64>,
     /// The strongest form on sale, per cent: taken when a strength is needed and not known.
@@ -87,15 +87,15 @@ pub struct RuleCard {
 #[serde(deny_unknown_fields)]
 pub struct Meeting {
     /// One side.
-    pub a: Vec<Role>,
+    pub a: Vec<HazardRole>,
     /// The other side.
-    pub b: Vec<Role>,
+    pub b: Vec<HazardRole>,
     /// The third, if it takes three.
     #[serde(default)]
-    pub c: Vec<Role>,
+    pub c: Vec<HazardRole>,
     /// Roles that take an ingredient out of side b again (an acid that is too weak to count).
     #[serde(default)]
-    pub b_not: Vec<Role>,
+    pub b_not: Vec<HazardRole>,
     /// How grave under which conditions; the gravest that holds counts. All conditions are lower bounds, which keeps
     /// the judgement monotone.
     pub tiers: Vec<Tier>,
@@ -130,10 +130,10 @@ pub struct Tier {
     pub b_solid: bool,
     /// Side a must play one of these too.
     #[serde(default)]
-    pub a_is: Vec<Role>,
+    pub a_is: Vec<HazardRole>,
     /// Side b must play one of these too.
     #[serde(default)]
-    pub b_is: Vec<Role>,
+    pub b_is: Vec<HazardRole>,
     /// Only in a closed vessel, or one kept for another day.
     #[serde(default)]
     pub closed: bool,
@@ -207,9 +207,9 @@ pub struct AppendixGroup {
     /// `1` to `6`.
     pub id: Text,
     /// Roles of the A side.
-    pub a: Vec<Role>,
+    pub a: Vec<HazardRole>,
     /// Roles of the B side.
-    pub b: Vec<Role>,
+    pub b: Vec<HazardRole>,
     /// What can come of it.
     pub consequence: Text,
     /// Keys of the sources.
@@ -231,7 +231,7 @@ pub enum Grade {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[allow(missing_docs)]
-pub enum Role {
+pub enum HazardRole {
     Water,
     StrongAcid,
     MineralAcid,

@@ -2,12 +2,19 @@
 //!
 //! Only `serde` may be used here. Strings borrow from the embedded bytes.
 
+mod borrowed;
+mod everyday;
+mod hazard;
 mod incompatible;
 mod material;
+mod role;
 mod substance;
 
+pub use everyday::*;
+pub use hazard::*;
 pub use incompatible::*;
 pub use material::*;
+pub use role::*;
 pub use substance::*;
 
 use serde::{Deserialize, Serialize};

@@ -1,11 +1,13 @@
 //! The stages in order: the program on one page.
 
-use crate::bath::{Dosing, Mixture};
+use crate::amount::Length;
+use crate::bath::{Dosing, Mixture, Neutralised};
 use crate::immersion::Immersion;
 use crate::recipe::Recipe;
 use crate::reference::Ingredient;
 use crate::safety::{Conditions, Reviewable};
 use crate::timetable::Step;
+use crate::vessel::Vessel;
 
 /// Everything a person needs for one job. Immutable; shown only as `Reviewed<Plan>`.
 #[derive(Debug, Clone)]
@@ -21,7 +23,7 @@ pub struct Plan {
     /// Immersion, for that method.
     pub immersion: Option<Immersion>,
     /// The vessel as the sheet names it.
-    pub vessel: Option<String>,
+    pub vessel: Option<Vessel>,
     /// Steps in order of time.
     pub timetable: Vec<Step>,
     /// What the person should know, each a sentence.
@@ -34,10 +36,85 @@ pub struct Plan {
 
 impl Reviewable for Plan {
     fn ingredients(&self) -> Vec<Ingredient> {
-        self.dosing.doses.iter().map(|d| d.ingredient.clone()).collect()
+        poured(&self.dosing)
     }
 
     fn conditions(&self) -> Conditions {
         self.reviewed_as.clone()
     }
+}
+
+/// A recipe scaled to a volume or a vessel, without parts.
+#[derive(Debug, Clone)]
+pub struct Scaled {
+    /// The recipe.
+    pub recipe: Recipe,
+    /// Doses.
+    pub dosing: Dosing,
+    /// The mixture they make.
+    pub mixture: Mixture,
+    /// The largest error that measuring leaves in the bath: (what, per cent).
+    pub measuring_error: Option<(String, f64)>,
+    /// Level in the vessel, when scaled to one.
+    pub fill_line: Option<Length>,
+    /// What the person should know.
+    pub notes: Vec<String>,
+    /// What the review looks at.
+    pub reviewed_as: Conditions,
+}
+
+impl Reviewable for Scaled {
+    fn ingredients(&self) -> Vec<Ingredient> {
+        poured(&self.dosing)
+    }
+
+    fn conditions(&self) -> Conditions {
+        self.reviewed_as.clone()
+    }
+}
+
+/// A mixture of ingredients as named, without a recipe.
+#[derive(Debug, Clone)]
+pub struct Mixed {
+    /// The ingredients, in the order of pouring.
+    pub ingredients: Vec<Ingredient>,
+    /// The mixture they make.
+    pub mixture: Mixture,
+    /// What the review looks at.
+    pub reviewed_as: Conditions,
+}
+
+impl Reviewable for Mixed {
+    fn ingredients(&self) -> Vec<Ingredient> {
+        self.ingredients.clone()
+    }
+
+    fn conditions(&self) -> Conditions {
+        self.reviewed_as.clone()
+    }
+}
+
+/// A mixture and what brings it to a pH.
+#[derive(Debug, Clone)]
+pub struct Neutralisation {
+    /// The mixture and the reagent with its amount, in the order of pouring.
+    pub ingredients: Vec<Ingredient>,
+    /// How much, and what comes of it.
+    pub neutralised: Neutralised,
+    /// What the review looks at.
+    pub reviewed_as: Conditions,
+}
+
+impl Reviewable for Neutralisation {
+    fn ingredients(&self) -> Vec<Ingredient> {
+        self.ingredients.clone()
+    }
+
+    fn conditions(&self) -> Conditions {
+        self.reviewed_as.clone()
+    }
+}
+
+fn poured(dosing: &Dosing) -> Vec<Ingredient> {
+    dosing.doses.iter().map(|d| d.ingredient.clone()).collect()
 }

@@ -1,6 +1,6 @@
 //! Dosing: from a recipe and what is on the shelf to amounts.
 
-use crate::amount::{Amount, MeasuredOut, Volume};
+use crate::amount::{Amount, Exact, MeasuredOut, Span, Volume};
 use crate::diag::Checked;
 use crate::order::Bench;
 use crate::recipe::Recipe;
@@ -17,10 +17,12 @@ pub struct Dose {
     pub exact: Amount,
     /// The same as a plain metric amount ("473 mL", "52 g").
     pub metric: String,
-    /// In measures the person owns.
-    pub measured: Option<MeasuredOut>,
+    /// In measures the person owns; the two ends when the recipe gives a range.
+    pub measured: Option<Span<MeasuredOut>>,
     /// Why it differs from the recipe ("your 6 % vinegar instead of 5 %: less of it, more water").
     pub why: Option<String>,
+    /// A remark of the recipe.
+    pub note: Option<String>,
 }
 
 /// What a bath is scaled to, and the doses for it.
@@ -36,10 +38,19 @@ pub struct Dosing {
     pub notes: Vec<String>,
 }
 
-/// Doses for a volume. `finished`: the volume is what mass and density give, not the sum of the liquids.
+/// How much of a bath is wanted.
+#[derive(Debug, Clone, Copy)]
+pub enum BathSize {
+    /// Sum of the liquids as poured, in millilitres.
+    Poured(Exact),
+    /// Finished volume, from mass and density.
+    Finished(Volume),
+}
+
+/// Doses for a bath of this size.
 ///
 /// # Errors
 /// A bottle too weak to reach the target; a stock that is missing its strength.
-pub fn dose(_recipe: &Recipe, _bench: &Bench, _volume: Volume, _finished: bool) -> Checked<Dosing> {
+pub fn dose(_recipe: &Recipe, _bench: &Bench, _size: BathSize) -> Checked<Dosing> {
     todo!()
 }

@@ -3,7 +3,7 @@
 mod dose;
 mod mixture;
 
-pub use dose::{Dose, Dosing, dose};
+pub use dose::{BathSize, Dose, Dosing, dose};
 pub use mixture::{mix, neutralise};
 
 use crate::amount::{

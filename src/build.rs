@@ -48,4 +48,5 @@ fn main() {
     table::<schema::SolutionTable>("solutions");
     recipes();
     table::<schema::StatementTable>("statements");
+    table::<schema::IncompatibleTable>("incompatible");
 }

@@ -20,6 +20,7 @@ pub use statements::{label_elements, precautions, statement_text, statements};
 
 use once_cell::sync::Lazy;
 use schema::{EverydayTable, ExposureTable, MaterialTable, SolutionTable, StatementTable, SubstanceTable};
+use schema::{EverydayTable, IncompatibleTable, MaterialTable, SubstanceTable};
 
 /// Reads an embedded table. The build script wrote it from the same types, so it cannot fail to decode.
 macro_rules! embedded {
@@ -36,6 +37,7 @@ static EVERYDAY: Lazy<EverydayTable> = embedded!("everyday", EverydayTable);
 static EXPOSURE: Lazy<ExposureTable> = embedded!("exposure", ExposureTable);
 static STATEMENTS: Lazy<StatementTable> = embedded!("statements", StatementTable);
 static MATERIALS: Lazy<MaterialTable> = embedded!("materials", MaterialTable);
+static INCOMPATIBLE: Lazy<IncompatibleTable> = embedded!("incompatible", IncompatibleTable);
 
 static SOLUTIONS: Lazy<SolutionTable> = embedded!("solutions", SolutionTable);
 
@@ -78,6 +80,11 @@ pub fn material(name: &str) -> Option<&'static Material> {
     materials()
         .iter()
         .find(|m| m.id == name || m.name.to_lowercase() == name || m.aliases.iter().any(|a| a.to_lowercase() == name))
+}
+
+/// What must not meet.
+pub fn incompatible() -> &'static IncompatibleTable {
+    &INCOMPATIBLE
 }
 
 #[cfg(test)]

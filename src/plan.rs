@@ -272,7 +272,7 @@ pub fn scale(
         }
     };
     let mixing = MixConditions { temperature: middle(recipe.temperature), carbonate: None };
-    let dosing = dose(recipe, bench, size)?;
+    let dosing = doses(recipe, bench, size)?;
     let mixture = mix(&poured(&dosing), &mixing)?;
     let mut notes = dosing.notes.clone();
     let fill_line = match vessel {

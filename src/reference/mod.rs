@@ -19,8 +19,9 @@ pub use schema::{
 pub use statements::{label_elements, precautions, statement_text, statements};
 
 use once_cell::sync::Lazy;
-use schema::{EverydayTable, ExposureTable, MaterialTable, SolutionTable, StatementTable, SubstanceTable};
-use schema::{EverydayTable, IncompatibleTable, MaterialTable, SubstanceTable};
+use schema::{
+    EverydayTable, ExposureTable, IncompatibleTable, MaterialTable, SolutionTable, StatementTable, SubstanceTable,
+};
 
 /// Reads an embedded table. The build script wrote it from the same types, so it cannot fail to decode.
 macro_rules! embedded {

@@ -64,6 +64,17 @@ pub enum Format {
     Text,
     /// For scripts
     Json,
+    /// One page to print
+    Html,
+}
+
+/// Output format of a list or a measurement.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PlainFormat {
+    /// For reading in a terminal
+    Text,
+    /// For scripts
+    Json,
 }
 
 /// Output format of a plan.
@@ -305,7 +316,7 @@ pub struct MeasureArgs {
     pub unit: Option<String>,
     /// Output format
     #[arg(long, value_enum, default_value = "text")]
-    pub format: Format,
+    pub format: PlainFormat,
 }
 
 /// `recipes`
@@ -331,7 +342,7 @@ pub struct RecipesArgs {
     pub bench: Option<PathBuf>,
     /// Output format
     #[arg(long, value_enum, default_value = "text")]
-    pub format: Format,
+    pub format: PlainFormat,
     /// Columns of the text output (default: the terminal's)
     #[arg(long, value_name = "COLUMNS")]
     pub width: Option<usize>,
@@ -345,7 +356,7 @@ pub struct ExplainArgs {
     pub rule: String,
     /// Output format
     #[arg(long, value_enum, default_value = "text")]
-    pub format: Format,
+    pub format: PlainFormat,
 }
 
 /// `schema`

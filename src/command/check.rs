@@ -40,6 +40,7 @@ pub fn run(a: &CheckArgs) -> Result<Shown, Failure> {
     let review = check(&ingredients(&lines, system)?, &conditions(&around, system)?);
     let out = match a.format {
         Format::Json => json(&sheet::json::check(&review)),
+        Format::Html => sheet::html::check(&review),
         Format::Text => sheet::terminal::check(&review, width(a.width)),
     };
     Ok(if review.verdict == Verdict::Refuse { Shown::refused(out) } else { Shown::text(out) })

@@ -14,10 +14,12 @@ pub fn run(a: &MixArgs) -> Result<Shown, Failure> {
     Ok(match plan::mixed(all, &mixing, around)? {
         Outcome::Passed(mixed) => Shown::text(match a.format {
             Format::Json => json(&sheet::json::mix(&mixed)),
+            Format::Html => sheet::html::mix(&mixed),
             Format::Text => sheet::terminal::mix(&mixed, width(a.width)),
         }),
         Outcome::Refused(review) => Shown::refused(match a.format {
             Format::Json => json(&sheet::json::refused(None, &review)),
+            Format::Html => sheet::html::refused(None, &review),
             Format::Text => sheet::terminal::refused(None, &review, width(a.width)),
         }),
     })

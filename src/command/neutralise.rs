@@ -15,10 +15,12 @@ pub fn run(a: &NeutraliseArgs) -> Result<Shown, Failure> {
     Ok(match plan::neutralise(all, with, to, &mixing, around)? {
         Outcome::Passed(done) => Shown::text(match a.mix.format {
             Format::Json => json(&sheet::json::neutralise(&done)),
+            Format::Html => sheet::html::neutralise(&done),
             Format::Text => sheet::terminal::neutralise(&done, width(a.mix.width)),
         }),
         Outcome::Refused(review) => Shown::refused(match a.mix.format {
             Format::Json => json(&sheet::json::refused(None, &review)),
+            Format::Html => sheet::html::refused(None, &review),
             Format::Text => sheet::terminal::refused(None, &review, width(a.mix.width)),
         }),
     })

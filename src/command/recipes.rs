@@ -1,6 +1,6 @@
 //! `recipes`: the list, filtered, each with the verdict at its own strength.
 
-use super::args::{Format, RecipesArgs};
+use super::args::{PlainFormat, RecipesArgs};
 use super::common::{json, known_material, width};
 use super::inputs::{bench, library};
 use super::{Failure, Shown};
@@ -39,8 +39,8 @@ pub fn run(a: &RecipesArgs) -> Result<Shown, Failure> {
     let entries: Vec<RecipeEntry<'_>> =
         listed.iter().map(|l| RecipeEntry { recipe: &l.recipe, verdict: l.review.verdict }).collect();
     Ok(Shown::text(match a.format {
-        Format::Json => json(&sheet::json::recipes(&entries)),
-        Format::Text => sheet::terminal::recipes(&entries, width(a.width)),
+        PlainFormat::Json => json(&sheet::json::recipes(&entries)),
+        PlainFormat::Text => sheet::terminal::recipes(&entries, width(a.width)),
     }))
 }
 

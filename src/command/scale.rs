@@ -15,10 +15,12 @@ pub fn run(a: &ScaleArgs) -> Result<Shown, Failure> {
     Ok(match plan::scale(&recipe, &bench, target.as_ref(), vessel.as_ref())? {
         Outcome::Passed(scaled) => Shown::text(match a.format {
             Format::Json => json(&sheet::json::scale(&scaled)),
+            Format::Html => sheet::html::scale(&scaled),
             Format::Text => sheet::terminal::scale(&scaled, width(a.width)),
         }),
         Outcome::Refused(review) => Shown::refused(match a.format {
             Format::Json => json(&sheet::json::refused(Some(&recipe.id), &review)),
+            Format::Html => sheet::html::refused(Some(&recipe.title), &review),
             Format::Text => sheet::terminal::refused(Some(&recipe.title), &review, width(a.width)),
         }),
     })

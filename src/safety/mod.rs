@@ -225,6 +225,12 @@ impl<T> Reviewed<T> {
     pub fn review(&self) -> &Review {
         &self.review
     }
+
+    /// For tests of the renderers: a value with a review written by hand.
+    #[cfg(test)]
+    pub(crate) fn for_tests(value: T, review: Review) -> Self {
+        Reviewed { value, review }
+    }
 }
 
 /// Passed with its findings, or refused: then the value is gone, and with it every amount.

@@ -79,8 +79,8 @@ pub fn plan(plan: &Reviewed<Plan>) -> Sheet {
         sheet.recipe_side.extend(immersion::fill_line(found, p.vessel.as_ref().map(|v| v.name.as_str())));
         sheet.recipe_side.extend(immersion::ballast(found));
     }
-    sheet.recipe_side.extend(bath::facts("The bath", &p.mixture));
-    sheet.recipe_side.extend(job::notes(p));
+    sheet.below.extend(job::notes(p));
+    sheet.below.extend(bath::facts("The bath", &p.mixture));
     sheet.below.extend(job::checklist(&p.timetable));
     if let Some(found) = &p.immersion {
         sheet.below.extend(immersion::lifts(found));

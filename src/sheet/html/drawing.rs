@@ -6,7 +6,7 @@ use crate::sheet::words::{self, Round};
 use maud::{Markup, html};
 
 /// The drawing's own size and the vessel's place in it.
-const WIDTH: f64 = 420.0;
+const WIDTH: f64 = 460.0;
 const HEIGHT: f64 = 270.0;
 const LEFT: f64 = 130.0;
 const RIGHT: f64 = 290.0;
@@ -93,7 +93,7 @@ fn ballast(d: &Drawing, fill: f64, top: f64) -> Markup {
                 y2=(words::fixed(top + 22.0, 1, Round::Nearest)) {}
             g fill="#111" stroke="none" {
                 @for (i, b) in d.ballast.iter().take(MOST_PARTS).enumerate() {
-                    text x=(RIGHT + 26.0) y=(words::fixed(top + 26.0 + LINE * i as f64, 1, Round::Nearest)) { (short(b, 95.0)) }
+                    text x=(RIGHT + 26.0) y=(words::fixed(top + 26.0 + LINE * i as f64, 1, Round::Nearest)) { (short(b, 140.0)) }
                 }
             }
         }

@@ -66,9 +66,8 @@ pub fn page(sheet: &Sheet) -> String {
             main { (first(&sheet.first)) @for s in &sheet.safety_side { (section(s)) } }
         } @else {
             main.beside {
-                div.first-cell { (first(&sheet.first)) }
+                div.safety-cell { (first(&sheet.first)) @for s in &sheet.safety_side { (section(s)) } }
                 div.recipe-cell { @for s in &sheet.recipe_side { (section(s)) } }
-                div.safety-cell { @for s in &sheet.safety_side { (section(s)) } }
             }
         }
         div.below { @for s in &sheet.below { (section(s)) } }
@@ -108,7 +107,7 @@ fn word(gravity: Gravity) -> Markup {
 }
 
 fn section(section: &Section) -> Markup {
-    let wide = section.blocks.iter().any(|b| matches!(b, Block::Checklist(_) | Block::Table(..) | Block::Label(_)));
+    let wide = section.blocks.iter().any(|b| matches!(b, Block::Checklist(_) | Block::Table(..)));
     html! {
         section.wide[wide] {
             @if !section.title.is_empty() { h2 { (section.title) } }
@@ -126,9 +125,9 @@ fn block(block: &Block) -> Markup {
             dl { @for (name, value) in facts { div { dt { (name) } dd { (value) } } } }
         },
         Block::Table(head, rows) => html! {
-            table {
+            table.amounts[head.contains(&"Measure out")] {
                 thead { tr { @for h in head { th scope="col" { (h) } } } }
-                tbody { @for row in rows { tr { @for cell in row { td { (cell) } } } } }
+                tbody { @for row in rows { tr { @for cell in row { td { (tight(cell)) } } } } }
             }
         },
         Block::Checklist(ticks) => html! { ul.ticks { @for t in ticks { (tick(t)) } } },
@@ -136,6 +135,13 @@ fn block(block: &Block) -> Markup {
         Block::Label(label) => jar(label),
         Block::Drawing(d) => drawing::svg(d),
     }
+}
+
+/// Keeps a number and its unit on one line.
+fn tight(text: &str) -> String {
+    ["%", "mL", "L", "mm", "g", "cups", "cup", "tbsp", "tsp"].iter().fold(text.to_string(), |t, unit| {
+        (0..10).fold(t, |t, digit| t.replace(&format!("{digit} {unit}"), &format!("{digit}\u{a0}{unit}")))
+    })
 }
 
 fn tick(t: &Tick) -> Markup {

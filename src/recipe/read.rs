@@ -8,7 +8,7 @@ use crate::amount::{Amount, MeasureSystem, Unit, read_amount, read_duration};
 use crate::diag::{Checked, Problem, nearest};
 use crate::reference::yaml::{self, Faults, clip, flag};
 use crate::reference::{Material, material, materials};
-use crate::vessel::Cover;
+use crate::reference::Cover;
 
 /// Reads and checks a recipe file; all faults in one run, each with line, column and field.
 ///

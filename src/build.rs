@@ -23,4 +23,5 @@ fn main() {
     println!("cargo::rerun-if-changed=src/reference/schema");
     table::<schema::SubstanceTable>("substances");
     table::<schema::MaterialTable>("materials");
+    table::<schema::MeasureTable>("measures");
 }

@@ -19,6 +19,10 @@ macro_rules! embedded {
     };
 }
 
+// After the macro, which it uses.
+mod measures;
+pub use measures::{bulk_density, bulk_solids, volume_measures};
+
 static SUBSTANCES: Lazy<SubstanceTable> = embedded!("substances", SubstanceTable);
 static MATERIALS: Lazy<MaterialTable> = embedded!("materials", MaterialTable);
 

@@ -3,9 +3,11 @@
 //! Only `serde` may be used here. Strings borrow from the embedded bytes.
 
 mod material;
+mod measure;
 mod substance;
 
 pub use material::*;
+pub use measure::*;
 pub use substance::*;
 
 use serde::{Deserialize, Serialize};

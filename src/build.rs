@@ -49,4 +49,5 @@ fn main() {
     recipes();
     table::<schema::StatementTable>("statements");
     table::<schema::IncompatibleTable>("incompatible");
+    table::<schema::MeasureTable>("measures");
 }

@@ -109,7 +109,7 @@ fn finish(exact: &Amount, wanted: f64, way: Way, spread: Option<Span<f64>>) -> O
 fn snapped(value: f64) -> Option<Exact> {
     for d in [1i32, 2, 3, 4, 6, 8, 12, 16, 24, 48, 96] {
         let n = (value * f64::from(d)).round();
-        if n >= 1.0 && n < 1e6 && (n / f64::from(d) - value).abs() <= 1e-12 * value {
+        if (1.0..1e6).contains(&n) && (n / f64::from(d) - value).abs() <= 1e-12 * value {
             // Whole and below a million, so nothing is lost.
             return Exact::ratio(n as i64, i64::from(d));
         }
@@ -295,15 +295,14 @@ impl<'a> Search<'a> {
     fn best(&self) -> Option<Way> {
         let mut limit = Limit::new(self.wanted, self.finest());
         self.every_way(&mut |_, _, total, scoops| limit.see(total, scoops));
-        let mut best: Option<(Vec<u32>, Vec<(usize, Reading)>, f64, u32)> = None;
+        let mut best: Option<Way> = None;
         self.every_way(&mut |counts, readings, total, scoops| {
-            let improves = best.as_ref().is_none_or(|(_, _, t, n)| limit.better((total, scoops), (*t, *n)));
+            let improves = best.as_ref().is_none_or(|b| limit.better((total, scoops), (b.total, b.scoops)));
             if improves && limit.accepts(total, scoops) {
-                best = Some((counts.to_vec(), readings.to_vec(), total, scoops));
+                best = Some(Way { total, scoops, text: self.text(counts, readings) });
             }
         });
-        let (counts, readings, total, scoops) = best?;
-        Some(Way { total, scoops, text: self.text(&counts, &readings) })
+        best
     }
 
     /// Calls with the counts of scoops, the graduated readings, what they come to, and how often something is filled.

@@ -33,6 +33,10 @@ macro_rules! embedded {
     };
 }
 
+// After the macro, which it uses.
+mod measures;
+pub use measures::{bulk_density, bulk_solids, volume_measures};
+
 static SUBSTANCES: Lazy<SubstanceTable> = embedded!("substances", SubstanceTable);
 static EVERYDAY: Lazy<EverydayTable> = embedded!("everyday", EverydayTable);
 static EXPOSURE: Lazy<ExposureTable> = embedded!("exposure", ExposureTable);

@@ -11,6 +11,7 @@ mod material;
 mod role;
 mod solution;
 mod statement;
+mod measure;
 mod substance;
 
 pub use everyday::*;
@@ -21,6 +22,7 @@ pub use material::*;
 pub use role::*;
 pub use solution::*;
 pub use statement::*;
+pub use measure::*;
 pub use substance::*;
 
 use serde::{Deserialize, Serialize};

@@ -32,7 +32,8 @@ fn poured_ml(recipe: &Recipe) -> Exact {
 fn comes_to(recipe: &Recipe, quantity: &Quantity, to: &Amount, like: Unit) -> Span<Exact> {
     match quantity {
         Quantity::Kitchen(amount) => {
-            let factor = litres(to).checked_mul(Exact::whole(1000)).and_then(|x| x.checked_div(poured_ml(recipe))).unwrap();
+            let factor =
+                litres(to).checked_mul(Exact::whole(1000)).and_then(|x| x.checked_div(poured_ml(recipe))).unwrap();
             amount.scaled(factor).unwrap().in_unit(like).unwrap().value
         }
         Quantity::GramsPerLitre(span) => {

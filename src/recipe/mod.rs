@@ -3,7 +3,6 @@
 mod care;
 mod example;
 mod fields;
-pub(crate) mod figure;
 mod ingredients;
 mod library;
 mod lines;
@@ -16,7 +15,7 @@ pub(crate) use fields::RECIPE;
 pub(crate) use ingredients::known_ingredient;
 pub use library::{Entry, Library, embedded_ids, find_embedded, library_with};
 pub use lines::from_lines;
-pub(crate) use read::{cover, known_material, measure_system, one_volume};
+pub(crate) use read::{counts, cover, known_material, measure_system, one_volume};
 pub use read::{read_recipe, read_with_example};
 
 use crate::amount::{Amount, MassConcentration, MassFraction, MeasureSystem, Span, ThermodynamicTemperature};

@@ -1,5 +1,6 @@
 //! Renderers: from a reviewed value to terminal, HTML, JSON and calendar. None of them computes.
 
+pub mod calendar;
 mod compose;
 mod drawing;
 #[cfg(test)]

@@ -5,6 +5,8 @@ mod immersion;
 mod job;
 mod safety;
 
+pub(super) use job::stage;
+
 use super::model::{Block, Section, Sheet};
 use super::{RecipeEntry, json, words};
 use crate::amount::Volume;

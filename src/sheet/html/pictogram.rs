@@ -12,7 +12,7 @@ pub(super) fn figure(code: &str, name: &str) -> Markup {
             @if let Some(symbol) = symbol(code) {
                 svg viewBox="0 0 100 100" role="img" aria-label=(name) {
                     path d="M50 4 L96 50 L50 96 L4 50 Z" fill="#fff" stroke="#d00" stroke-width="6" stroke-linejoin="miter" {}
-                    g fill="#000" stroke="none" { (PreEscaped(symbol)) }
+                    g fill="#000" stroke="none" transform="translate(10 10) scale(0.8)" { (PreEscaped(symbol)) }
                 }
             }
             figcaption { (name) " (" (code) ")" }
@@ -31,7 +31,7 @@ macro_rules! flame {
 fn symbol(code: &str) -> Option<&'static str> {
     Some(match code {
         "GHS01" => {
-            "<circle cx='50' cy='56' r='13'/><path d='M50 18l4 14 10-10-4 13 14-3-11 9 13 5-13 4 10 10-14-4M50 18l-4 14-10-10 4 13-14-3 11 9-13 5 13 4-10 10 14-4' fill='none' stroke='#000' stroke-width='3'/>"
+            "<circle cx='50' cy='56' r='13'/><path d='M50 18l4 14 10-10-4 13 14-3-11 9 13 5-13 4 10 10-14-4M50 18l-4 14-10-10 4 13-14-3 11 9-13 5 13 4-10 10 14-4' fill='none' stroke='#000' stroke-width='2.5'/>"
         }
         "GHS02" => concat!(flame!(), "<rect x='34' y='71' width='32' height='5'/>"),
         "GHS03" => concat!(
@@ -44,7 +44,7 @@ fn symbol(code: &str) -> Option<&'static str> {
             "<path d='M22 38l24-10 2 5-24 10z'/><path d='M54 33l2-5 24 10-2 5z'/><circle cx='48' cy='41' r='2'/><circle cx='46' cy='49' r='2'/><circle cx='56' cy='41' r='2'/><circle cx='58' cy='49' r='2'/><path d='M24 60h14c3 0 4 6 8 6s5-6 8-6h4v8H24z'/><path d='M52 56c7-3 14-2 24 1v11H62c-5 0-7-4-10-12z'/>"
         }
         "GHS06" => {
-            "<path d='M26 62l46 14 2-5-46-14zM74 62L28 76l-2-5 46-14z'/><path fill-rule='evenodd' d='M50 22c-13 0-20 8-20 18 0 6 3 10 7 13v7h26v-7c4-3 7-7 7-13 0-10-7-18-20-18zM42 37a5 5 0 1 1 0 10 5 5 0 0 1 0-10zm16 0a5 5 0 1 1 0 10 5 5 0 0 1 0-10zm-8 10l3 6h-6z'/>"
+            "<path d='M26 65l46 14 2-5-46-14z'/><path d='M74 65L28 79l-2-5 46-14z'/><path fill-rule='evenodd' d='M50 22c-13 0-20 8-20 18 0 6 3 10 7 13v7h26v-7c4-3 7-7 7-13 0-10-7-18-20-18zM42 37a5 5 0 1 1 0 10 5 5 0 0 1 0-10zm16 0a5 5 0 1 1 0 10 5 5 0 0 1 0-10zm-8 10l3 6h-6z'/>"
         }
         "GHS07" => "<path d='M43 24h14l-3 34h-8z'/><circle cx='50' cy='69' r='6'/>",
         "GHS08" => {
@@ -55,4 +55,20 @@ fn symbol(code: &str) -> Option<&'static str> {
         }
         _ => return None,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_pictogram_has_a_symbol_and_a_name() {
+        for n in 1..=9 {
+            let code = format!("GHS0{n}");
+            let name = crate::sheet::label::pictogram_name(&code);
+            let drawn = figure(&code, name).into_string();
+            assert!(drawn.contains("<svg") && drawn.contains(&format!("{name} ({code})")), "{drawn}");
+        }
+        assert!(!figure("GHS99", "").into_string().contains("<svg"));
+    }
 }

@@ -178,7 +178,8 @@ fn two_irritant_acids_add_up_derived() {
 
 #[test]
 fn metal_salts_and_bleach_derived() {
-    let cases: [(&[(&str, f64)], &[&str]); 7] = [
+    type Case<'a> = (&'a [(&'a str, f64)], &'a [&'a str]);
+    let cases: [Case; 7] = [
         (&[("copper_sulfate_pentahydrate", 3.0)], &["Eye Dam. 1", "Aquatic Acute 1", "Aquatic Chronic 2"]),
         (&[("sodium_hypochlorite", 4.0)], &["Skin Irrit. 2", "Eye Dam. 1", "Aquatic Acute 1", "Aquatic Chronic 2"]),
         (&[("zinc_chloride", 6.0)], &["Skin Corr. 1B", "Eye Dam. 1", "STOT SE 3", "Aquatic Chronic 2"]),

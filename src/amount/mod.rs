@@ -6,6 +6,7 @@ mod ingredient_line;
 mod measure_out;
 mod number;
 mod physical;
+mod pieces;
 mod quantity;
 mod span;
 mod strength;
@@ -23,6 +24,7 @@ pub use physical::{
     read_number_range, read_percent, read_room_volume, read_temperature, read_temperature_range, read_volume,
     read_volume_or_zero,
 };
+pub use pieces::{figure, split_pieces};
 pub use quantity::*;
 pub use span::{Estimate, Span};
 pub use strength::{Strength, StrengthBasis, read_strength};

@@ -57,12 +57,6 @@ fn check(raw: RawRecipe, faults: &mut Faults<'_>) -> Option<(Recipe, Option<Exam
     }
     let example = raw.example.as_ref().and_then(|e| example::check(e, &ingredients, system, faults));
     let sources: Vec<RecipeSource> = raw.sources.iter().flatten().filter_map(source).collect();
-    if raw.sources.is_empty() && raw.id.is_some() {
-        faults.add(
-            "sources",
-            Problem::error("no source; say where the recipe comes from, or `common practice, no source`"),
-        );
-    }
     let recipe = Recipe {
         id: id?,
         title: raw.title?,
@@ -119,9 +113,6 @@ fn metals(names: &[Option<String>], faults: &mut Faults<'_>) -> Vec<&'static Mat
     for (i, name) in names.iter().enumerate() {
         let Some(name) = name else { continue };
         found.extend(faults.take(&format!("metals[{i}]"), known_material(name)));
-    }
-    if names.is_empty() {
-        faults.add("metals", Problem::error("no metal; name at least one, such as `iron`"));
     }
     found
 }

@@ -4,7 +4,7 @@ use super::ingredients::{from_amount, known_ingredient, unlike};
 use super::{Confidence, Finish, Method, Quantity, Recipe, RecipeIngredient, RecipeSource, SoakEvent};
 use crate::amount::{MeasureSystem, Span, Unit, VolumeUnit, celsius};
 use crate::diag::{Checked, Problem, Problems};
-use crate::vessel::Cover;
+use crate::reference::Cover;
 use jiff::SignedDuration;
 
 /// A formula that is only a list of lines.

@@ -6,10 +6,7 @@ pub mod rules;
 pub use review::check;
 
 use crate::amount::{Length, ThermodynamicTemperature, Volume};
-use crate::order::Room;
-use crate::recipe::Method;
-use crate::reference::{Ingredient, Material, Source};
-use crate::vessel::Cover;
+use crate::reference::{Cover, Ingredient, Material, Method, Room, Source};
 use jiff::SignedDuration;
 
 /// How grave a finding is.

@@ -29,11 +29,8 @@ pub fn draft(part: &Part, up: Side, bath: MassDensity) -> Option<Length> {
     let lifts =
         |h: f64| in_cubic_millimetres(part.shape.envelope_below(millimetres(h), up)) * in_kg_per_m3(bath) * 1e-6;
     let tall = in_millimetres(part.shape.size(up)?[2]);
-    // Not `<=`: what is no number floats nowhere.
-    if !(lifts(tall) > carried) {
-        return None;
-    }
-    Some(millimetres(bisect(0.0, tall, |h| lifts(h) >= carried)))
+    // What is no number floats nowhere.
+    (lifts(tall) > carried).then(|| millimetres(bisect(0.0, tall, |h| lifts(h) >= carried)))
 }
 
 /// The smallest x between `low` and `high` at which a rising condition holds, to the last bit but a few.

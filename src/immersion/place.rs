@@ -2,7 +2,7 @@
 
 use super::pack::{CLEARANCE_MM, Piece, circle_needed, growth_needed, in_circle, in_rectangle};
 use crate::amount::{figure, in_cubic_millimetres, in_millimetres, in_square_millimetres, millimetres};
-use crate::diag::Problem;
+use crate::diag::{Checked, Problem, Problems};
 use crate::part::{Part, Shape, Side};
 use crate::vessel::{Across, VesselShape};
 
@@ -49,12 +49,12 @@ pub(super) fn seat(
     heights.sort_by(f64::total_cmp);
     heights.dedup();
     let deep = in_millimetres(vessel.height());
-    let mut together = None;
+    let mut together: Option<Problems> = None;
     for limit in heights {
         let chosen: Option<Vec<Candidate>> = all.iter().map(|c| narrowest(c, limit)).collect();
         let Some(chosen) = chosen else { continue };
         if limit + cover > deep * (1.0 + 1e-12) {
-            problems.extend(together);
+            problems.extend(together.into_iter().flat_map(|p| p.0));
             problems.push(too_high(parts, &chosen, limit, cover, deep));
             return None;
         }
@@ -69,7 +69,7 @@ pub(super) fn seat(
             }
         }
     }
-    problems.extend(together);
+    problems.extend(together.into_iter().flat_map(|p| p.0));
     if problems.len() == before {
         problems.push(Problem::error("the parts do not fit into the vessel"));
     }
@@ -180,7 +180,7 @@ fn too_high(parts: &[Part], chosen: &[Candidate], limit: f64, cover: f64, deep: 
 }
 
 /// Whether all pieces stand beside each other; what cannot be told or is tight is a warning.
-fn side_by_side(vessel: &VesselShape, parts: &[Part], chosen: &[Candidate]) -> Result<Vec<String>, Problem> {
+fn side_by_side(vessel: &VesselShape, parts: &[Part], chosen: &[Candidate]) -> Checked<Vec<String>> {
     let pieces: Vec<Piece> =
         parts.iter().zip(chosen).flat_map(|(p, c)| std::iter::repeat_n(c.piece, p.count as usize)).collect();
     let many = pieces.len() > 1;
@@ -194,7 +194,8 @@ fn side_by_side(vessel: &VesselShape, parts: &[Part], chosen: &[Candidate]) -> R
             figure(section / 100.0),
             figure(surface / 100.0)
         ))
-        .hint("choose a wider vessel, or fewer parts at a time"));
+        .hint("choose a wider vessel, or fewer parts at a time")
+        .into());
     }
     if unknown || matches!(across, Across::AsIfRound(_)) {
         return Ok(vec![
@@ -241,7 +242,8 @@ fn side_by_side(vessel: &VesselShape, parts: &[Part], chosen: &[Candidate]) -> R
     } else {
         let count: u64 = parts.iter().map(|p| u64::from(p.count)).sum();
         Err(Problem::error(format!("the {count} parts do not fit side by side: {needed}"))
-            .hint("choose a wider vessel, or fewer parts at a time"))
+            .hint("choose a wider vessel, or fewer parts at a time")
+            .into())
     }
 }
 

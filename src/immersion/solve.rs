@@ -64,7 +64,7 @@ fn solve(question: &Question<'_>, given: Option<Volume>) -> Checked<Immersion> {
             (liquid, line_for(question, liquid, under, tallest)?)
         }
     };
-    if !(liquid > 0.0) {
+    if liquid.is_nan() || liquid <= 0.0 {
         return Err(Problem::error(format!(
             "parts and ballast displace {} mL, more than the vessel holds below the fill line: {} mL are left for the bath",
             figure(under / 1000.0),

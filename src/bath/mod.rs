@@ -16,7 +16,7 @@ mod stock;
 mod uncertainty;
 
 pub use density::solution_density;
-pub use dose::{BathSize, Dose, Dosing, dose};
+pub use dose::{Advice, BathSize, Dose, Dosing, dose};
 pub use gas::gas_volume;
 pub use mixture::mix;
 pub use neutralise::{equivalent_mass, neutralise};

@@ -63,9 +63,6 @@ pub(crate) fn stage(stage: Stage) -> &'static str {
 pub(super) fn notes(plan: &Plan) -> Option<Section> {
     let mut notes = cleaned(&plan.notes);
     notes.extend(cleaned(&plan.recipe.notes));
-    if plan.recipe.needs_air {
-        notes.push("The colour comes in air, not under the liquid.".into());
-    }
     if let Some(filled) = &plan.recipe.filled_plastic {
         let suits = match filled.suitability {
             Suitability::Good => "good",

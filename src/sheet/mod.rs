@@ -3,4 +3,5 @@
 pub mod calendar;
 pub mod html;
 pub mod json;
+pub mod measure;
 pub mod terminal;

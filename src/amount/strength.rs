@@ -1,6 +1,11 @@
 //! Strength of a stock as its label states it.
 
-use super::{Exact, Span};
+use super::number::refuse;
+use super::word::Measure;
+use super::written::{decimal_text, quantity, tidy};
+use super::{Exact, MeasureSystem, Span, Unit};
+use crate::diag::{Checked, Problem};
+use std::fmt;
 
 /// What a stated strength is a ratio of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -32,4 +37,123 @@ pub struct Strength {
     pub basis: StrengthBasis,
     /// Whether the basis was said, or is the documented default for the substance.
     pub basis_assumed: bool,
+}
+
+impl StrengthBasis {
+    /// As printed after the figure.
+    pub fn name(self) -> &'static str {
+        match self {
+            StrengthBasis::MassPercent => "% w/w",
+            StrengthBasis::MassPerVolumePercent => "% w/v",
+            StrengthBasis::VolumePercent => "% v/v",
+            StrengthBasis::PeroxideVolumes => "vol",
+            StrengthBasis::VinegarGrain => "grain",
+            StrengthBasis::GramsPerLitre => "g/L",
+            StrengthBasis::MolPerLitre => "mol/L",
+            StrengthBasis::Baume => "°Bé",
+        }
+    }
+
+    /// The most that any stock can have, above which a figure is a slip of the pen, and why.
+    ///
+    /// Peroxide volumes: pure hydrogen peroxide, 1.45 g/mL, is 42.6 mol/L and 478 volumes. Vinegar grain: pure acetic
+    /// acid, 1.049 g/mL, is 1049 grain. Weight in volume: 98 % sulfuric acid, 1.84 g/mL, is 180 % w/v, and nothing in
+    /// this trade is denser for its strength. Grams per litre likewise. Moles per litre: pure water is 55.5. Baumé:
+    /// concentrated sulfuric acid is 66, ferric chloride is sold up to 47.
+    fn most(self) -> (i64, &'static str) {
+        match self {
+            StrengthBasis::MassPercent | StrengthBasis::VolumePercent => (100, "100 %"),
+            StrengthBasis::MassPerVolumePercent => (200, "200 % w/v"),
+            StrengthBasis::PeroxideVolumes => (478, "478 vol, pure hydrogen peroxide"),
+            StrengthBasis::VinegarGrain => (1049, "1049 grain, pure acetic acid"),
+            StrengthBasis::GramsPerLitre => (2000, "2000 g/L"),
+            StrengthBasis::MolPerLitre => (56, "56 mol/L"),
+            StrengthBasis::Baume => (70, "70 °Bé"),
+        }
+    }
+}
+
+/// The basis taken when a label or recipe says only "%".
+///
+/// Alcohols are labelled by volume everywhere; anything else is taken by mass. Shop vinegar and 3 % hydrogen peroxide
+/// are labelled by weight in volume in some countries and by mass in others: at those strengths the density is so near
+/// that of water that the two differ by less than the label's own tolerance (common practice, no source).
+pub(super) fn default_basis(name: &str) -> StrengthBasis {
+    const ALCOHOLS: [&str; 13] = [
+        "alcohol",
+        "ethanol",
+        "isopropanol",
+        "propanol",
+        "2-propanol",
+        "1-propanol",
+        "methanol",
+        "spirit",
+        "spirits",
+        "ipa",
+        "methylated",
+        "denatured",
+        "vodka",
+    ];
+    // "spirits of salt" (hydrochloric acid), "spirit of hartshorn" (ammonia), "white spirit" are no alcohols.
+    let words = || name.split(|c: char| c.is_whitespace() || matches!(c, '(' | ')' | ','));
+    let no_alcohol = words().any(|w| {
+        ["salt", "salts", "hartshorn", "white", "mineral", "ammonia", "acid", "vinegar"]
+            .contains(&w.to_lowercase().as_str())
+    });
+    let alcohol = words().any(|w| ALCOHOLS.contains(&w.to_lowercase().as_str()));
+    if alcohol && !no_alcohol { StrengthBasis::VolumePercent } else { StrengthBasis::MassPercent }
+}
+
+/// Whether `grain` beside this name is a strength.
+pub(super) fn is_vinegar(name: &str) -> bool {
+    name.split(|c: char| !c.is_alphabetic()).any(|w| w.eq_ignore_ascii_case("vinegar"))
+}
+
+/// Refuses a strength that no stock can have.
+pub(super) fn possible(strength: &Strength, found: &str) -> Checked<()> {
+    let (most, shown) = strength.basis.most();
+    if strength.value.high > Exact::whole(most) {
+        return refuse(
+            Problem::error(format!("`{found}` is impossible; a strength here is at most {shown}"))
+                .hint("Copy the strength from the label, with its unit."),
+        );
+    }
+    Ok(())
+}
+
+/// Reads a strength alone, such as `5 %`, `70 % v/v`, `10 vol`, `2 mol/L` or `35 g/L`. `beside` is the name of the
+/// ingredient, which decides what a bare per cent and a grain mean.
+///
+/// # Errors
+/// Names what was found and what is allowed.
+pub fn read_strength(text: &str, beside: &str) -> Checked<Strength> {
+    const ALLOWED: &str = "%, % w/w, % w/v, % v/v, vol, grain, g/L, mol/L, °Bé";
+    let s = tidy(text, "strength")?;
+    let no_strength = || Problem::error(format!("`{s}` is no strength; allowed are a number and one of {ALLOWED}"));
+    let (found, rest) = quantity(s, MeasureSystem::Metric)?.ok_or_else(no_strength)?;
+    let (basis, said) = match found.measure {
+        Measure::Strength { basis, said: true, .. } => (basis, true),
+        Measure::Strength { .. } => (default_basis(beside), false),
+        Measure::Grain => (StrengthBasis::VinegarGrain, true),
+        Measure::Amount(Unit::GramsPerLitre, _) => (StrengthBasis::GramsPerLitre, true),
+        Measure::Amount(..) => return refuse(no_strength()),
+    };
+    if !rest.trim().is_empty() {
+        return refuse(Problem::error(format!("`{}` is left over after the strength", rest.trim())));
+    }
+    let strength = Strength { value: found.value, basis, basis_assumed: !said };
+    possible(&strength, s)?;
+    Ok(strength)
+}
+
+/// As people write it: `5 %` where the basis was only assumed, `5 % w/v` where it was said.
+impl fmt::Display for Strength {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let unit = if self.basis_assumed { "%" } else { self.basis.name() };
+        write!(f, "{}", decimal_text(self.value.low))?;
+        if !self.value.is_one() {
+            write!(f, "-{}", decimal_text(self.value.high))?;
+        }
+        write!(f, " {unit}")
+    }
 }

@@ -1,7 +1,10 @@
-//! Reading amounts, lengths, temperatures and durations as people write them.
+//! Amounts as written: read, scaled exactly, printed the way people write them.
 
-use super::{Exact, Length, MeasureSystem, Span, ThermodynamicTemperature, Unit};
-use crate::diag::Checked;
+use super::number::{self, range_sign, refuse};
+use super::word::{self, Measure, UNIT_NAMES, UNITS_ALLOWED};
+use super::{Exact, Mass, MeasureSystem, Span, Unit, Volume, grams, millilitres};
+use crate::diag::{Checked, Problem, nearest};
+use std::fmt;
 
 /// An amount as written: a range of exact numbers and their unit.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -12,34 +15,318 @@ pub struct Amount {
     pub unit: Unit,
 }
 
+impl Amount {
+    /// One exact number of a unit.
+    pub fn of(value: Exact, unit: Unit) -> Self {
+        Amount { value: Span::one(value), unit }
+    }
+
+    /// Both ends multiplied; `None` on overflow. Exact: by 3 and then by 1/3 gives back the same amount.
+    pub fn scaled(&self, factor: Exact) -> Option<Amount> {
+        let value = self.value.try_map(|v| v.checked_mul(factor).ok_or(())).ok()?;
+        Some(Amount { value, unit: self.unit })
+    }
+
+    /// Both ends in millilitres, exact; `None` when this is no volume.
+    pub fn millilitres_exact(&self) -> Option<Span<Exact>> {
+        let Unit::Volume(unit, system) = self.unit else { return None };
+        let one = unit.exact_ml(system)?;
+        self.value.try_map(|v| v.checked_mul(one).ok_or(())).ok()
+    }
+
+    /// Both ends in grams, exact; `None` when this is no mass.
+    pub fn grams_exact(&self) -> Option<Span<Exact>> {
+        let Unit::Mass(unit) = self.unit else { return None };
+        let one = unit.exact_g()?;
+        self.value.try_map(|v| v.checked_mul(one).ok_or(())).ok()
+    }
+
+    /// As a volume; `None` when this is none. Works where exact millilitres would overflow.
+    pub fn volume(&self) -> Option<Span<Volume>> {
+        let Unit::Volume(unit, system) = self.unit else { return None };
+        let one = unit.exact_ml(system)?.to_f64();
+        Some(self.value.map(|v| millilitres(v.to_f64() * one)))
+    }
+
+    /// As a mass; `None` when this is none.
+    pub fn mass(&self) -> Option<Span<Mass>> {
+        let Unit::Mass(unit) = self.unit else { return None };
+        let one = unit.exact_g()?.to_f64();
+        Some(self.value.map(|v| grams(v.to_f64() * one)))
+    }
+
+    /// The same volume or mass in another unit of the same kind, exact; `None` when the kinds differ.
+    pub fn in_unit(&self, unit: Unit) -> Option<Amount> {
+        let (held, one) = match unit {
+            Unit::Volume(u, system) => (self.millilitres_exact()?, u.exact_ml(system)?),
+            Unit::Mass(u) => (self.grams_exact()?, u.exact_g()?),
+            same if same == self.unit => return Some(self.clone()),
+            _ => return None,
+        };
+        let value = held.try_map(|v| v.checked_div(one).ok_or(())).ok()?;
+        Some(Amount { value, unit })
+    }
+
+    /// Whether the printed text stands for exactly this amount; otherwise it is rounded to four figures.
+    pub fn prints_exactly(&self) -> bool {
+        print(self.value.low, self.unit).1 && print(self.value.high, self.unit).1
+    }
+}
+
+/// Prints the way people write: fractions for kitchen units, decimals otherwise, ranges as ranges. What cannot be
+/// written so is rounded to four figures (half away from zero).
+impl fmt::Display for Amount {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (low, high) = (self.value.low, self.value.high);
+        f.write_str(&print(low, self.unit).0)?;
+        if low != high {
+            write!(f, "-{}", print(high, self.unit).0)?;
+        }
+        write!(f, " {}", self.unit.name(high > Exact::ONE))
+    }
+}
+
+/// Denominators that a spoon set or measuring cup has, and the eighths and sixteenths they are halved to.
+const KITCHEN_DENOMINATORS: [i64; 6] = [2, 3, 4, 6, 8, 16];
+
+/// A number as text, and whether the text is exact.
+fn print(value: Exact, unit: Unit) -> (String, bool) {
+    if unit.in_fractions()
+        && let Some(text) = kitchen_fraction(value)
+    {
+        return (text, true);
+    }
+    print_decimal(value)
+}
+
+fn kitchen_fraction(value: Exact) -> Option<String> {
+    let (n, d) = value.parts();
+    let (n, d) = (i64::try_from(n).ok()?, i64::try_from(d).ok()?);
+    // Fractions of large numbers are nothing anybody measures out: 126 1/3 cups is printed as a decimal.
+    if n < 0 || n / d >= 100 || !(KITCHEN_DENOMINATORS.contains(&d)) {
+        return None;
+    }
+    Some(match (n / d, n % d) {
+        (0, part) => format!("{part}/{d}"),
+        (whole, part) => format!("{whole} {part}/{d}"),
+    })
+}
+
+/// A number in decimals, rounded to four figures where it has no end.
+pub(super) fn decimal_text(value: Exact) -> String {
+    print_decimal(value).0
+}
+
+fn print_decimal(value: Exact) -> (String, bool) {
+    // Up to six places and twelve figures in all is what a person may have written.
+    if let Some(d) = value.to_decimal(6)
+        && Exact::from_decimal(d) == Some(value)
+        && d.normalize().mantissa().unsigned_abs() < 1_000_000_000_000
+    {
+        return (d.normalize().to_string(), true);
+    }
+    let rounded = value
+        .to_decimal(24)
+        .and_then(|d| d.round_sf_with_strategy(4, rust_decimal::RoundingStrategy::MidpointAwayFromZero));
+    match rounded {
+        Some(d) => (d.normalize().to_string(), Exact::from_decimal(d) == Some(value)),
+        None => (format!("{:e}", value.to_f64()), false),
+    }
+}
+
 /// Reads one amount, such as `1 1/2 tbsp`, `¾ cup`, `2-3 tbsp`, `120ml` or `35 g/L`.
 ///
 /// # Errors
 /// Names what was found and what is allowed.
-pub fn read_amount(_text: &str, _system: MeasureSystem) -> Checked<Amount> {
-    todo!()
+pub fn read_amount(text: &str, system: MeasureSystem) -> Checked<Amount> {
+    let s = tidy(text, "amount")?;
+    let s = word::manner(s).map_or(s, |(_, rest)| rest.trim_start());
+    let Some((found, rest)) = quantity(s, system)? else {
+        return refuse(Problem::error(format!(
+            "`{s}` is no amount; write a number and a unit such as 1 1/2 tbsp or 120 mL"
+        )));
+    };
+    if !rest.trim().is_empty() {
+        return refuse(
+            Problem::error(format!("`{}` is left over after the amount", rest.trim()))
+                .hint("Write one number and one unit here."),
+        );
+    }
+    let unit = match found.measure {
+        Measure::Amount(unit, _) => unit,
+        Measure::Grain => Unit::Mass(super::MassUnit::Grain),
+        Measure::Strength { .. } => {
+            return refuse(
+                Problem::error(format!("`{s}` is a strength, not an amount"))
+                    .hint("Write a number and a unit such as 1 1/2 tbsp or 120 mL."),
+            );
+        }
+    };
+    Ok(Amount { value: found.value, unit })
 }
 
-/// Reads one length, such as `82 mm`, `8.2cm` or `3 1/4 in`; a bare number is in `default_unit` ("mm", ...) if given.
-///
-/// # Errors
-/// Names what was found and what is allowed.
-pub fn read_length(_text: &str, _default_unit: Option<&str>) -> Checked<Length> {
-    todo!()
+/// Trims, and refuses what is empty, overlong or holds control characters.
+pub(super) fn tidy<'a>(text: &'a str, what: &str) -> Checked<&'a str> {
+    const MOST_CHARACTERS: usize = 300;
+    let s = text.trim();
+    if s.is_empty() {
+        return refuse(Problem::error(format!("the {what} is empty")));
+    }
+    if s.chars().count() > MOST_CHARACTERS {
+        return refuse(Problem::error(format!("the {what} is longer than {MOST_CHARACTERS} characters")));
+    }
+    if s.chars().any(|c| c.is_control() && !c.is_whitespace()) {
+        return refuse(Problem::error(format!("the {what} holds a control character")));
+    }
+    Ok(s)
 }
 
-/// Reads a temperature, such as `20 C`, `68 F` or `293 K`; a bare number is in degrees Celsius.
-///
-/// # Errors
-/// Names what was found and what is allowed.
-pub fn read_temperature(_text: &str) -> Checked<ThermodynamicTemperature> {
-    todo!()
+/// A number or range with its unit.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Found {
+    /// The number, in the unit of `measure`, above zero.
+    pub value: Span<Exact>,
+    /// What it is.
+    pub measure: Measure,
+    /// Words that qualify it.
+    pub manner: Vec<String>,
 }
 
-/// Reads a duration, such as `12 h`, `30 min`, `2 days`, `1 h 30 min` or ISO 8601 `PT12H`.
-///
-/// # Errors
-/// Names what was found and what is allowed.
-pub fn read_duration(_text: &str) -> Checked<jiff::SignedDuration> {
-    todo!()
+/// A number or range with its unit at the start of the text, both ends above zero; also `2 tbsp to 3 tbsp`.
+pub(super) fn quantity(s: &str, system: MeasureSystem) -> number::Read<'_, Found> {
+    let Some((value, after)) = number::span(s)? else { return Ok(None) };
+    let Some(((measure, manner), rest)) = word::measure(after, system)? else {
+        return refuse(no_unit(s, after));
+    };
+    let mut found = Found { value, measure, manner };
+    let mut left = rest;
+    // "2 tbsp to 3 tbsp", "5 % - 8 %": the same unit on both ends.
+    if value.is_one()
+        && let Some(tail) = range_sign(rest)
+        && let Ok(Some((high, after))) = number::number(tail)
+        && let Ok(Some(((same, _), after))) = word::measure(after, system)
+        && same == measure
+    {
+        found.value.high = high;
+        number::rising(found.value, &s[..s.len() - after.len()])?;
+        left = after;
+    }
+    if found.value.low.is_zero() {
+        let text = &s[..s.len() - left.len()];
+        return refuse(Problem::error(format!("`{}` is nothing; only numbers above zero are allowed", text.trim())));
+    }
+    if let Measure::Amount(_, ratio) | Measure::Strength { times: ratio, .. } = measure {
+        found.value = found.value.try_map(|v| word::times(v, ratio))?;
+    }
+    Ok(Some((found, left)))
+}
+
+/// A number that no unit follows.
+fn no_unit(s: &str, after: &str) -> Problem {
+    let number = s[..s.len() - after.len()].trim();
+    match word::word(after.trim_start()) {
+        Some((w, _)) => {
+            let problem = Problem::error(format!("`{w}` after `{number}` is no unit; allowed are {UNITS_ALLOWED}"));
+            match nearest(w, UNIT_NAMES) {
+                Some(name) => problem.hint(format!("Did you mean {name}?")),
+                None => problem,
+            }
+        }
+        None => Problem::error(format!("`{number}` has no unit; allowed are {UNITS_ALLOWED}")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::amount::{MassUnit, VolumeUnit};
+
+    fn read(text: &str) -> Amount {
+        read_amount(text, MeasureSystem::Us).unwrap_or_else(|e| panic!("{text}: {e}"))
+    }
+
+    fn volume(low: (i64, i64), high: (i64, i64), unit: VolumeUnit) -> Amount {
+        let value = Span { low: Exact::ratio(low.0, low.1).unwrap(), high: Exact::ratio(high.0, high.1).unwrap() };
+        Amount { value, unit: Unit::Volume(unit, MeasureSystem::Us) }
+    }
+
+    #[test]
+    fn amounts_as_people_write_them() {
+        use VolumeUnit::*;
+        for (text, low, high, unit) in [
+            ("3/4 cup", (3, 4), (3, 4), Cup),
+            ("¾ c", (3, 4), (3, 4), Cup),
+            ("1 1/2 tbsp", (3, 2), (3, 2), Tablespoon),
+            ("1-1/2 T", (3, 2), (3, 2), Tablespoon),
+            ("2-3 tbsp.", (2, 1), (3, 1), Tablespoon),
+            ("2 to 3 tablespoons", (2, 1), (3, 1), Tablespoon),
+            ("2 tbsp to 3 tbsp", (2, 1), (3, 1), Tablespoon),
+            ("0.5L", (1, 2), (1, 2), Litre),
+            ("120ml", (120, 1), (120, 1), Millilitre),
+            ("5 cl", (50, 1), (50, 1), Millilitre),
+            ("1 fl. oz.", (1, 1), (1, 1), FluidOunce),
+            ("2 oz by volume", (2, 1), (2, 1), FluidOunce),
+            ("about 2 level tsp", (2, 1), (2, 1), Teaspoon),
+            ("½ gal", (1, 2), (1, 2), Gallon),
+        ] {
+            assert_eq!(read(text), volume(low, high, unit), "{text}");
+        }
+        assert_eq!(read("35 g/L").unit, Unit::GramsPerLitre);
+        assert_eq!(read("35 g per litre").unit, Unit::GramsPerLitre);
+        assert_eq!(read("30 mL/L").unit, Unit::MillilitresPerLitre);
+        assert_eq!(read("8 oz wt").unit, Unit::Mass(MassUnit::Ounce));
+        assert_eq!(read("2 parts").unit, Unit::Parts);
+        assert_eq!(read("1 metric cup").unit, Unit::Volume(Cup, MeasureSystem::Metric));
+        assert_eq!(read("1 imperial pint").unit, Unit::Volume(Pint, MeasureSystem::Imperial));
+    }
+
+    #[test]
+    fn what_cannot_be_an_amount_is_refused() {
+        for text in [
+            "",
+            "cup",
+            "2 oz",
+            "5 %",
+            "0 ml",
+            "0-2 tbsp",
+            "-5 ml",
+            "nan ml",
+            "inf g",
+            "3 drops",
+            "1 gr",
+            "0,5 L",
+            "5",
+            "5 florins",
+            "1 cup 2 tbsp",
+            "1 t",
+            "99999999999999999999999999999999 ml",
+            "1/0 cup",
+            "1e3 ml",
+            "\u{7} 1 ml",
+        ] {
+            assert!(read_amount(text, MeasureSystem::Us).is_err(), "{text}");
+        }
+        assert!(read_amount("1 pint", MeasureSystem::Metric).is_err());
+        let oz = read_amount("2 oz", MeasureSystem::Us).unwrap_err();
+        assert!(oz.0[0].hints[0].contains("fl oz") && oz.0[0].hints[0].contains("oz by weight"));
+    }
+
+    #[test]
+    fn printed_as_written() {
+        for text in
+            ["1/3 cup", "1 1/2 tbsp", "2-3 tbsp", "1/2-3/4 cup", "120 mL", "0.5 L", "35 g/L", "3 cups", "12.7 cups"]
+        {
+            assert_eq!(read(text).to_string(), text);
+        }
+        assert_eq!(read("2 oz wt").to_string(), "2 oz by weight");
+        let odd = Amount::of(Exact::ratio(1, 7).unwrap(), Unit::Mass(MassUnit::Gram));
+        assert_eq!((odd.to_string().as_str(), odd.prints_exactly()), ("0.1429 g", false));
+    }
+
+    #[test]
+    fn a_third_of_a_cup_by_three_and_by_a_third() {
+        let third = read("1/3 cup");
+        let back = third.scaled(Exact::whole(3)).and_then(|x| x.scaled(Exact::ratio(1, 3).unwrap()));
+        assert_eq!(back, Some(third));
+    }
 }

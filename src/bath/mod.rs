@@ -1,10 +1,19 @@
 //! The bath: dosing from real stocks, mass balance, density, solubility, pH, heat and gas.
 
+mod density;
 mod dose;
+mod equilibrium;
 mod mixture;
+mod ph;
+mod solubility;
+mod species;
+mod stock;
 
-pub use dose::{Dose, Dosing, dose};
+pub use density::solution_density;
+pub use dose::{Advice, BathSize, Dose, Dosing, dose};
 pub use mixture::{mix, neutralise};
+pub use solubility::{saturated, warm_enough};
+pub use stock::{Active, active_substance, hydrochloric_vapour_kpa, mass_fraction, stock_density};
 
 use crate::amount::{
     AmountOfSubstance, Estimate, Mass, MassConcentration, MassDensity, MassFraction, MolarConcentration, Ph,

@@ -1,13 +1,28 @@
 //! The tables of `shared/`, each value with its source, and the look-up of names.
 
+mod exposure;
+mod hazard_kind;
 mod ingredient;
+mod names;
 pub mod schema;
+mod statements;
+mod terms;
+pub mod yaml;
 
+pub use exposure::{ChosenLimit, LIMIT_MOLAR_VOLUME_L_MOL, dust_limits, exposure_limits, gases, ventilation};
 pub use ingredient::{Ingredient, Meaning, read_ingredient, resolve};
-pub use schema::{Material, MaterialKind, Source, Substance};
+pub use terms::{Cover, Method, Room};
+
+pub use schema::{
+    Authority, ExposureLimit, Form, GasLimits, HazardClass, HazardKind, LimitKind, Material, MaterialKind, Role, Route,
+    Source, StrengthNeed, Substance,
+};
+pub use statements::{label_elements, precautions, statement_text, statements};
 
 use once_cell::sync::Lazy;
-use schema::{MaterialTable, SubstanceTable};
+use schema::{
+    EverydayTable, ExposureTable, IncompatibleTable, MaterialTable, SolutionTable, StatementTable, SubstanceTable,
+};
 
 /// Reads an embedded table. The build script wrote it from the same types, so it cannot fail to decode.
 macro_rules! embedded {
@@ -19,8 +34,23 @@ macro_rules! embedded {
     };
 }
 
+// After the macro, which it uses.
+mod measures;
+pub use measures::{bulk_density, bulk_solids, volume_measures};
+
 static SUBSTANCES: Lazy<SubstanceTable> = embedded!("substances", SubstanceTable);
+static EVERYDAY: Lazy<EverydayTable> = embedded!("everyday", EverydayTable);
+static EXPOSURE: Lazy<ExposureTable> = embedded!("exposure", ExposureTable);
+static STATEMENTS: Lazy<StatementTable> = embedded!("statements", StatementTable);
 static MATERIALS: Lazy<MaterialTable> = embedded!("materials", MaterialTable);
+static INCOMPATIBLE: Lazy<IncompatibleTable> = embedded!("incompatible", IncompatibleTable);
+
+static SOLUTIONS: Lazy<SolutionTable> = embedded!("solutions", SolutionTable);
+
+/// The figures of solution chemistry.
+pub fn solutions() -> &'static SolutionTable {
+    &SOLUTIONS
+}
 
 /// All substances, sorted by id.
 pub fn substances() -> &'static [Substance] {
@@ -29,7 +59,20 @@ pub fn substances() -> &'static [Substance] {
 
 /// The substance with this id.
 pub fn substance(id: &str) -> Option<&'static Substance> {
-    substances().iter().find(|s| s.id == id)
+    let all = substances();
+    all.binary_search_by(|s| s.id.as_ref().cmp(id)).ok().map(|i| &all[i])
+}
+
+impl Substance {
+    /// Whether it has this role.
+    pub fn is(&self, role: Role) -> bool {
+        self.roles.binary_search(&role).is_ok()
+    }
+
+    /// Whether it has any of these roles.
+    pub fn is_any(&self, roles: &[Role]) -> bool {
+        roles.iter().any(|r| self.is(*r))
+    }
 }
 
 /// All materials, sorted by id.
@@ -43,4 +86,43 @@ pub fn material(name: &str) -> Option<&'static Material> {
     materials()
         .iter()
         .find(|m| m.id == name || m.name.to_lowercase() == name || m.aliases.iter().any(|a| a.to_lowercase() == name))
+}
+
+/// What must not meet.
+pub fn incompatible() -> &'static IncompatibleTable {
+    &INCOMPATIBLE
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::borrow::Cow;
+
+    #[test]
+    fn tables_are_sorted_and_borrow_from_the_program() {
+        assert!(substances().windows(2).all(|w| w[0].id < w[1].id));
+        for s in substances() {
+            assert!(s.roles.windows(2).all(|w| w[0] < w[1]), "{}: {:?}", s.id, s.roles);
+            assert!(!s.sources.is_empty(), "{}", s.id);
+            let sources = s.sources.iter().flat_map(|o| [&o.doc, &o.at, &o.status]);
+            let texts = [&s.id, &s.name].into_iter().chain(&s.aliases).chain(&s.cas).chain(sources);
+            for text in texts {
+                assert!(matches!(text, Cow::Borrowed(_)), "{}: {text} was copied", s.id);
+            }
+        }
+    }
+
+    #[test]
+    fn everyday_names_point_at_substances() {
+        for e in &EVERYDAY.names {
+            for m in &e.means {
+                assert!(substance(&m.id).is_some(), "{:?}: {}", e.words, m.id);
+                assert!(
+                    m.percent.is_none_or(|[low, high]| 0.0 <= low && low <= high && high <= 100.0),
+                    "{:?}",
+                    e.words
+                );
+            }
+        }
+    }
 }

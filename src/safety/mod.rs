@@ -1,15 +1,14 @@
 //! Safety: facts in, findings out. Only this room makes a [`Reviewed`] value, and amounts are shown from nothing else.
 
+pub mod classify;
+pub mod label;
 mod review;
 pub mod rules;
 
 pub use review::check;
 
 use crate::amount::{Length, ThermodynamicTemperature, Volume};
-use crate::order::Room;
-use crate::recipe::Method;
-use crate::reference::{Ingredient, Material, Source};
-use crate::vessel::Cover;
+use crate::reference::{Cover, Ingredient, Material, Method, Room, Source};
 use jiff::SignedDuration;
 
 /// How grave a finding is.
@@ -224,6 +223,12 @@ impl<T> Reviewed<T> {
     /// What the review found.
     pub fn review(&self) -> &Review {
         &self.review
+    }
+
+    /// For tests of the renderers: a value with a review written by hand.
+    #[cfg(test)]
+    pub(crate) fn for_tests(value: T, review: Review) -> Self {
+        Reviewed { value, review }
     }
 }
 

@@ -5,11 +5,9 @@ use crate::amount::{
 };
 use crate::part::Side;
 use crate::part::mesh::{AirTrap, AirTraps, Cylinder, Measurement};
+use crate::sheet::json::SCHEMA_VERSION;
 use serde_json::{Map, Value, json};
 use std::fmt::Write as _;
-
-/// Version of the keys below.
-const SCHEMA: u32 = 1;
 
 /// The result for scripts. What is not known is null; `not_measured` names what the streaming pass leaves out.
 pub fn render_json(m: &Measurement) -> Value {
@@ -17,7 +15,7 @@ pub fn render_json(m: &Measurement) -> Value {
     let mut put = |key: &str, value: Value| {
         out.insert(key.to_string(), value);
     };
-    put("schema", json!(SCHEMA));
+    put("schema_version", json!(SCHEMA_VERSION));
     estimate(&mut put, "volume_mm3", m.volume, m.at_most);
     estimate(&mut put, "envelope_mm3", m.envelope, m.at_most);
     put("void_mm3", json!(m.voids.map(in_cubic_millimetres)));

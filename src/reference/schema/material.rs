@@ -17,16 +17,32 @@ pub struct Material {
     pub id: Text,
     /// Name for the sheet.
     pub name: Text,
-    /// Other whole names: "glass", "marble" ...
+    /// Other whole names: "glass", "glass marble" ...
     #[serde(default)]
     pub aliases: Vec<Text>,
     /// Metal, polymer, glass, ceramic, stone or other.
     pub kind: MaterialKind,
+    /// For a metal: what its *surface* behaves like in a bath (galvanised steel is zinc).
+    #[serde(default)]
+    pub family: Option<MetalFamily>,
+    /// For a coated metal: what lies under the coating and is bared once the coating is gone.
+    #[serde(default)]
+    pub beneath: Option<MetalFamily>,
     /// Density at 20 °C, kg/m³: best, low, high.
     pub density_kg_m3: [f64; 3],
-    /// For a polymer: warmest bath to advise, °C.
+    /// For a polymer or a wax: warmest bath to advise, °C.
     #[serde(default)]
     pub bath_below_c: Option<f64>,
+    /// For stone, concrete and other minerals: holds carbonate or lime (or may hold it), so that acid attacks it, fizzes
+    /// and is used up. Metals are judged by their family instead.
+    #[serde(default)]
+    pub attacked_by_acid: bool,
+    /// Soaks up bath and lets it out later.
+    #[serde(default)]
+    pub porous: bool,
+    /// What else the person should know.
+    #[serde(default)]
+    pub note: Option<Text>,
     /// Where the values come from.
     #[serde(default)]
     pub sources: Vec<Source>,
@@ -43,5 +59,29 @@ pub enum MaterialKind {
     Ceramic,
     Stone,
     Wood,
+    Wax,
     Other,
+}
+
+/// How the surface of a metal behaves in a bath.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[allow(missing_docs)]
+pub enum MetalFamily {
+    /// Iron and steels that rust.
+    Ferrous,
+    /// Chromium-bearing steel that holds a passive film.
+    Stainless,
+    /// Copper, brass, bronze, nickel silver.
+    CopperAlloy,
+    Zinc,
+    Aluminium,
+    Magnesium,
+    Lead,
+    Tin,
+    Nickel,
+    Chromium,
+    Silver,
+    Gold,
+    Titanium,
 }

@@ -43,6 +43,11 @@ fn main() {
     println!("cargo::rerun-if-changed=src/reference/schema");
     table::<schema::SubstanceTable>("substances");
     table::<schema::EverydayTable>("everyday");
+    table::<schema::ExposureTable>("exposure");
     table::<schema::MaterialTable>("materials");
+    table::<schema::SolutionTable>("solutions");
     recipes();
+    table::<schema::StatementTable>("statements");
+    table::<schema::IncompatibleTable>("incompatible");
+    table::<schema::MeasureTable>("measures");
 }

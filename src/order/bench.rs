@@ -4,12 +4,13 @@ use super::fields::BENCH;
 use super::raw::{RawBallast, RawBench, RawRoom, RawStock, RawTool, RawVessel};
 use super::{BallastThing, Bench, Room, ShelfStock};
 use crate::amount::{
-    Amount, Length, Mass, MeasureSystem, Tool, ToolKind, Volume, cubic_metres, read_amount, read_length,
+    Length, MeasureSystem, Tool, ToolKind, Volume, read_amount, read_length_or_zero, read_mass, read_number_range,
+    read_room_volume, read_volume, read_volume_or_zero,
 };
 use crate::diag::{Checked, Problem};
-use crate::recipe::{cover, figure, known_ingredient, known_material, measure_system};
+use crate::recipe::{counts, cover, known_ingredient, known_material, measure_system};
 use crate::reference::yaml::{self, Faults, clip, flag};
-use crate::vessel::{Vessel, VesselShape, read_vessel};
+use crate::vessel::{Vessel, VesselShape, read_vessel_with};
 
 /// Reads and checks a bench file.
 ///
@@ -42,7 +43,7 @@ fn check(raw: RawBench, faults: &mut Faults<'_>) -> Bench {
     }
     for (i, vessel) in raw.vessels.iter().enumerate() {
         let path = format!("vessels[{i}]");
-        let Some(vessel) = vessel.as_ref().and_then(|v| check_vessel(v, &path, faults)) else { continue };
+        let Some(vessel) = vessel.as_ref().and_then(|v| check_vessel(v, system, &path, faults)) else { continue };
         if bench.vessels.iter().any(|v| v.name.eq_ignore_ascii_case(&vessel.name)) {
             let message = format!("a second vessel is called `{}`; an order could mean either", clip(&vessel.name));
             faults.add(&format!("{path}.name"), Problem::error(message));
@@ -70,7 +71,7 @@ fn check_stock(raw: &RawStock, system: MeasureSystem, path: &str, faults: &mut F
 
 fn check_tool(raw: &RawTool, system: MeasureSystem, path: &str, faults: &mut Faults<'_>) -> Option<Tool> {
     let mut volume_of = |field: &str, text: &Option<String>| {
-        text.as_deref().map(|t| faults.take(&format!("{path}.{field}"), one_volume(t, system)))
+        text.as_deref().map(|t| faults.take(&format!("{path}.{field}"), read_volume(t, system)))
     };
     let (scoop, cylinder) = (volume_of("scoop", &raw.scoop), volume_of("cylinder", &raw.cylinder));
     let mark = |faults: &mut Faults<'_>| {
@@ -84,13 +85,13 @@ fn check_tool(raw: &RawTool, system: MeasureSystem, path: &str, faults: &mut Fau
         (Some(holds), None, None) => (ToolKind::Scoop { holds: holds? }, said(&raw.scoop)),
         (None, Some(holds), None) => {
             let division = mark(faults)?;
-            let division = faults.take(&format!("{path}.division"), one_volume(division, system))?;
+            let division = faults.take(&format!("{path}.division"), read_volume(division, system))?;
             (ToolKind::Graduated { holds: holds?, division }, format!("{} cylinder", said(&raw.cylinder)))
         }
         (None, None, Some(capacity)) => {
-            let capacity = faults.take(&format!("{path}.scales"), one_mass(capacity));
+            let capacity = faults.take(&format!("{path}.scales"), read_mass(capacity));
             let division = mark(faults)?;
-            let division = faults.take(&format!("{path}.division"), one_mass(division));
+            let division = faults.take(&format!("{path}.division"), read_mass(division));
             (ToolKind::Scales { capacity: capacity?, division: division? }, format!("{} scales", said(&raw.scales)))
         }
         _ => {
@@ -103,7 +104,7 @@ fn check_tool(raw: &RawTool, system: MeasureSystem, path: &str, faults: &mut Fau
 
 fn check_ballast(raw: &RawBallast, path: &str, faults: &mut Faults<'_>) -> Option<BallastThing> {
     let material = raw.material.as_deref().and_then(|m| faults.take(&format!("{path}.material"), known_material(m)));
-    let mass = raw.mass.as_deref().and_then(|m| faults.take(&format!("{path}.mass"), one_mass(m)));
+    let mass = raw.mass.as_deref().and_then(|m| faults.take(&format!("{path}.mass"), read_mass(m)));
     let count = match raw.count.as_deref() {
         Some(text) => Some(faults.take(&format!("{path}.count"), one_count(text))?),
         None => None,
@@ -111,7 +112,7 @@ fn check_ballast(raw: &RawBallast, path: &str, faults: &mut Faults<'_>) -> Optio
     Some(BallastThing { name: raw.thing.clone()?, material: material?, mass: mass?, count })
 }
 
-fn check_vessel(raw: &RawVessel, path: &str, faults: &mut Faults<'_>) -> Option<Vessel> {
+fn check_vessel(raw: &RawVessel, system: MeasureSystem, path: &str, faults: &mut Faults<'_>) -> Option<Vessel> {
     let own_cover = raw.cover.as_deref().and_then(cover);
     let name = raw.name.clone();
     let mut vessel = match (&raw.is, &raw.levels) {
@@ -122,11 +123,11 @@ fn check_vessel(raw: &RawVessel, path: &str, faults: &mut Faults<'_>) -> Option<
                     Problem::error("write the material into `is`, after the measures"),
                 );
             }
-            faults.take(&format!("{path}.is"), read_vessel(is))?
+            faults.take(&format!("{path}.is"), read_vessel_with(is, system))?
         }
         (None, Some(levels)) => {
             let material = raw.material.as_deref().map(|m| faults.take(&format!("{path}.material"), known_material(m)));
-            let table = level_table(levels, &format!("{path}.levels"), faults)?;
+            let table = level_table(levels, system, &format!("{path}.levels"), faults)?;
             let shape = VesselShape::LevelTable(table);
             Vessel { name: String::new(), shape, material: material.flatten(), cover: None }
         }
@@ -143,6 +144,7 @@ fn check_vessel(raw: &RawVessel, path: &str, faults: &mut Faults<'_>) -> Option<
 /// Levels with their volumes, both rising from line to line.
 fn level_table(
     levels: &[Option<Vec<Option<String>>>],
+    system: MeasureSystem,
     path: &str,
     faults: &mut Faults<'_>,
 ) -> Option<Vec<(Length, Volume)>> {
@@ -150,13 +152,17 @@ fn level_table(
     let mut whole = true;
     for (i, line) in levels.iter().enumerate() {
         let path = format!("{path}[{i}]");
-        let Some([Some(level), Some(volume)]) = line.as_deref() else {
+        let Some(line) = line else {
+            whole = false;
+            continue;
+        };
+        let [Some(level), Some(volume)] = line.as_slice() else {
             faults.add(&path, Problem::error("expected a level and its volume, such as `[10 mm, 50 mL]`"));
             whole = false;
             continue;
         };
-        let level = faults.take(&format!("{path}[0]"), read_length(level, None));
-        let volume = faults.take(&format!("{path}[1]"), one_volume(volume, MeasureSystem::Us));
+        let level = faults.take(&format!("{path}[0]"), read_length_or_zero(level, None));
+        let volume = faults.take(&format!("{path}[1]"), read_volume_or_zero(volume, system));
         let (Some(level), Some(volume)) = (level, volume) else {
             whole = false;
             continue;
@@ -176,8 +182,8 @@ fn level_table(
 
 fn check_room(raw: &RawRoom, faults: &mut Faults<'_>) -> Room {
     let assumed = Room::default();
-    let volume = raw.volume.as_deref().and_then(|v| faults.take("room.volume", room_volume(v)));
-    let air = raw.air_changes.as_deref().and_then(|a| faults.take("room.air_changes", figure::numbers(a)));
+    let volume = raw.volume.as_deref().and_then(|v| faults.take("room.volume", read_room_volume(v)));
+    let air = raw.air_changes.as_deref().and_then(|a| faults.take("room.air_changes", read_number_range(a)));
     Room {
         volume: volume.unwrap_or(assumed.volume),
         // Where a range is given the worse end counts.
@@ -187,45 +193,9 @@ fn check_room(raw: &RawRoom, faults: &mut Faults<'_>) -> Room {
     }
 }
 
-/// A room's volume: `30 m3` or `1000 ft3` (1 ft³ = 0.028 316 846 592 m³, NIST HB 44).
-fn room_volume(text: &str) -> Checked<Volume> {
-    let bare = text.trim().replace('³', "3");
-    for (unit, m3) in [("m3", 1.0), ("ft3", 0.028_316_846_592)] {
-        if let Some(number) = bare.strip_suffix(unit) {
-            let value = figure::numbers(number)?.low.to_f64() * m3;
-            if value > 0.0 {
-                return Ok(cubic_metres(value));
-            }
-        }
-    }
-    Err(Problem::error(format!("found `{}`; expected a room's volume, such as `30 m3` or `1000 ft3`", clip(text)))
-        .into())
-}
-
-/// One mass above zero.
-pub(super) fn one_mass(text: &str) -> Checked<Mass> {
-    let wrong = || Problem::error(format!("found `{}`; expected one mass such as `20 g`", clip(text)));
-    let amount = read_amount(text, MeasureSystem::Us)?;
-    let mass = amount.mass().ok_or_else(wrong)?;
-    single(&amount, mass.low).ok_or_else(|| wrong().into())
-}
-
-/// One volume above zero.
-pub(super) fn one_volume(text: &str, system: MeasureSystem) -> Checked<Volume> {
-    let wrong = || Problem::error(format!("found `{}`; expected one volume such as `100 mL`", clip(text)));
-    let amount = read_amount(text, system)?;
-    let volume = amount.volume().ok_or_else(wrong)?;
-    single(&amount, volume.low).ok_or_else(|| wrong().into())
-}
-
-fn single<T>(amount: &Amount, value: T) -> Option<T> {
-    let low = amount.value.low;
-    (amount.value.is_one() && !low.is_zero() && !low.is_negative()).then_some(value)
-}
-
 /// One whole number of 1 or more.
 pub(super) fn one_count(text: &str) -> Checked<u32> {
-    let counts = figure::counts(text)?;
+    let counts = counts(text)?;
     if counts.is_one() {
         return Ok(counts.low);
     }

@@ -5,13 +5,15 @@ use super::clock::{read_quiet, read_start};
 use super::fields::ORDER;
 use super::raw::{RawOrder, RawPart, TextOr};
 use super::{Bench, Order, Target};
-use crate::amount::{Amount, MeasureSystem, millimetres, read_length, read_temperature};
+use crate::amount::{
+    Amount, MeasureSystem, millimetres, read_duration_range, read_length_or_zero, read_percent, read_temperature,
+};
 use crate::diag::{Checked, Problem, nearest};
 use crate::part::{FileLoader, Part, read_part};
-use crate::recipe::{Library, Method, Recipe, figure, from_lines, measure_system, read_recipe};
+use crate::recipe::{Library, Method, Recipe, from_lines, measure_system, read_recipe};
 use crate::reference::yaml::{self, Faults, clip};
 use crate::reference::{Ingredient, read_ingredient};
-use crate::vessel::{Vessel, read_vessel};
+use crate::vessel::{Vessel, read_vessel_with};
 use jiff::tz::TimeZone;
 
 /// Liquid above the part when the order does not say (our choice: well over the 1 to 3 mm that evaporate in a day).
@@ -50,15 +52,15 @@ fn check(raw: RawOrder, around: &Surroundings<'_>, faults: &mut Faults<'_>) -> O
     let system = own.or(bench.as_ref().and_then(|b| b.measures)).unwrap_or(MeasureSystem::Us);
     let recipe = raw.recipe.as_ref().and_then(|r| recipe(r, system, around, faults));
     let parts = parts(&raw.parts, system, around, faults);
-    let vessel = raw.vessel.as_deref().map(|v| vessel(v, bench.as_ref(), faults));
+    let vessel = raw.vessel.as_deref().map(|v| vessel(v, system, bench.as_ref(), faults));
     let target = target(&raw, system, faults);
     let start = raw.start.as_deref().and_then(|s| faults.take("start", read_start(s, &around.zone)));
     let cover_depth = match raw.cover_depth.as_deref() {
-        Some(text) => faults.take("cover_depth", read_length(text, None)),
+        Some(text) => faults.take("cover_depth", read_length_or_zero(text, None)),
         None => Some(millimetres(USUAL_COVER_MM)),
     };
     let margin = match raw.margin.as_deref() {
-        Some(text) => faults.take("margin", figure::percent(text)).map(|m| m.high.to_f64()),
+        Some(text) => faults.take("margin", read_percent(text)).map(|m| m.high.to_f64()),
         None => Some(USUAL_MARGIN_PERCENT),
     };
     let temperature = raw.temperature.as_deref().and_then(|t| faults.take("temperature", read_temperature(t)));
@@ -160,7 +162,7 @@ fn parts(
             Some(TextOr::Other(RawPart { name, is: Some(is), count, lift })) => {
                 let part = faults.take(&format!("{path}.is"), read_part(is, system, around.load));
                 let count = count.as_deref().map(|c| faults.take(&format!("{path}.count"), one_count(c)));
-                let lift = lift.as_deref().map(|l| faults.take(&format!("{path}.lift"), figure::durations(l)));
+                let lift = lift.as_deref().map(|l| faults.take(&format!("{path}.lift"), read_duration_range(l)));
                 let Some(mut part) = part else { continue };
                 part.name = name.clone().unwrap_or(part.name);
                 part.count = count.flatten().unwrap_or(part.count);
@@ -173,12 +175,12 @@ fn parts(
     parts
 }
 
-fn vessel(text: &str, bench: Option<&Bench>, faults: &mut Faults<'_>) -> Option<Vessel> {
+fn vessel(text: &str, system: MeasureSystem, bench: Option<&Bench>, faults: &mut Faults<'_>) -> Option<Vessel> {
     let known = bench.map(|b| b.vessels.as_slice()).unwrap_or_default();
     if let Some(vessel) = known.iter().find(|v| v.name.eq_ignore_ascii_case(text.trim())) {
         return Some(vessel.clone());
     }
-    let read = read_vessel(text).map_err(|mut problems| {
+    let read = read_vessel_with(text, system).map_err(|mut problems| {
         let near = nearest(text, known.iter().map(|v| v.name.as_str()));
         if let (Some(first), Some(near)) = (problems.0.first_mut(), near) {
             first.hints.push(format!("did you mean `{near}` on the bench?"));

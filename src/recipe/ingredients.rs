@@ -1,8 +1,10 @@
 //! The ingredients of a recipe: the lines looked up, and how much each wants.
 
 use super::raw::RawIngredient;
-use super::{Quantity, RecipeIngredient, figure};
-use crate::amount::{Amount, MassFraction, MeasureSystem, Unit, g_per_l, in_grams, in_millilitres, read_amount};
+use super::{Quantity, RecipeIngredient};
+use crate::amount::{
+    Amount, MassFraction, MeasureSystem, Unit, g_per_l, in_grams, in_millilitres, read_amount, read_percent,
+};
 use crate::diag::{Checked, Problem, nearest};
 use crate::reference::yaml::{Faults, clip, flag};
 use crate::reference::{Ingredient, read_ingredient, substances};
@@ -43,9 +45,6 @@ pub(super) fn check(
         if let Some(quantity) = quantity {
             checked.push(RecipeIngredient { ingredient, quantity, note: note.clone() });
         }
-    }
-    if raw.is_empty() {
-        faults.add("ingredients", Problem::error("no ingredient; a recipe has at least one"));
     }
     for (i, problem) in unlike(&checked) {
         faults.add(&format!("ingredients[{i}]"), problem);
@@ -104,7 +103,7 @@ fn concentration(text: &str, system: MeasureSystem) -> Checked<Quantity> {
 }
 
 fn mass_percent(text: &str) -> Checked<Quantity> {
-    let span = figure::percent(text)?;
+    let span = read_percent(text)?;
     span.try_map(|e| MassFraction::percent(e.to_f64()).filter(|f| f.ratio() > 0.0).ok_or(()))
         .map(Quantity::MassPercent)
         .map_err(|()| Problem::error(format!("found `{}`; expected above 0 % and at most 100 %", clip(text))).into())

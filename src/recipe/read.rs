@@ -3,12 +3,15 @@
 use super::fields::RECIPE;
 use super::raw::{RawCoats, RawFilledPlastic, RawRecipe, RawSource};
 use super::{Confidence, Example, FilledPlastic, Finish, Method, Recipe, RecipeSource, Suitability};
-use super::{care, example, figure, ingredients};
-use crate::amount::{Amount, MeasureSystem, Unit, read_amount, read_duration};
+use super::{care, example, ingredients};
+use crate::amount::{
+    Amount, Exact, MeasureSystem, Span, Unit, in_square_millimetres, read_amount, read_duration, read_loading,
+    read_number_range, read_temperature_range,
+};
 use crate::diag::{Checked, Problem, nearest};
+use crate::reference::Cover;
 use crate::reference::yaml::{self, Faults, clip, flag};
 use crate::reference::{Material, material, materials};
-use crate::vessel::Cover;
 
 /// Reads and checks a recipe file; all faults in one run, each with line, column and field.
 ///
@@ -39,26 +42,23 @@ fn check(raw: RawRecipe, faults: &mut Faults<'_>) -> Option<(Recipe, Option<Exam
     let method = raw.method.as_deref().and_then(method);
     let written_for = raw.written_for.as_deref().and_then(|w| faults.take("written_for", one_volume(w, system)));
     let ingredients = ingredients::check(&raw.ingredients, system, faults);
-    let temperature = raw.temperature.as_deref().and_then(|t| faults.take("temperature", figure::temperatures(t)));
+    let temperature = raw.temperature.as_deref().and_then(|t| faults.take("temperature", read_temperature_range(t)));
     let use_within = raw.use_within.as_deref().and_then(|t| faults.take("use_within", read_duration(t)));
     let soak = care::soak(&raw.soak, faults);
     let preparation = care::steps("preparation", &raw.preparation, system, faults);
     let aftercare = care::steps("aftercare", &raw.aftercare, system, faults);
-    let loading = raw.loading.as_deref().and_then(|l| faults.take("loading", figure::loading_mm2_per_l(l)));
+    let loading =
+        raw.loading.as_deref().and_then(|l| faults.take("loading", read_loading(l).map(in_square_millimetres)));
     let coats = raw.coats.as_ref().and_then(|c| coats(c, faults));
     if matches!(method, Some(Method::Spray | Method::Brush)) && raw.coats.is_none() {
         let p = Problem::error("a spray or brush recipe needs `coats`, since it scales with area")
             .hint("write `coats: {count: 3-6, ml_per_m2: 50-100}`");
         faults.add("method", p);
     }
-    let example = raw.example.as_ref().and_then(|e| example::check(e, &ingredients, system, faults));
+    // With a faulty ingredient left out, an example would only be blamed for it.
+    let whole = ingredients.len() == raw.ingredients.len();
+    let example = raw.example.as_ref().filter(|_| whole).and_then(|e| example::check(e, &ingredients, system, faults));
     let sources: Vec<RecipeSource> = raw.sources.iter().flatten().filter_map(source).collect();
-    if raw.sources.is_empty() && raw.id.is_some() {
-        faults.add(
-            "sources",
-            Problem::error("no source; say where the recipe comes from, or `common practice, no source`"),
-        );
-    }
     let recipe = Recipe {
         id: id?,
         title: raw.title?,
@@ -116,9 +116,6 @@ fn metals(names: &[Option<String>], faults: &mut Faults<'_>) -> Vec<&'static Mat
         let Some(name) = name else { continue };
         found.extend(faults.take(&format!("metals[{i}]"), known_material(name)));
     }
-    if names.is_empty() {
-        faults.add("metals", Problem::error("no metal; name at least one, such as `iron`"));
-    }
     found
 }
 
@@ -138,10 +135,25 @@ pub(crate) fn known_material(name: &str) -> Checked<&'static Material> {
     })
 }
 
-fn coats(raw: &RawCoats, faults: &mut Faults<'_>) -> Option<(crate::amount::Span<u32>, crate::amount::Span<f64>)> {
-    let count = raw.count.as_deref().and_then(|c| faults.take("coats.count", figure::counts(c)));
-    let per_area = raw.ml_per_m2.as_deref().and_then(|c| faults.take("coats.ml_per_m2", figure::numbers(c)));
+fn coats(raw: &RawCoats, faults: &mut Faults<'_>) -> Option<(Span<u32>, Span<f64>)> {
+    let count = raw.count.as_deref().and_then(|c| faults.take("coats.count", counts(c)));
+    let per_area = raw.ml_per_m2.as_deref().and_then(|c| faults.take("coats.ml_per_m2", read_number_range(c)));
     Some((count?, per_area?.map(|e| e.to_f64())))
+}
+
+/// A whole number of 1 or more, or a range of them.
+///
+/// # Errors
+/// Anything else.
+pub(crate) fn counts(text: &str) -> Checked<Span<u32>> {
+    let whole = |e: Exact| {
+        let (number, denominator) = e.parts();
+        let number = u32::try_from(number).ok().filter(|n| *n > 0);
+        number.filter(|_| denominator == rust_decimal::Decimal::ONE).ok_or(())
+    };
+    read_number_range(text)?
+        .try_map(whole)
+        .map_err(|()| Problem::error(format!("found `{}`; expected a whole number of 1 or more", clip(text))).into())
 }
 
 fn filled_plastic(raw: RawFilledPlastic) -> Option<FilledPlastic> {
@@ -210,4 +222,26 @@ fn confidence(word: &str) -> Option<Confidence> {
         "high" => Confidence::High,
         _ => return None,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::recipe::{embedded_ids, find_embedded};
+
+    #[test]
+    fn the_text_and_what_a_faulty_file_leaves_over_read_the_same() {
+        for text in embedded_ids().filter_map(find_embedded) {
+            let (a, b) = yaml::both_ways::<RawRecipe>(text, &RECIPE);
+            assert_eq!(format!("{a:?}"), format!("{b:?}"));
+        }
+    }
+
+    #[test]
+    fn counts_are_whole_and_above_zero() {
+        assert_eq!(counts("3-6").unwrap(), Span { low: 3, high: 6 });
+        for bad in ["0", "1.5", "-1", "x", "99999999999"] {
+            assert!(counts(bad).is_err(), "{bad}");
+        }
+    }
 }

@@ -1,15 +1,14 @@
 //! Safety: facts in, findings out. Only this room makes a [`Reviewed`] value, and amounts are shown from nothing else.
 
+pub mod classify;
+pub mod label;
 mod review;
 pub mod rules;
 
 pub use review::check;
 
 use crate::amount::{Length, ThermodynamicTemperature, Volume};
-use crate::order::Room;
-use crate::recipe::Method;
-use crate::reference::{Ingredient, Material, Source};
-use crate::vessel::Cover;
+use crate::reference::{Cover, Ingredient, Material, Method, Room, Source};
 use jiff::SignedDuration;
 
 /// How grave a finding is.

@@ -1,9 +1,11 @@
 //! Renderers: from a reviewed value to terminal, HTML, JSON and calendar. None of them computes.
 
+pub mod calendar;
 mod compose;
 mod drawing;
 #[cfg(test)]
 pub(crate) mod fixture;
+pub mod html;
 pub mod json;
 mod label;
 mod model;

@@ -2,12 +2,12 @@
 
 use super::label::{JarLabel, LABEL_FOOT};
 use super::model::{Block, Finding, FirstAction, Section, Sheet, Tick};
-use super::{RecipeEntry, compose, words};
+use super::{RecipeEntry, compose, json, words};
 use crate::bath::{Dosing, Mixture, Neutralised};
 use crate::plan::Plan;
 use crate::recipe::Recipe;
 use crate::safety::{Review, Reviewed, Verdict};
-use comfy_table::{ContentArrangement, Table, presets};
+use comfy_table::{ContentArrangement, LineStyle, Table, TableStyle};
 use textwrap::core::display_width;
 use textwrap::{Options, WordSplitter, wrap};
 
@@ -17,6 +17,10 @@ pub const SIDE_BY_SIDE: usize = 100;
 const NARROWEST: usize = 40;
 /// Nor wider: long lines are hard to read.
 const WIDEST: usize = 160;
+/// A line under the heads and between rows; the heading above the table is line enough.
+const RULED: TableStyle = TableStyle::new()
+    .header_separator(LineStyle::none().fill('\u{2550}').junction('\u{2550}'))
+    .row_separator(LineStyle::none().fill('\u{2500}').junction('\u{2500}'));
 /// Between the two columns.
 const GUTTER: &str = " \u{2502} ";
 
@@ -60,13 +64,7 @@ pub fn text(sheet: &Sheet, width: usize) -> String {
     let width = width.clamp(NARROWEST, WIDEST);
     let mut out = head(sheet, width);
     if width >= SIDE_BY_SIDE && !sheet.recipe_side.is_empty() {
-        let room = width - display_width(GUTTER);
-        let left_width = room * 55 / 100;
-        let right_width = room - left_width;
-        let left = sections(&sheet.recipe_side, left_width);
-        let mut right = first(&sheet.first, right_width);
-        right.extend(sections(&sheet.safety_side, right_width));
-        out.extend(beside(&left, &right, left_width));
+        out.extend(two_columns(sheet, width));
     } else {
         out.extend(first(&sheet.first, width));
         out.extend(sections(&sheet.recipe_side, width));
@@ -99,8 +97,8 @@ fn head(sheet: &Sheet, width: usize) -> Vec<String> {
         out.extend(wrapped(subtitle, width, "", ""));
     }
     out.push(String::new());
-    if let (false, Some((_, sentence))) = (refused, &sheet.verdict) {
-        out.extend(wrapped(&format!("Verdict: {sentence}"), width, "", "  "));
+    if let (false, Some((verdict, sentence))) = (refused, &sheet.verdict) {
+        out.extend(wrapped(&format!("Verdict: {} - {sentence}", json::verdict(*verdict)), width, "", "  "));
         out.push(String::new());
     }
     if refused && !judged.is_empty() {
@@ -133,29 +131,46 @@ fn heading(title: &str, width: usize) -> Vec<String> {
 }
 
 fn sections(sections: &[Section], width: usize) -> Vec<String> {
-    let mut out = Vec::new();
-    for section in sections {
-        out.extend(heading(&section.title, width));
-        for block in &section.blocks {
-            out.extend(lines(block, width));
-        }
-        out.push(String::new());
-    }
+    sections.iter().flat_map(|s| section(s, width)).collect()
+}
+
+fn section(section: &Section, width: usize) -> Vec<String> {
+    let mut out = heading(&section.title, width);
+    out.extend(section.blocks.iter().flat_map(|b| lines(b, width)));
+    out.push(String::new());
     out
 }
 
-/// Two columns, line by line.
-fn beside(left: &[String], right: &[String], left_width: usize) -> Vec<String> {
-    let count = left.len().max(right.len());
+/// Recipe on the left, safety notes on the right. Where one column ends, the sections left over of the other go on
+/// below, over the whole width.
+fn two_columns(sheet: &Sheet, width: usize) -> Vec<String> {
+    let room = width - display_width(GUTTER);
+    let left_width = room * 55 / 100;
+    let right_width = room - left_width;
+    let lay = |all: &[Section], width| all.iter().map(|s| section(s, width)).collect::<Vec<_>>();
+    let (left, right) = (lay(&sheet.recipe_side, left_width), lay(&sheet.safety_side, right_width));
+    let first = first(&sheet.first, right_width);
+    let length = |columns: &[Vec<String>]| columns.iter().map(Vec::len).sum::<usize>();
+    let enough = |columns: &[Vec<String>], start: usize, other: usize| {
+        (1..=columns.len()).find(|n| start + length(&columns[..*n]) >= other).unwrap_or(columns.len())
+    };
+    let right_length = first.len() + length(&right);
+    let lefts = enough(&left, 0, right_length);
+    let rights = enough(&right, first.len(), length(&left[..lefts]));
+    let left_lines = left[..lefts].concat();
+    let right_lines = [&first[..], &right[..rights].concat()].concat();
     let at = |column: &[String], i: usize| column.get(i).cloned().unwrap_or_default();
-    (0..count)
+    let mut out: Vec<String> = (0..left_lines.len().max(right_lines.len()))
         .map(|i| {
-            let text = at(left, i);
+            let text = at(&left_lines, i);
             let pad = left_width.saturating_sub(display_width(&text));
-            format!("{text}{}{GUTTER}{}", " ".repeat(pad), at(right, i))
+            format!("{text}{}{GUTTER}{}", " ".repeat(pad), at(&right_lines, i))
         })
-        .chain([String::new()])
-        .collect()
+        .collect();
+    out.push(String::new());
+    out.extend(sections(&sheet.safety_side[rights..], width));
+    out.extend(sections(&sheet.recipe_side[lefts..], width));
+    out
 }
 
 fn lines(block: &Block, width: usize) -> Vec<String> {
@@ -181,7 +196,7 @@ fn lines(block: &Block, width: usize) -> Vec<String> {
 fn table(head: &[&str], rows: &[Vec<String>], width: usize) -> Vec<String> {
     let mut table = Table::new();
     table
-        .load_style(presets::UTF8_HORIZONTAL_ONLY)
+        .load_style(RULED)
         .set_content_arrangement(ContentArrangement::Dynamic)
         .set_width(u16::try_from(width).unwrap_or(u16::MAX))
         .set_header(head.to_vec());

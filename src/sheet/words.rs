@@ -98,7 +98,14 @@ pub(super) fn length(length: Length, round: Round) -> String {
 /// "85 g", or "85 g (84 to 86 g)" when both ends differ as written.
 pub(super) fn estimate<Q: Copy>(value: Estimate<Q>, write: impl Fn(Q) -> String) -> String {
     let (best, low, high) = (write(value.best), write(value.low), write(value.high));
-    if low == high { best } else { format!("{best} ({low} to {high})") }
+    if low == high {
+        return best;
+    }
+    // One unit is enough when both ends have the same.
+    match (low.rsplit_once(' '), high.rsplit_once(' ')) {
+        (Some((number, a)), Some((_, b))) if a == b => format!("{best} ({number} to {high})"),
+        _ => format!("{best} ({low} to {high})"),
+    }
 }
 
 /// A percentage of error with its sign: "+1.2 %", "-0.4 %", "exact" within a twentieth of a per cent.
@@ -226,9 +233,9 @@ pub(super) fn gravity(gravity: Gravity) -> &'static str {
 /// The verdict as one sentence. Nothing is ever called safe.
 pub(super) fn verdict(verdict: Verdict) -> &'static str {
     match verdict {
-        Verdict::Fine => "No hazard known to this program was found. That is not a promise that there is none.",
-        Verdict::Unknown => "Something could not be judged; nothing worse was found among what this program knows.",
-        Verdict::Warn => "Cautions apply. Read them before anything is poured.",
+        Verdict::Fine => "no hazard known to this program was found. That is no promise that there is none.",
+        Verdict::Unknown => "something could not be judged; nothing worse was found among what this program knows.",
+        Verdict::Warn => "cautions apply; read them before anything is poured.",
         Verdict::Refuse => "REFUSED. Do not prepare this.",
     }
 }

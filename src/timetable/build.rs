@@ -7,7 +7,7 @@ use crate::bath::Dosing;
 use crate::immersion::Immersion;
 use crate::part::{Part, Side};
 use crate::recipe::{Method, Recipe};
-use crate::vessel::Cover;
+use crate::reference::Cover;
 use jiff::SignedDuration;
 
 /// Time set aside for weighing, pouring and stirring one ingredient. Our choice, generous for one person.

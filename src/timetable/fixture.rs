@@ -26,7 +26,13 @@ fn us(value: Span<Exact>, unit: VolumeUnit) -> Amount {
 }
 
 fn dose(name: &str, exact: Amount, metric: &str, measured: &str, error: f64, why: Option<&str>) -> Dose {
-    let measured = MeasuredOut { text: measured.into(), comes_to: exact.clone(), scoops: 4, error_percent: error };
+    let measured = MeasuredOut {
+        text: measured.into(),
+        comes_to: exact.clone(),
+        scoops: 4,
+        error_percent: error,
+        bulk_error_percent: None,
+    };
     Dose {
         ingredient: ingredient(name),
         name: name.into(),

@@ -1,7 +1,7 @@
 //! Fill line, ballast and lifts on the sheet.
 
 use super::{cleaned, nearest};
-use crate::amount::{Force, in_millimetres, in_newtons};
+use crate::amount::{Force, in_millilitres, in_millimetres, in_newtons};
 use crate::immersion::{Immersion, Sitting};
 use crate::sheet::drawing::Drawing;
 use crate::sheet::model::{Block, Section};
@@ -97,7 +97,7 @@ pub(super) fn lifts(found: &Immersion) -> Option<Section> {
             cleaned(&l.out).join(", "),
             words::length(l.level, Round::Nearest),
             if l.covered { "yes".into() } else { "NO".into() },
-            words::volume(l.reserve, Round::Up),
+            if in_millilitres(l.reserve) > 0.0 { words::volume(l.reserve, Round::Up) } else { "none".into() },
         ]
     });
     let head = vec!["After", "Out", "Level then", "Rest covered", "Reserve to add"];

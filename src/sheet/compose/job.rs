@@ -73,7 +73,7 @@ pub(super) fn notes(plan: &Plan) -> Option<Section> {
             Suitability::Poor => "poor",
             Suitability::No => "no",
         };
-        notes.push(format!("On metal-filled plastic: {suits}. {}", words::clean(&filled.why)));
+        notes.push(format!("On metal-filled plastic: {suits} ({}).", words::clean(&filled.why)));
     }
     Section::of("Notes", vec![Block::List(notes)])
 }

@@ -5,6 +5,8 @@ mod immersion;
 mod job;
 mod safety;
 
+pub(super) use job::stage;
+
 use super::model::{Block, Section, Sheet};
 use super::{RecipeEntry, json, words};
 use crate::amount::Volume;
@@ -79,8 +81,8 @@ pub fn plan(plan: &Reviewed<Plan>) -> Sheet {
         sheet.recipe_side.extend(immersion::fill_line(found, p.vessel.as_ref().map(|v| v.name.as_str())));
         sheet.recipe_side.extend(immersion::ballast(found));
     }
-    sheet.recipe_side.extend(bath::facts("The bath", &p.mixture));
-    sheet.recipe_side.extend(job::notes(p));
+    sheet.below.extend(job::notes(p));
+    sheet.below.extend(bath::facts("The bath", &p.mixture));
     sheet.below.extend(job::checklist(&p.timetable));
     if let Some(found) = &p.immersion {
         sheet.below.extend(immersion::lifts(found));

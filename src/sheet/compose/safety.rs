@@ -1,7 +1,7 @@
 //! What the review found, on the sheet.
 
 use super::cleaned;
-use crate::safety::{Exposure, Hazard, Review, Verdict};
+use crate::safety::{Exposure, Gravity, Hazard, Review, Verdict};
 use crate::sheet::model::{Block, Finding, FirstAction, Section, Sheet};
 use crate::sheet::words::{self, Round};
 use crate::sheet::{not_judged_line, shown_figures};
@@ -24,20 +24,21 @@ pub(super) fn with_review(title: &str, review: &Review) -> Sheet {
     }
 }
 
-/// The gravest actions: the first one of each of the gravest findings, so that three hazards are better than one
-/// hazard three times; then the second ones, and so on. Never two alike.
-pub fn first_actions(review: &Review) -> Vec<FirstAction> {
-    let mut first: Vec<FirstAction> = Vec::new();
+/// The gravest actions. Within one gravity the first action of each finding comes before any second one, so that two
+/// hazards are better than one hazard twice. Never two alike.
+fn first_actions(review: &Review) -> Vec<FirstAction> {
     let deepest = review.hazards.iter().map(|h| h.actions.len()).max().unwrap_or(0);
-    for depth in 0..deepest {
-        for hazard in &review.hazards {
-            let Some(action) = hazard.actions.get(depth).map(|a| words::clean(a)) else { continue };
-            if first.len() < FIRST && !first.iter().any(|f| f.action == action) {
-                first.push(FirstAction { gravity: hazard.gravity, hazard: words::clean(&hazard.title), action });
+    let mut first: Vec<FirstAction> = Vec::new();
+    for gravity in [Gravity::Stop, Gravity::StrongCaution, Gravity::Caution, Gravity::Note] {
+        for depth in 0..deepest {
+            for hazard in review.hazards.iter().filter(|h| h.gravity == gravity) {
+                let Some(action) = hazard.actions.get(depth).map(|a| words::clean(a)) else { continue };
+                if first.len() < FIRST && !first.iter().any(|f| f.action == action) {
+                    first.push(FirstAction { gravity, hazard: words::clean(&hazard.title), action });
+                }
             }
         }
     }
-    first.sort_by_key(|f| std::cmp::Reverse(f.gravity));
     first
 }
 
@@ -45,7 +46,7 @@ pub fn first_actions(review: &Review) -> Vec<FirstAction> {
 pub(super) fn beside(review: &Review) -> Vec<Section> {
     let findings = review.hazards.iter().map(|h| Block::Finding(finding(review, h))).collect();
     let title = if review.verdict == Verdict::Refuse { "Why" } else { "Hazards found, gravest first" };
-    let exposure = review.exposure.iter().map(|e| Block::List(vec![air(e)])).collect();
+    let exposure = vec![Block::List(review.exposure.iter().map(air).collect())];
     [
         Section::of(title, findings),
         Section::of("Air", exposure),

@@ -7,7 +7,8 @@ use serde_json::{Map, Value, json};
 
 /// Where the parts sit.
 pub(super) fn immersion_json(found: &Immersion) -> Value {
-    let maybe = |v: Option<Volume>| v.map_or(Value::Null, |v| number(in_millilitres(v)));
+    // Absent means that none is needed, which is known: 0, not null.
+    let if_needed = |v: Option<Volume>| number(v.map_or(0.0, in_millilitres));
     let mut map = Map::new();
     put(&mut map, "fill_line_mm", in_millimetres(found.fill_line));
     map.insert("fill_line_is_estimate".into(), json!(found.fill_line_is_estimate));
@@ -22,9 +23,9 @@ pub(super) fn immersion_json(found: &Immersion) -> Value {
     map.insert("refused_ballast".into(), refused.collect());
     let (low, high) = found.evaporation;
     put_span(&mut map, "evaporation_mm", Span { low, high }, in_millimetres);
-    map.insert("daily_top_up_ml".into(), maybe(found.daily_top_up));
+    map.insert("daily_top_up_ml".into(), if_needed(found.daily_top_up));
     map.insert("lifts".into(), found.lifts.iter().map(after_lift).collect());
-    map.insert("reserve_ml".into(), maybe(found.reserve));
+    map.insert("reserve_ml".into(), if_needed(found.reserve));
     map.insert("area_mm2".into(), found.area.map_or(Value::Null, |a| number(in_square_millimetres(a))));
     map.insert("warnings".into(), texts(&warnings(found)));
     Value::Object(map)

@@ -68,10 +68,11 @@ pub fn plan(plan: &Reviewed<Plan>) -> Value {
     map.insert("bath".into(), Value::Object(bath));
     map.insert("vessel".into(), json!(p.vessel.as_ref().map(|v| v.name.as_str())));
     map.insert("immersion".into(), p.immersion.as_ref().map_or(Value::Null, immersion::immersion_json));
-    put_safety(&mut map, plan.review());
+    map.insert("safety".into(), Value::Null);
     map.insert("timetable".into(), timetable::timetable_json(&p.timetable));
     map.insert("notes".into(), texts(&p.notes));
     map.insert("fingerprint".into(), json!(p.fingerprint));
+    put_safety(&mut map, plan.review());
     Value::Object(map)
 }
 

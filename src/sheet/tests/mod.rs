@@ -1,6 +1,6 @@
 //! The formats beside each other: nothing found is missing from any, and a refusal holds no amount.
 
-use super::{fixture, json, terminal};
+use super::{calendar, fixture, html, json, terminal};
 
 #[test]
 fn terminal_at_120() {
@@ -21,4 +21,28 @@ fn terminal_refusal() {
 fn json_plan() {
     let value = json::plan(&fixture::plan(Some("2026-11-27T13:00[Europe/London]")));
     insta::assert_snapshot!(serde_json::to_string_pretty(&value).unwrap());
+}
+
+#[test]
+fn html_plan() {
+    insta::assert_snapshot!(html::plan(&fixture::plan(Some("2026-11-27T13:00[Europe/London]"))));
+}
+
+#[test]
+fn html_refusal() {
+    insta::assert_snapshot!(html::refused(Some("Kitchen rust bath"), &fixture::refusal()));
+}
+
+const STAMP: jiff::Timestamp = jiff::Timestamp::constant(1_795_000_000, 0);
+
+#[test]
+fn calendar_plan() {
+    let plan = fixture::plan(Some("2026-11-27T13:00[Europe/London]"));
+    insta::assert_snapshot!(calendar::plan(&plan, STAMP).unwrap().replace("\r\n", "\n"));
+}
+
+#[test]
+fn calendar_refusal() {
+    let text = calendar::refused(Some("Kitchen rust bath"), &fixture::refusal(), STAMP);
+    insta::assert_snapshot!(text.replace("\r\n", "\n"));
 }

@@ -1,0 +1,303 @@
+use super::{Source, Text};
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+
+/// `shared/incompatible.yaml`: what must not meet, as data.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct IncompatibleTable {
+    /// Sources by the short key that the rules name them with.
+    pub sources: BTreeMap<Text, Source>,
+    /// Who plays which part, with equivalents per mole of substance (mole of acid, of sulfur, of chlorine ...).
+    pub roles: BTreeMap<HazardRole, BTreeMap<Text, f64>>,
+    /// Molar masses for substances that are mixtures, g/mol, chosen on the low side so that gas is over-estimated.
+    pub molar_masses: BTreeMap<Text, f64>,
+    /// The strongest form on sale, per cent: taken when a strength is needed and not known.
+    pub strongest_percent: BTreeMap<Text, f64>,
+    /// The strength of natural things (juice, cola), per cent of the acid that counts.
+    pub natural_percent: BTreeMap<Text, f64>,
+    /// Gases that mixtures can set free.
+    pub gases: Vec<Gas>,
+    /// Words in a name that is not recognised which alone are enough to stop.
+    pub forbidden_words: Vec<Text>,
+    /// Every rule: its text, and for a plain pair or triple also what sets it off.
+    pub rules: Vec<RuleCard>,
+    /// Reactivity groups and the compatibility chart of EPA-600/2-80-076.
+    pub epa: EpaChart,
+    /// Groups of potentially incompatible waste, 40 CFR Part 264 Appendix V.
+    pub appendix_v: Vec<AppendixGroup>,
+}
+
+/// A gas a mixture can set free.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Gas {
+    /// Stable name, such as `chlorine`.
+    pub id: Text,
+    /// Name for the sheet.
+    pub name: Text,
+    /// Immediately dangerous to life or health, ppm.
+    #[serde(default)]
+    pub idlh_ppm: Option<f64>,
+    /// Ceiling or short-term limit, else the time-weighted one, ppm.
+    #[serde(default)]
+    pub limit_ppm: Option<f64>,
+    /// Whether a few breaths at the vessel can kill, so that being outdoors does not help.
+    #[serde(default)]
+    pub quick: bool,
+    /// Keys of the sources.
+    pub sources: Vec<Text>,
+}
+
+/// The text of a rule and, for a pair or triple, its conditions.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RuleCard {
+    /// States the hazard, never the advice.
+    pub id: Text,
+    /// One line for the sheet.
+    pub title: Text,
+    /// Reaction codes of EPA-600/2-80-076: H F G GT GF E P S U.
+    pub codes: Vec<Text>,
+    /// What is made or set free.
+    #[serde(default)]
+    pub products: Vec<Text>,
+    /// Why it is dangerous. No amount, ratio or threshold: it is printed in refusals too.
+    pub why: Text,
+    /// What to do, gravest first. No amount, ratio or threshold.
+    pub actions: Vec<Text>,
+    /// Keys of the sources.
+    pub sources: Vec<Text>,
+    /// Lowest and highest gravity it can have.
+    pub range: [Grade; 2],
+    /// What sets it off, for `explain`.
+    pub fires: Text,
+    /// What comes near and does not set it off, for `explain`.
+    pub spares: Text,
+    /// `explain` gives only members and consequence: primary explosives, and toxic gas that is a stop at any strength.
+    #[serde(default)]
+    pub guarded: bool,
+    /// What meets what; absent for a rule written in code.
+    #[serde(default)]
+    pub meeting: Option<Meeting>,
+}
+
+/// Two or three roles played by different ingredients.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Meeting {
+    /// One side.
+    pub a: Vec<HazardRole>,
+    /// The other side.
+    pub b: Vec<HazardRole>,
+    /// The third, if it takes three.
+    #[serde(default)]
+    pub c: Vec<HazardRole>,
+    /// Roles that take an ingredient out of side b again (an acid that is too weak to count).
+    #[serde(default)]
+    pub b_not: Vec<HazardRole>,
+    /// How grave under which conditions; the gravest that holds counts. All conditions are lower bounds, which keeps
+    /// the judgement monotone.
+    pub tiers: Vec<Tier>,
+    /// Gas set free.
+    #[serde(default)]
+    pub gas: Option<GasYield>,
+    /// Whether a trace left after rinsing still counts in full unless the rinse neutralised it.
+    #[serde(default)]
+    pub clings: bool,
+    /// Whether what was dried off completely (a solvent) no longer counts at all.
+    #[serde(default)]
+    pub evaporates: bool,
+}
+
+/// One step of gravity with the lower bounds that reach it.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Tier {
+    /// How grave.
+    pub gravity: Grade,
+    /// Stock of side a at least this strong, per cent.
+    #[serde(default)]
+    pub a_from: f64,
+    /// Stock of side b at least this strong, per cent.
+    #[serde(default)]
+    pub b_from: f64,
+    /// Only when side a is a solid, not yet dissolved.
+    #[serde(default)]
+    pub a_solid: bool,
+    /// Only when side b is a solid, not yet dissolved.
+    #[serde(default)]
+    pub b_solid: bool,
+    /// Side a must play one of these too.
+    #[serde(default)]
+    pub a_is: Vec<HazardRole>,
+    /// Side b must play one of these too.
+    #[serde(default)]
+    pub b_is: Vec<HazardRole>,
+    /// Only in a closed vessel, or one kept for another day.
+    #[serde(default)]
+    pub closed: bool,
+    /// Only from this temperature, °C.
+    #[serde(default)]
+    pub above_c: Option<f64>,
+}
+
+/// Moles of gas per equivalent of each side; the scarcer side counts.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct GasYield {
+    /// Which gas.
+    pub id: Text,
+    /// Per equivalent of side a.
+    pub per_a: f64,
+    /// Per equivalent of side b; absent when only side a limits it.
+    #[serde(default)]
+    pub per_b: Option<f64>,
+    /// Whether the room figure decides the gravity: over the limit a strong caution, over the IDLH a stop.
+    #[serde(default)]
+    pub judged_by_room: bool,
+}
+
+/// The chart of EPA-600/2-80-076.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct EpaChart {
+    /// The groups.
+    pub groups: Vec<EpaGroup>,
+    /// The cells that hold a code, for groups with members here.
+    pub cells: Vec<EpaCell>,
+    /// Keys of the sources.
+    pub sources: Vec<Text>,
+}
+
+/// One reactivity group.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct EpaGroup {
+    /// Number in the report.
+    pub n: u16,
+    /// Name in the report.
+    pub name: Text,
+    /// Members among our substances, with the strength from which they count as strong, per cent. The assignment is
+    /// ours (from the report's list as recalled, or by analogy).
+    #[serde(default)]
+    pub members: BTreeMap<Text, f64>,
+}
+
+/// One cell of the chart.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct EpaCell {
+    /// One group.
+    pub a: u16,
+    /// The other.
+    pub b: u16,
+    /// Codes.
+    pub codes: Vec<Text>,
+    /// How sure we are of the cell: `high`, `medium`, `low`.
+    pub confidence: Text,
+    /// `read` or `recalled`.
+    pub status: Text,
+}
+
+/// One pair of groups of 40 CFR Part 264 Appendix V.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AppendixGroup {
+    /// `1` to `6`.
+    pub id: Text,
+    /// Roles of the A side.
+    pub a: Vec<HazardRole>,
+    /// Roles of the B side.
+    pub b: Vec<HazardRole>,
+    /// What can come of it.
+    pub consequence: Text,
+    /// Keys of the sources.
+    pub sources: Vec<Text>,
+}
+
+/// Gravity as the tables write it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+#[allow(missing_docs)]
+pub enum Grade {
+    Note,
+    Caution,
+    StrongCaution,
+    Stop,
+}
+
+/// The part a substance plays in a hazard. A substance plays as many as it has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[allow(missing_docs)]
+pub enum HazardRole {
+    Water,
+    StrongAcid,
+    MineralAcid,
+    OrganicAcid,
+    Acetic,
+    AcidicSalt,
+    Nitric,
+    Sulfuric,
+    Hypochlorite,
+    PoolChlorine,
+    Ammonia,
+    Ammonium,
+    Amine,
+    Peroxide,
+    Alcohol,
+    Ketone,
+    FlammableSolvent,
+    Fuel,
+    CombustibleSolid,
+    DryingOil,
+    Reducer,
+    Sulfide,
+    Cyanide,
+    ComplexCyanide,
+    Fluoride,
+    Nitrite,
+    Sulfite,
+    AcidicSulfite,
+    Dithionite,
+    Thiosulfate,
+    Carbonate,
+    StrongBase,
+    Lime,
+    Alkali,
+    Chloride,
+    Oxidiser,
+    Permanganate,
+    Chlorate,
+    Chromate,
+    Persulfate,
+    Monopersulfate,
+    Nitrate,
+    SilverSalt,
+    CopperSalt,
+    IronSalt,
+    MetalIons,
+    Arsenic,
+    Antimony,
+    Selenium,
+    LeadCompound,
+    NeverAtHome,
+    RestrictedSale,
+    ChlorinatedSolvent,
+    Halogen,
+    Sulfur,
+    PoisonGas,
+    MetalPowder,
+    ZincMetal,
+    AluminiumMetal,
+    MagnesiumMetal,
+    IronMetal,
+    CopperMetal,
+    LeadMetal,
+    SilverMetal,
+    NickelMetal,
+    FumingChloride,
+    Oxalate,
+    SeriousPoison,
+}

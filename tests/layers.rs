@@ -65,7 +65,8 @@ fn rooms_use_only_what_they_may() {
             }
             let text = std::fs::read_to_string(&file).expect("a source file");
             for other in used(&text) {
-                let known = MAY_USE.iter().any(|(r, _)| *r == other) || ["plan", "sheet", "command"].contains(&other.as_str());
+                let known =
+                    MAY_USE.iter().any(|(r, _)| *r == other) || ["plan", "sheet", "command"].contains(&other.as_str());
                 if known && other != *room && other != "diag" && !may.contains(&other.as_str()) {
                     let shown = file.strip_prefix(&source).unwrap_or(&file).display().to_string();
                     breaches.push(format!("{shown} uses {other}"));
@@ -89,7 +90,9 @@ fn only_command_prints_and_reads_files() {
         }
         let text = std::fs::read_to_string(&file).expect("a source file");
         let code = text.split("#[cfg(test)]\nmod ").next().unwrap_or_default();
-        for word in ["println!", "eprintln!", "print!(", "std::fs::", "Timestamp::now", "SystemTime::now", "Instant::now"] {
+        for word in
+            ["println!", "eprintln!", "print!(", "std::fs::", "Timestamp::now", "SystemTime::now", "Instant::now"]
+        {
             if code.lines().any(|l| l.contains(word) && !l.trim_start().starts_with("//")) {
                 breaches.push(format!("{shown} has {word}"));
             }

@@ -9,9 +9,9 @@ use crate::amount::{
     read_number_range, read_temperature_range,
 };
 use crate::diag::{Checked, Problem, nearest};
+use crate::reference::Cover;
 use crate::reference::yaml::{self, Faults, clip, flag};
 use crate::reference::{Material, material, materials};
-use crate::reference::Cover;
 
 /// Reads and checks a recipe file; all faults in one run, each with line, column and field.
 ///

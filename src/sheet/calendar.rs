@@ -103,7 +103,7 @@ fn alarm(summary: &str, uid: &str, stamp: Timestamp) -> Option<Alarm> {
 
 fn amounts(plan: &Plan) -> String {
     let doses = plan.dosing.doses.iter().map(|d| {
-        let measured = d.measured.as_ref().map_or_else(|| words::amount(&d.exact), |m| words::clean(&m.text));
+        let measured = d.measured.as_ref().map_or_else(|| d.exact.to_string(), |m| words::clean(&words::measured(m)));
         format!("{} {measured} ({})", words::clean(&d.name), words::clean(&d.metric))
     });
     format!("Amounts: {}.", doses.collect::<Vec<_>>().join("; "))

@@ -26,7 +26,13 @@ fn us(value: Span<Exact>, unit: VolumeUnit) -> Amount {
 }
 
 fn dose(name: &str, exact: Amount, metric: &str, measured: &str, error: f64, why: Option<&str>) -> Dose {
-    let measured = MeasuredOut { text: measured.into(), comes_to: exact.clone(), scoops: 4, error_percent: error };
+    let measured = MeasuredOut {
+        text: measured.into(),
+        comes_to: exact.clone(),
+        scoops: 4,
+        error_percent: error,
+        bulk_error_percent: None,
+    };
     Dose {
         ingredient: ingredient(name),
         name: name.into(),
@@ -35,6 +41,17 @@ fn dose(name: &str, exact: Amount, metric: &str, measured: &str, error: f64, why
         measured: Some(Span::one(measured)),
         why: why.map(str::to_string),
         note: None,
+    }
+}
+
+impl Dose {
+    /// Salt in spoons: how it packs is open.
+    fn in_spoons(mut self) -> Self {
+        if let Some(m) = &mut self.measured {
+            m.low.bulk_error_percent = Some(Span { low: -12.0, high: 9.0 });
+        }
+        self.note = Some("any salt without anti-caking agent".into());
+        self
     }
 }
 
@@ -66,7 +83,8 @@ pub(crate) fn dosing() -> Dosing {
                 "5 tbsp",
                 0.0,
                 None,
-            ),
+            )
+            .in_spoons(),
         ],
         poured: millilitres(487.0),
         by_poured_volume: true,

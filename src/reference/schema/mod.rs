@@ -8,10 +8,10 @@ mod exposure;
 mod hazard;
 mod incompatible;
 mod material;
+mod measure;
 mod role;
 mod solution;
 mod statement;
-mod measure;
 mod substance;
 
 pub use everyday::*;
@@ -19,10 +19,10 @@ pub use exposure::*;
 pub use hazard::*;
 pub use incompatible::*;
 pub use material::*;
+pub use measure::*;
 pub use role::*;
 pub use solution::*;
 pub use statement::*;
-pub use measure::*;
 pub use substance::*;
 
 use serde::{Deserialize, Serialize};

@@ -83,10 +83,10 @@ fn event(step: &Step, title: &str, notes: &[String], uid: &str, stamp: Timestamp
     let summary = format!("{}{part}: {title}", compose::stage(step.stage));
     event.summary(&summary);
     event.description(&notes.join("\n"));
-    if matches!(step.stage, Stage::Look | Stage::Lift | Stage::TopUp) {
-        if let Some(alarm) = alarm(&summary, uid, stamp) {
-            event.alarm(alarm);
-        }
+    if matches!(step.stage, Stage::Look | Stage::Lift | Stage::TopUp)
+        && let Some(alarm) = alarm(&summary, uid, stamp)
+    {
+        event.alarm(alarm);
     }
     event.done()
 }

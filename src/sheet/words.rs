@@ -115,7 +115,8 @@ pub(super) fn error_percent(percent: f64) -> String {
         return "exact".into();
     }
     let sign = if percent > 0.0 { "+" } else { "" };
-    format!("{sign}{} %", fixed(percent, 1, Round::Nearest))
+    let places = if percent.abs() < 9.95 { 1 } else { 0 };
+    format!("{sign}{} %", fixed(percent, places, Round::Nearest))
 }
 
 /// The error of what is measured out, both ends of a range when they differ, and what spoons leave open on a powder.

@@ -39,7 +39,7 @@ pub(super) fn fill_line(found: &Immersion, vessel: Option<&Vessel>) -> Option<Se
     }
     Section::of(
         "Fill line",
-        vec![Block::Drawing(Drawing::of(found, vessel)), Block::Facts(facts), Block::List(cleaned(&found.warnings))],
+        vec![Block::Facts(facts), Block::List(cleaned(&found.warnings)), Block::Drawing(Drawing::of(found, vessel))],
     )
 }
 

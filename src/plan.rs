@@ -226,7 +226,6 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
     let dosing = doses(recipe, &order.bench, size)?;
     let mixture = mix(&poured(&dosing), &mixing)?;
     let measuring_error = measuring_error(&dosing, &mixture, &mixing);
-    notes.extend(dosing.notes.iter().cloned());
     notes.extend(recipe_notes(recipe, &mixture, &dosing));
     notes.extend(loading_note(order, immersion.as_ref(), &mixture));
     notes.extend(age_notes(order));
@@ -274,7 +273,7 @@ pub fn scale(
     let mixing = MixConditions { temperature: middle(recipe.temperature), carbonate: None };
     let dosing = doses(recipe, bench, size)?;
     let mixture = mix(&poured(&dosing), &mixing)?;
-    let mut notes = dosing.notes.clone();
+    let mut notes = Vec::new();
     let fill_line = match vessel {
         None => None,
         Some(vessel) => {

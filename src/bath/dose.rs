@@ -171,7 +171,7 @@ fn choose_stocks(recipe: &Recipe, bench: &Bench, notes: &mut Vec<String>) -> Che
         if on_shelf.is_empty() {
             if !bench.stocks.is_empty() {
                 notes.push(format!(
-                    "{} is not on the shelf list: the amounts are for the strength named here",
+                    "{} is not on the shelf list: the amounts are for the strength named here.",
                     display_name(ingredient)
                 ));
             }

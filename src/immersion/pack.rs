@@ -144,7 +144,7 @@ mod tests {
         // Two squares of 40 side by side are 80 x 40: a circle of 89.5 holds them; as circles they would need 113.
         assert!(in_circle(&[square(40.0), square(40.0)], 90.0, 0.0));
         assert!(!in_circle(&[square(40.0), square(40.0)], 89.0, 0.0));
-        assert!(in_circle(&vec![disc(20.0); 7], 60.0, 0.0));
-        assert!(!in_circle(&vec![disc(20.0); 8], 60.0, 0.0));
+        assert!(in_circle(&[disc(20.0); 7], 60.0, 0.0));
+        assert!(!in_circle(&[disc(20.0); 8], 60.0, 0.0));
     }
 }

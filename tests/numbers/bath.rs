@@ -194,7 +194,8 @@ fn dilutions_come_out_as_the_textbooks_print_them() {
             Some(ml) => made_up(&c.pour, ml),
             None => mix(&read(&c.pour), &at(20.0, Carbonate::Closed)).unwrap(),
         };
-        let solute = bath.solutes.iter().find(|s| s.substance == c.of).unwrap_or_else(|| panic!("{}: {:?}", c.id, bath.solutes));
+        let solute =
+            bath.solutes.iter().find(|s| s.substance == c.of).unwrap_or_else(|| panic!("{}: {:?}", c.id, bath.solutes));
         let found = [
             (c.mol_per_l, in_mol_per_l(solute.molar.unwrap().best)),
             (c.percent, solute.fraction.best.in_percent()),

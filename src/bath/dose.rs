@@ -13,8 +13,8 @@ use crate::amount::{
 use crate::diag::{Checked, Problem, Problems};
 use crate::order::{Bench, ShelfStock};
 use crate::recipe::{Quantity, Recipe};
-use crate::reference::Ingredient;
 use crate::reference::schema::Form;
+use crate::reference::{Ingredient, bulk_density};
 
 /// One thing to pour or weigh.
 #[derive(Debug, Clone)]
@@ -453,9 +453,4 @@ fn metric_text(amount: &Amount) -> String {
         (None, Some(m)) => show(m.low.to_f64(), m.high.to_f64(), "g", "kg"),
         (None, None) => String::new(),
     }
-}
-
-// STUB
-fn bulk_density(_n: &str) -> Option<crate::amount::Estimate<crate::amount::MassDensity>> {
-    None
 }

@@ -122,13 +122,13 @@ fn show(a: &PlanArgs, order: &Order) -> Result<Shown, Failure> {
             PlanFormat::Text => sheet::terminal::plan(&reviewed, columns),
             PlanFormat::Json => json(&sheet::json::plan(&reviewed)),
             PlanFormat::Html => sheet::html::plan(&reviewed),
-            PlanFormat::Ics => String::new(),
+            PlanFormat::Ics => sheet::calendar::plan(&reviewed, jiff::Timestamp::now())?,
         }),
         Outcome::Refused(review) => Shown::refused(match a.format {
             PlanFormat::Text => sheet::terminal::refused(Some(&order.recipe.title), &review, columns),
             PlanFormat::Json => json(&sheet::json::refused(Some(&order.recipe.id), &review)),
             PlanFormat::Html => sheet::html::refused(Some(&order.recipe.title), &review),
-            PlanFormat::Ics => sheet::terminal::refused(Some(&order.recipe.title), &review, columns),
+            PlanFormat::Ics => sheet::calendar::refused(Some(&order.recipe.title), &review, jiff::Timestamp::now()),
         }),
     })
 }

@@ -1,5 +1,7 @@
 //! Safety: facts in, findings out. Only this room makes a [`Reviewed`] value, and amounts are shown from nothing else.
 
+pub mod classify;
+pub mod label;
 mod review;
 pub mod rules;
 

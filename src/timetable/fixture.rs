@@ -133,6 +133,7 @@ pub(crate) fn immersion() -> Immersion {
             net_buoyancy: Estimate { best: newtons(0.49), low: newtons(0.47), high: newtons(0.53) },
             net_buoyancy_flooded: Some(newtons(-0.21)),
             floats: true,
+            draft: Some(millimetres(51.6)),
         }],
         ballast: vec![Ballast {
             thing: "glass marble".into(),
@@ -140,6 +141,9 @@ pub(crate) fn immersion() -> Immersion {
             count: Some(10),
             mass: grams(200.0),
             displaced: millilitres(80.0),
+            holds: "drawer pull".into(),
+            each: Some(5),
+            margin_percent: 23.4,
         }],
         margin_percent: Some(23.4),
         refused_ballast: vec![("steel nut".into(), "it rusts in this bath and stains the part".into())],
@@ -154,6 +158,7 @@ pub(crate) fn immersion() -> Immersion {
         }],
         reserve: None,
         area: Some(square_millimetres(32_000.0)),
+        loading_mm2_per_l: Some(66_349.0),
         warnings: vec!["Whether the hollow floods is not known: ballast is for the dry part.".into()],
     }
 }

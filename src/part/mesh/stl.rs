@@ -31,11 +31,8 @@ enum Kind {
 fn kind(bytes: &[u8]) -> Result<Kind, Problem> {
     let count = declared_count(bytes);
     let room = bytes.len().saturating_sub(HEADER) / RECORD;
-    if let Some(n) = count
-        && n > 0
-        && n.checked_mul(RECORD).is_some_and(|b| b + HEADER == bytes.len())
-    {
-        return Ok(Kind::Binary { triangles: n, warning: None });
+    if is_binary_by_size(bytes) {
+        return Ok(Kind::Binary { triangles: room, warning: None });
     }
     if looks_like_text(bytes) {
         return Ok(Kind::Ascii);
@@ -69,6 +66,11 @@ fn kind(bytes: &[u8]) -> Result<Kind, Problem> {
     ))
     .hint("check that nothing of the part is missing, or export the file again");
     Ok(Kind::Binary { triangles: n, warning: Some(warning) })
+}
+
+/// Whether the file is exactly as long as its count says, which no text is.
+pub(super) fn is_binary_by_size(bytes: &[u8]) -> bool {
+    declared_count(bytes).is_some_and(|n| n > 0 && n as u64 * RECORD as u64 + HEADER as u64 == bytes.len() as u64)
 }
 
 /// The number of triangles that a binary header promises; `None` when the file is too short to have one.

@@ -1,6 +1,6 @@
 //! Checklist, notes, what nobody can know, and sources.
 
-use crate::bath::Dosing;
+use crate::bath::{Dosing, Mixture};
 use crate::recipe::{Confidence, Recipe, Suitability};
 use crate::safety::Review;
 use crate::sheet::model::{Block, Section, Tick};
@@ -58,13 +58,17 @@ pub(crate) fn stage(stage: Stage) -> &'static str {
     }
 }
 
-/// What the recipe and the plan want said; what stands beside the amounts is not said again.
-pub(super) fn notes(recipe: &Recipe, notes: &[String], dosing: &Dosing) -> Option<Section> {
-    let fresh = notes.iter().filter(|n| !dosing.notes.contains(n)).chain(&recipe.notes);
-    let mut notes: Vec<String> = fresh.map(|n| words::clean(n)).collect();
-    if recipe.needs_air {
-        notes.push("The colour comes in air, not under the liquid.".into());
+/// What the recipe and the plan want said, once; what stands beside the amounts or the bath is not said again.
+pub(super) fn notes(recipe: &Recipe, notes: &[String], dosing: &Dosing, mixture: &Mixture) -> Option<Section> {
+    let elsewhere: Vec<&String> = dosing.notes.iter().chain(&mixture.warnings).collect();
+    let mut lines: Vec<String> = Vec::new();
+    for note in notes.iter().chain(&recipe.notes).filter(|n| !elsewhere.contains(n)) {
+        let note = words::clean(note);
+        if !lines.contains(&note) {
+            lines.push(note);
+        }
     }
+    let mut notes = lines;
     if let Some(filled) = &recipe.filled_plastic {
         let suits = match filled.suitability {
             Suitability::Good => "good",

@@ -56,7 +56,7 @@ pub fn scale(scaled: &Reviewed<Scaled>) -> Sheet {
     sheet.recipe_side.extend(bath::amounts(&s.dosing, &s.mixture, s.measuring_error.as_ref()));
     sheet.recipe_side.extend(bath::making_up(&s.recipe, &s.dosing));
     sheet.recipe_side.extend(immersion::level(s.fill_line));
-    sheet.below.extend(job::notes(&s.recipe, &s.notes, &s.dosing));
+    sheet.below.extend(job::notes(&s.recipe, &s.notes, &s.dosing, &s.mixture));
     sheet.below.extend(bath::facts("The bath", &s.mixture));
     sheet.below.extend(bath::contents(&s.mixture));
     sheet.below.extend(safety::behind(review));
@@ -78,7 +78,7 @@ pub fn plan(plan: &Reviewed<Plan>) -> Sheet {
         sheet.recipe_side.extend(immersion::fill_line(found, p.vessel.as_ref()));
         sheet.recipe_side.extend(immersion::ballast(found));
     }
-    sheet.below.extend(job::notes(&p.recipe, &p.notes, &p.dosing));
+    sheet.below.extend(job::notes(&p.recipe, &p.notes, &p.dosing, &p.mixture));
     sheet.below.extend(bath::facts("The bath", &p.mixture));
     sheet.below.extend(job::checklist(&p.timetable));
     if let Some(found) = &p.immersion {

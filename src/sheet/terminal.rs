@@ -5,7 +5,7 @@ use super::model::{Block, Finding, FirstAction, Section, Sheet, Tick};
 use super::{RecipeEntry, compose, json, words};
 use crate::plan::{Mixed, Neutralisation, Plan, Scaled};
 use crate::safety::{Review, Reviewed, Verdict};
-use comfy_table::{ContentArrangement, LineStyle, Table, TableStyle};
+use comfy_table::{ColumnConstraint, ContentArrangement, LineStyle, Table, TableStyle};
 use textwrap::core::display_width;
 use textwrap::{Options, WordSplitter, wrap};
 
@@ -15,6 +15,9 @@ pub const SIDE_BY_SIDE: usize = 100;
 const NARROWEST: usize = 40;
 /// Nor wider: long lines are hard to read.
 const WIDEST: usize = 160;
+/// What counts as a short column, and what a table adds left and right of a cell.
+const SHORT: usize = 14;
+const PADDING: usize = 2;
 /// A line under the heads and between rows; the heading above the table is line enough.
 const RULED: TableStyle = TableStyle::new()
     .header_separator(LineStyle::none().fill('\u{2550}').junction('\u{2550}'))
@@ -134,7 +137,12 @@ fn sections(sections: &[Section], width: usize) -> Vec<String> {
 
 fn section(section: &Section, width: usize) -> Vec<String> {
     let mut out = heading(&section.title, width);
-    out.extend(section.blocks.iter().flat_map(|b| lines(b, width)));
+    for (i, block) in section.blocks.iter().enumerate() {
+        if i > 0 && matches!(block, Block::Finding(_)) {
+            out.push(String::new());
+        }
+        out.extend(lines(block, width));
+    }
     out.push(String::new());
     out
 }
@@ -199,7 +207,23 @@ fn table(head: &[&str], rows: &[Vec<String>], width: usize) -> Vec<String> {
         .set_width(u16::try_from(width).unwrap_or(u16::MAX))
         .set_header(head.to_vec());
     table.add_rows(rows.iter().map(|r| r.to_vec()));
+    keep_short_columns_whole(&mut table, width);
     table.lines().collect()
+}
+
+/// Short columns (a number with its unit) are not wrapped while the others keep half of the width.
+fn keep_short_columns_whole(table: &mut Table, width: usize) {
+    let widths = table.column_max_content_widths();
+    let mut taken = 0;
+    for (i, content) in widths.into_iter().map(usize::from).enumerate() {
+        let padded = content + PADDING;
+        if content <= SHORT && taken + padded <= width / 2 {
+            taken += padded;
+            if let Some(column) = table.column_mut(i) {
+                column.set_constraint(ColumnConstraint::ContentWidth);
+            }
+        }
+    }
 }
 
 fn tick(tick: &Tick, width: usize) -> Vec<String> {

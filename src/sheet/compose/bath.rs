@@ -100,7 +100,8 @@ pub(super) fn facts(title: &str, m: &Mixture) -> Option<Section> {
 
 fn gas(g: &Gas) -> String {
     let volume = words::volume(g.volume, Round::Up);
-    format!("Gas: up to {volume} of {}. {}", words::clean(&g.gas), words::clean(&g.why))
+    let why = words::clean(g.why.trim_end_matches('.'));
+    format!("Gas: up to {volume} of {} ({why}).", words::clean(&g.gas))
 }
 
 /// What is dissolved.

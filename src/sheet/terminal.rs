@@ -5,7 +5,7 @@ use super::model::{Block, Finding, FirstAction, Section, Sheet, Tick};
 use super::{RecipeEntry, compose, json, words};
 use crate::plan::{Mixed, Neutralisation, Plan, Scaled};
 use crate::safety::{Review, Reviewed, Verdict};
-use comfy_table::{ColumnConstraint, ContentArrangement, LineStyle, Table, TableStyle};
+use comfy_table::{ColumnConstraint, ContentArrangement, LineStyle, Table, TableStyle, Width};
 use textwrap::core::display_width;
 use textwrap::{Options, WordSplitter, wrap};
 
@@ -16,7 +16,7 @@ const NARROWEST: usize = 40;
 /// Nor wider: long lines are hard to read.
 const WIDEST: usize = 160;
 /// What counts as a short column, and what a table adds left and right of a cell.
-const SHORT: usize = 14;
+const SHORT: usize = 16;
 const PADDING: usize = 2;
 /// A line under the heads and between rows; the heading above the table is line enough.
 const RULED: TableStyle = TableStyle::new()
@@ -207,21 +207,25 @@ fn table(head: &[&str], rows: &[Vec<String>], width: usize) -> Vec<String> {
         .set_width(u16::try_from(width).unwrap_or(u16::MAX))
         .set_header(head.to_vec());
     table.add_rows(rows.iter().map(|r| r.to_vec()));
-    keep_short_columns_whole(&mut table, width);
+    keep_short_columns_whole(&mut table, head, width);
     table.lines().collect()
 }
 
-/// Short columns (a number with its unit) are not wrapped while the others keep half of the width.
-fn keep_short_columns_whole(table: &mut Table, width: usize) {
+/// Short columns (a number with its unit) are not wrapped while the others keep half of the width, and no column is
+/// narrower than its head.
+fn keep_short_columns_whole(table: &mut Table, head: &[&str], width: usize) {
     let widths = table.column_max_content_widths();
     let mut taken = 0;
     for (i, content) in widths.into_iter().map(usize::from).enumerate() {
-        let padded = content + PADDING;
-        if content <= SHORT && taken + padded <= width / 2 {
-            taken += padded;
-            if let Some(column) = table.column_mut(i) {
-                column.set_constraint(ColumnConstraint::ContentWidth);
-            }
+        let least = head.get(i).map_or(0, |h| display_width(h)) + PADDING;
+        let constraint = if content <= SHORT && taken + content + PADDING <= width / 2 {
+            taken += content + PADDING;
+            ColumnConstraint::ContentWidth
+        } else {
+            ColumnConstraint::LowerBoundary(Width::Fixed(u16::try_from(least).unwrap_or(0)))
+        };
+        if let Some(column) = table.column_mut(i) {
+            column.set_constraint(constraint);
         }
     }
 }

@@ -200,6 +200,10 @@ fn lines(block: &Block, width: usize) -> Vec<String> {
 }
 
 fn table(head: &[&str], rows: &[Vec<String>], width: usize) -> Vec<String> {
+    let least: usize = head.iter().map(|h| display_width(h) + PADDING).sum();
+    if least > width {
+        return stacked(head, rows, width);
+    }
     let mut table = Table::new();
     table
         .load_style(RULED)
@@ -209,6 +213,19 @@ fn table(head: &[&str], rows: &[Vec<String>], width: usize) -> Vec<String> {
     table.add_rows(rows.iter().map(|r| r.to_vec()));
     keep_short_columns_whole(&mut table, head, width);
     table.lines().collect()
+}
+
+/// A table that is too narrow for its heads: one line a cell, each with its head.
+fn stacked(head: &[&str], rows: &[Vec<String>], width: usize) -> Vec<String> {
+    let mut out = Vec::new();
+    for row in rows {
+        for (i, (head, cell)) in head.iter().zip(row).enumerate() {
+            let (bullet, text) = (if i == 0 { "- " } else { "  " }, cell.replace('\n', " "));
+            let line = if head.is_empty() { text } else { format!("{head}: {text}") };
+            out.extend(wrapped(&line, width, bullet, "    "));
+        }
+    }
+    out
 }
 
 /// Short columns (a number with its unit) are not wrapped while the others keep half of the width, and no column is

@@ -31,10 +31,6 @@ pub(super) fn fill_line(found: &Immersion, vessel: Option<&Vessel>) -> Option<Se
             format!("{} to {}", words::fixed(in_millimetres(low), 0, Round::Down), words::length(high, Round::Up));
         facts.push(("Evaporation over the soak".into(), span));
     }
-    if let Some(loading) = found.loading_mm2_per_l {
-        let cm2 = words::figures(loading / 100.0, 2, Round::Up);
-        facts.push(("Loading".into(), format!("{cm2} cm\u{b2} of part per litre")));
-    }
     if let Some(water) = found.daily_top_up {
         facts.push(("Water to add each day".into(), words::volume(water, Round::Up)));
     }

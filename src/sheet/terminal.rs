@@ -15,8 +15,7 @@ pub const SIDE_BY_SIDE: usize = 100;
 const NARROWEST: usize = 40;
 /// Nor wider: long lines are hard to read.
 const WIDEST: usize = 160;
-/// What counts as a short column, and what a table adds left and right of a cell.
-const SHORT: usize = 16;
+/// What a table adds left and right of a cell.
 const PADDING: usize = 2;
 /// A line under the heads and between rows; the heading above the table is line enough.
 const RULED: TableStyle = TableStyle::new()
@@ -228,18 +227,22 @@ fn stacked(head: &[&str], rows: &[Vec<String>], width: usize) -> Vec<String> {
     out
 }
 
-/// Short columns (a number with its unit) are not wrapped while the others keep half of the width, and no column is
-/// narrower than its head.
+/// Columns of short content (a number with its unit, a name to type) are not wrapped, the shortest first, as long as
+/// half of the room to spare stays for the others; and no column is narrower than its head.
 fn keep_short_columns_whole(table: &mut Table, head: &[&str], width: usize) {
-    let widths = table.column_max_content_widths();
-    let mut taken = 0;
-    for (i, content) in widths.into_iter().map(usize::from).enumerate() {
-        let least = head.get(i).map_or(0, |h| display_width(h)) + PADDING;
-        let constraint = if content <= SHORT && taken + content + PADDING <= width / 2 {
-            taken += content + PADDING;
+    let heads: Vec<usize> = head.iter().map(|h| display_width(h)).collect();
+    let mut spare = width.saturating_sub(heads.iter().map(|h| h + PADDING).sum());
+    let mut columns: Vec<(usize, usize)> =
+        table.column_max_content_widths().into_iter().map(usize::from).enumerate().collect();
+    columns.sort_by_key(|(_, content)| *content);
+    for (i, content) in columns {
+        let least = heads.get(i).copied().unwrap_or(0);
+        let more = content.saturating_sub(least);
+        let constraint = if more * 2 <= spare {
+            spare -= more;
             ColumnConstraint::ContentWidth
         } else {
-            ColumnConstraint::LowerBoundary(Width::Fixed(u16::try_from(least).unwrap_or(0)))
+            ColumnConstraint::LowerBoundary(Width::Fixed(u16::try_from(least + PADDING).unwrap_or(0)))
         };
         if let Some(column) = table.column_mut(i) {
             column.set_constraint(constraint);

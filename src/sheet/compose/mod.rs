@@ -109,16 +109,14 @@ pub fn recipes(entries: &[RecipeEntry<'_>]) -> Sheet {
     let rows = entries.iter().map(|e| {
         let metals: Vec<&str> = e.recipe.metals.iter().map(|m| m.name.as_ref()).collect();
         vec![
-            words::clean(&e.recipe.id),
-            words::clean(&e.recipe.title),
+            format!("{}\n{}", words::clean(&e.recipe.id), words::clean(&e.recipe.title)),
             metals.join(", "),
-            json::finish(e.recipe.finish).into(),
-            json::method(e.recipe.method).into(),
+            format!("{},\n{}", json::finish(e.recipe.finish), json::method(e.recipe.method)),
             json::verdict(e.verdict).into(),
             json::confidence(e.recipe.confidence).into(),
         ]
     });
-    let head = vec!["Recipe", "Title", "Metals", "Finish", "Method", "Verdict", "How sure"];
+    let head = vec!["Recipe", "Metals", "Finish", "Verdict", "How sure"];
     let table = Block::Table(head, rows.collect());
     Sheet {
         title: "Recipes".into(),

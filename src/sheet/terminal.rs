@@ -210,7 +210,7 @@ fn table(head: &[&str], rows: &[Vec<String>], width: usize) -> Vec<String> {
         .set_width(u16::try_from(width).unwrap_or(u16::MAX))
         .set_header(head.to_vec());
     table.add_rows(rows.iter().map(|r| r.to_vec()));
-    keep_short_columns_whole(&mut table, head, width);
+    keep_short_columns_whole(&mut table, head, rows, width);
     table.lines().collect()
 }
 
@@ -228,9 +228,16 @@ fn stacked(head: &[&str], rows: &[Vec<String>], width: usize) -> Vec<String> {
 }
 
 /// Columns of short content (a number with its unit, a name to type) are not wrapped, the shortest first, as long as
-/// half of the room to spare stays for the others; and no column is narrower than its head.
-fn keep_short_columns_whole(table: &mut Table, head: &[&str], width: usize) {
+/// half of the room to spare stays for the others; and no column is narrower than its head, nor than its longest word
+/// where there is room for that.
+fn keep_short_columns_whole(table: &mut Table, head: &[&str], rows: &[Vec<String>], width: usize) {
+    let longest_word = |i: usize| {
+        rows.iter().filter_map(|r| r.get(i)).flat_map(|c| c.split_whitespace()).map(display_width).max().unwrap_or(0)
+    };
     let heads: Vec<usize> = head.iter().map(|h| display_width(h)).collect();
+    let words: Vec<usize> = heads.iter().enumerate().map(|(i, h)| longest_word(i).max(*h)).collect();
+    let fits = words.iter().map(|w| w + PADDING).sum::<usize>() <= width;
+    let heads = if fits { words } else { heads };
     let mut spare = width.saturating_sub(heads.iter().map(|h| h + PADDING).sum());
     let mut columns: Vec<(usize, usize)> =
         table.column_max_content_widths().into_iter().map(usize::from).enumerate().collect();

@@ -2,3 +2,4 @@
 
 mod numbers;
 mod properties;
+mod support;

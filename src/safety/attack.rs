@@ -73,7 +73,8 @@ impl Bath {
         if let Some(why) = material.family.and_then(|family| self.attacks_metal(family)) {
             return because(why);
         }
-        if let Some(why) = material.beneath.filter(|_| material.kind == MaterialKind::Metal).and_then(|f| self.attacks_metal(f))
+        if let Some(why) =
+            material.beneath.filter(|_| material.kind == MaterialKind::Metal).and_then(|f| self.attacks_metal(f))
         {
             return because(&format!("under the coating, {why}"));
         }
@@ -108,16 +109,24 @@ impl Bath {
             M::Ferrous if self.acid || self.chloride || self.peroxide || self.bleach || self.etchant => {
                 Some("iron dissolves and rusts in it, and uses the bath up")
             }
-            M::Stainless if self.etchant || self.bleach => Some("chloride with an oxidiser pits stainless steel through"),
-            M::Stainless if self.strong_acid && self.chloride => Some("chloride in strong acid dissolves stainless steel"),
+            M::Stainless if self.etchant || self.bleach => {
+                Some("chloride with an oxidiser pits stainless steel through")
+            }
+            M::Stainless if self.strong_acid && self.chloride => {
+                Some("chloride in strong acid dissolves stainless steel")
+            }
             M::CopperAlloy if self.ammonia => Some("ammonia dissolves copper and cracks stressed brass"),
             M::CopperAlloy if self.etchant || self.oxidising_acid => Some("the etchant dissolves copper"),
             M::CopperAlloy if self.sulfide => Some("the sulfide blackens copper and uses the bath up"),
             M::CopperAlloy if self.peroxide && self.acid => Some("acid with peroxide dissolves copper"),
             M::Tin if self.strong_acid || self.strong_alkali || self.etchant => Some("tin dissolves in it"),
-            M::Nickel if self.acid || self.etchant || self.ammonia => Some("nickel goes into solution and sensitises skin"),
+            M::Nickel if self.acid || self.etchant || self.ammonia => {
+                Some("nickel goes into solution and sensitises skin")
+            }
             M::Chromium if self.chloride && self.acid => Some("chloride and acid break through chrome plating"),
-            M::Silver if self.sulfide || self.oxidising_acid || self.bleach => Some("silver tarnishes or dissolves in it"),
+            M::Silver if self.sulfide || self.oxidising_acid || self.bleach => {
+                Some("silver tarnishes or dissolves in it")
+            }
             M::Titanium if self.fluoride => Some("fluoride dissolves titanium"),
             _ => None,
         }
@@ -131,7 +140,9 @@ impl Bath {
             () if self.solvent && solvent_eats => Some("the solvent softens or dissolves it"),
             () if alkali_eats && self.strong_alkali => Some("strong alkali eats it"),
             () if id == "polycarbonate" && (self.ammonia || self.alkali) => Some("ammonia and alkali crack it"),
-            () if id == "nylon" && (self.strong_acid || self.etchant) => Some("strong acids and ferric chloride attack nylon"),
+            () if id == "nylon" && (self.strong_acid || self.etchant) => {
+                Some("strong acids and ferric chloride attack nylon")
+            }
             () if id == "rubber" && (self.oxidising_acid || self.bleach) => Some("oxidisers make rubber brittle"),
             () => None,
         }

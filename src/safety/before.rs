@@ -37,15 +37,33 @@ fn rinse(text: &str) -> Rinse {
 
 fn dried(text: &str) -> bool {
     let denied = ["not dr", "not fully dr", "undried", "still wet", "not yet dr"];
-    !denied.iter().any(|d| text.contains(d)) && ["dried", "dry"].iter().any(|w| text.split(|c: char| !c.is_alphabetic()).any(|t| t == *w))
+    !denied.iter().any(|d| text.contains(d))
+        && ["dried", "dry"].iter().any(|w| text.split(|c: char| !c.is_alphabetic()).any(|t| t == *w))
 }
 
 /// The name up to the first word that speaks of rinsing or drying.
 fn without_rinse(name: &str) -> String {
-    let stop = ["not", "un", "then", "and", "fully", "twice", "dried", "dry", "wipe", "once", "no", "well", "thoroughly", "allowed", "left"];
+    let stop = [
+        "not",
+        "un",
+        "then",
+        "and",
+        "fully",
+        "twice",
+        "dried",
+        "dry",
+        "wipe",
+        "once",
+        "no",
+        "well",
+        "thoroughly",
+        "allowed",
+        "left",
+    ];
     let mut kept = Vec::new();
     for word in name.split_whitespace() {
-        let plain: String = word.chars().filter(|c| c.is_alphanumeric() || *c == '-').collect::<String>().to_lowercase();
+        let plain: String =
+            word.chars().filter(|c| c.is_alphanumeric() || *c == '-').collect::<String>().to_lowercase();
         if stop.contains(&plain.as_str()) || RINSED.iter().any(|r| plain.starts_with(r)) || plain == "unrinsed" {
             break;
         }

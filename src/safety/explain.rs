@@ -1,7 +1,7 @@
 //! Why a rule exists, and the table of rules for SAFETY.md.
 
-use super::rules::{all, find, gravity};
 use super::Gravity;
+use super::rules::{all, find, gravity};
 use crate::reference::{Source, incompatible};
 use std::fmt::Write;
 
@@ -82,7 +82,8 @@ pub fn rule_table_markdown() -> String {
             })
             .collect();
         // Writing to a string cannot fail.
-        let _ = writeln!(out, "| `{}` | {} | {range} | {} |", card.id, card.title, sources.join("; ").replace('|', "/"));
+        let _ =
+            writeln!(out, "| `{}` | {} | {range} | {} |", card.id, card.title, sources.join("; ").replace('|', "/"));
     }
     out
 }

@@ -15,8 +15,7 @@ pub fn check(ingredients: &[Ingredient], conditions: &Conditions) -> Review {
 /// Checks with these rules; their order means nothing (a test shuffles them).
 pub fn check_with(rules: &[Rule], ingredients: &[Ingredient], conditions: &Conditions) -> Review {
     let facts = facts(ingredients, conditions);
-    let mut hazards: Vec<Hazard> =
-        rules.iter().filter_map(|rule| Some(hazard(rule, rule.check(&facts)?))).collect();
+    let mut hazards: Vec<Hazard> = rules.iter().filter_map(|rule| Some(hazard(rule, rule.check(&facts)?))).collect();
     hazards.sort_by(|a, b| b.gravity.cmp(&a.gravity).then_with(|| a.id.cmp(&b.id)));
     let unrecognised = unrecognised(ingredients, conditions);
     let not_judged = not_judged(&facts, ingredients);
@@ -56,8 +55,7 @@ fn hazard(rule: &Rule, found: Found) -> Hazard {
         Some(who) => format!("{} ({who})", card.why.trim()),
         None => card.why.trim().to_string(),
     };
-    let products =
-        found.products.unwrap_or_else(|| card.products.iter().map(|p| p.to_string()).collect());
+    let products = found.products.unwrap_or_else(|| card.products.iter().map(|p| p.to_string()).collect());
     let sources: Vec<Source> = card.sources.iter().filter_map(|key| table.sources.get(key).cloned()).collect();
     Hazard {
         id: card.id.to_string(),
@@ -73,7 +71,8 @@ fn hazard(rule: &Rule, found: Found) -> Hazard {
 
 /// A refusal keeps gas and temperature figures and published limits, and drops what tells a threshold or a ratio.
 fn hide_amounts(hazard: &mut Hazard) {
-    let shown = ["gas_ml", "worst_case_ppm", "limit_ppm", "idlh_ppm", "closed_pressure_kpa", "heat_rise_c", "temperature_c"];
+    let shown =
+        ["gas_ml", "worst_case_ppm", "limit_ppm", "idlh_ppm", "closed_pressure_kpa", "heat_rise_c", "temperature_c"];
     let explosive = hazard.products.iter().any(|p| p.contains("primary explosive"));
     hazard.numbers.retain(|(key, _)| !explosive && shown.contains(&key.as_str()));
 }

@@ -1,9 +1,12 @@
 //! Safety: facts in, findings out. Only this room makes a [`Reviewed`] value, and amounts are shown from nothing else.
 
 pub mod classify;
+pub mod exposure;
 pub mod label;
+pub mod protection;
 mod review;
 pub mod rules;
+mod vapour_pressure;
 
 pub use review::check;
 

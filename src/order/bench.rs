@@ -152,7 +152,11 @@ fn level_table(
     let mut whole = true;
     for (i, line) in levels.iter().enumerate() {
         let path = format!("{path}[{i}]");
-        let Some([Some(level), Some(volume)]) = line.as_deref() else {
+        let Some(line) = line else {
+            whole = false;
+            continue;
+        };
+        let [Some(level), Some(volume)] = line.as_slice() else {
             faults.add(&path, Problem::error("expected a level and its volume, such as `[10 mm, 50 mL]`"));
             whole = false;
             continue;

@@ -20,9 +20,6 @@ pub(super) fn soak(raw: &[Option<RawSoak>], faults: &mut Faults<'_>) -> Vec<Soak
         let lift = lift.as_deref().and_then(flag).unwrap_or(false);
         events.push(SoakEvent { after, what: what.clone().unwrap_or_default(), lift });
     }
-    if raw.is_empty() {
-        faults.add("soak", Problem::error("no look and no lift; say at least when to look first"));
-    }
     events
 }
 

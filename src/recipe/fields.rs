@@ -14,7 +14,7 @@ pub(crate) static RECIPE: Shape = Shape::Map(&[
     Field::must("look", Shape::Words, "The look in plain words.", "orange to brown rust"),
     Field::must(
         "metals",
-        Shape::List(&Shape::Words),
+        Shape::Filled(&Shape::Words),
         "Metals it works on, fillers of metal-filled plastics included.",
         "[iron, mild_steel]",
     ),
@@ -44,7 +44,7 @@ pub(crate) static RECIPE: Shape = Shape::Map(&[
     ),
     Field::must(
         "ingredients",
-        Shape::List(&INGREDIENT),
+        Shape::Filled(&INGREDIENT),
         "Ingredients in the order of pouring. Either all with amounts, or all with concentrations and water as the rest.",
         "[{line: 3/4 cup water}]",
     ),
@@ -58,7 +58,7 @@ pub(crate) static RECIPE: Shape = Shape::Map(&[
     Field::may("use_within", Shape::Figure, "How long the mix is good for. Left out: it keeps.", "4 h"),
     Field::must(
         "soak",
-        Shape::List(&SOAK),
+        Shape::Filled(&SOAK),
         "Looks and lifts, times after immersion (or after the first coat). The last one ends the soak.",
         "[{after: 12 h, what: Lift and look., lift: true}]",
     ),
@@ -91,7 +91,7 @@ pub(crate) static RECIPE: Shape = Shape::Map(&[
     ),
     Field::must(
         "sources",
-        Shape::List(&Shape::Map(&[
+        Shape::Filled(&Shape::Map(&[
             Field::must(
                 "doc",
                 Shape::Words,

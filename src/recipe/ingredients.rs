@@ -46,9 +46,6 @@ pub(super) fn check(
             checked.push(RecipeIngredient { ingredient, quantity, note: note.clone() });
         }
     }
-    if raw.is_empty() {
-        faults.add("ingredients", Problem::error("no ingredient; a recipe has at least one"));
-    }
     for (i, problem) in unlike(&checked) {
         faults.add(&format!("ingredients[{i}]"), problem);
     }

@@ -113,3 +113,39 @@ fn formula(ingredients: Vec<RecipeIngredient>, measures: MeasureSystem, kitchen_
         coats: None,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn lines(lines: &[&str]) -> Checked<Recipe> {
+        from_lines(&lines.iter().map(|l| l.to_string()).collect::<Vec<_>>(), MeasureSystem::Us)
+    }
+
+    #[test]
+    fn a_formula_works_without_a_file_and_says_what_is_unknown() {
+        let recipe = lines(&["2/3 cup water", "1/4 cup vinegar 5%", "1 tsp salt"]).unwrap();
+        assert_eq!((recipe.id.as_str(), recipe.ingredients.len(), recipe.metals.len()), ("formula", 3, 0));
+        assert_eq!(recipe.confidence, Confidence::Low);
+        assert!(recipe.filled_plastic.is_none());
+        assert!(recipe.notes.iter().any(|n| n.contains("US customary")));
+        let metric = lines(&["200 mL water", "5 g salt"]).unwrap();
+        assert!(!metric.notes.iter().any(|n| n.contains("measures")), "no cup, no note about cups");
+    }
+
+    #[test]
+    fn water_alone_is_the_rest_of_concentrations_only() {
+        let recipe = lines(&["80 g/L copper sulfate", "20 g/L sal ammoniac", "water"]).unwrap();
+        assert_eq!(recipe.ingredients[2].quantity, Quantity::Rest);
+        assert!(lines(&["80 g copper sulfate", "water"]).unwrap_err().to_string().contains("no amount"));
+        assert!(lines(&["80 g/L copper sulfate", "1 L water"]).unwrap_err().to_string().contains("mixed"));
+        assert!(lines(&[]).is_err());
+    }
+
+    #[test]
+    fn every_bad_line_is_named_by_its_number() {
+        let found = lines(&["1 cup water", "1 cup wattle", "vinegar 130 %"]).unwrap_err();
+        let fields: Vec<_> = found.0.iter().filter_map(|p| p.place.field.as_deref()).collect();
+        assert_eq!(fields, ["[1]", "[2]"]);
+    }
+}

@@ -55,14 +55,10 @@ fn check(raw: RawRecipe, faults: &mut Faults<'_>) -> Option<(Recipe, Option<Exam
             .hint("write `coats: {count: 3-6, ml_per_m2: 50-100}`");
         faults.add("method", p);
     }
-    let example = raw.example.as_ref().and_then(|e| example::check(e, &ingredients, system, faults));
+    // With a faulty ingredient left out, an example would only be blamed for it.
+    let whole = ingredients.len() == raw.ingredients.len();
+    let example = raw.example.as_ref().filter(|_| whole).and_then(|e| example::check(e, &ingredients, system, faults));
     let sources: Vec<RecipeSource> = raw.sources.iter().flatten().filter_map(source).collect();
-    if raw.sources.is_empty() && raw.id.is_some() {
-        faults.add(
-            "sources",
-            Problem::error("no source; say where the recipe comes from, or `common practice, no source`"),
-        );
-    }
     let recipe = Recipe {
         id: id?,
         title: raw.title?,
@@ -119,9 +115,6 @@ fn metals(names: &[Option<String>], faults: &mut Faults<'_>) -> Vec<&'static Mat
     for (i, name) in names.iter().enumerate() {
         let Some(name) = name else { continue };
         found.extend(faults.take(&format!("metals[{i}]"), known_material(name)));
-    }
-    if names.is_empty() {
-        faults.add("metals", Problem::error("no metal; name at least one, such as `iron`"));
     }
     found
 }
@@ -229,4 +222,26 @@ fn confidence(word: &str) -> Option<Confidence> {
         "high" => Confidence::High,
         _ => return None,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::recipe::{embedded_ids, find_embedded};
+
+    #[test]
+    fn the_text_and_what_a_faulty_file_leaves_over_read_the_same() {
+        for text in embedded_ids().filter_map(find_embedded) {
+            let (a, b) = yaml::both_ways::<RawRecipe>(text, &RECIPE);
+            assert_eq!(format!("{a:?}"), format!("{b:?}"));
+        }
+    }
+
+    #[test]
+    fn counts_are_whole_and_above_zero() {
+        assert_eq!(counts("3-6").unwrap(), Span { low: 3, high: 6 });
+        for bad in ["0", "1.5", "-1", "x", "99999999999"] {
+            assert!(counts(bad).is_err(), "{bad}");
+        }
+    }
 }

@@ -8,6 +8,7 @@ pub(crate) mod fixture;
 pub mod html;
 pub mod json;
 mod label;
+pub mod measure;
 mod model;
 pub mod terminal;
 #[cfg(test)]

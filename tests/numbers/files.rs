@@ -1,5 +1,7 @@
 //! Recipes: each one's worked example, and the published figures behind them.
 
+mod bad;
+
 use bathwright::amount::{Amount, Exact, MeasureSystem, Span, Unit, VolumeUnit, in_g_per_l};
 use bathwright::recipe::{Example, Quantity, Recipe, embedded_ids, find_embedded, read_with_example};
 

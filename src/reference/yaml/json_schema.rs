@@ -20,6 +20,7 @@ fn node(shape: &Shape) -> Map<String, Value> {
         Shape::Flag => json!({"type": "boolean"}),
         Shape::Choice(words) => json!({"type": "string", "enum": words}),
         Shape::List(inner) => json!({"type": "array", "items": node(inner)}),
+        Shape::Filled(inner) => json!({"type": "array", "items": node(inner), "minItems": 1}),
         Shape::Map(fields) => map(fields),
         Shape::TextOr(other) => json!({"anyOf": [{"type": ["string", "number"]}, node(other)]}),
     };

@@ -99,6 +99,15 @@ impl Document {
     }
 }
 
+/// The raw values by both roads: from the text, and from what a faulty file leaves over.
+#[cfg(test)]
+pub(crate) fn both_ways<T: DeserializeOwned>(text: &str, shape: &Shape) -> (T, T) {
+    let (root, mut problems) = tree::parse(text).unwrap();
+    let value = shape::check(&root, shape, &mut problems).unwrap();
+    assert!(problems.is_empty(), "{problems:?}");
+    (serde_yaml::from_str(text).unwrap(), serde_yaml::from_value(value).unwrap())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -17,6 +17,8 @@ pub enum Shape {
     Choice(&'static [&'static str]),
     /// A list.
     List(&'static Shape),
+    /// A list of at least one.
+    Filled(&'static Shape),
     /// Named fields.
     Map(&'static [Field]),
     /// Text, or something else that is no text.
@@ -68,6 +70,7 @@ impl Shape {
             Shape::Flag => "true or false".to_string(),
             Shape::Choice(words) => one_of(words),
             Shape::List(_) => format!("a list{such}"),
+            Shape::Filled(_) => format!("a list of at least one{such}"),
             Shape::Map(fields) => {
                 let names: Vec<&str> = fields.iter().map(|f| f.name).collect();
                 format!("a map with {}", one_of(&names))
@@ -109,7 +112,9 @@ fn walk(node: &Node, shape: &Shape, path: String, example: &str, problems: &mut 
         (Shape::TextOr(_), Kind::Scalar { .. }) => walk(node, &Shape::Words, path, example, problems),
         (Shape::TextOr(other), _) => walk(node, other, path, example, problems),
         (Shape::Map(fields), Kind::Map(entries)) => Some(walk_map(node, fields, entries, &path, problems)),
-        (Shape::List(inner), Kind::List(items)) => {
+        (Shape::List(inner) | Shape::Filled(inner), Kind::List(items))
+            if !(items.is_empty() && matches!(shape, Shape::Filled(_))) =>
+        {
             let mut values = Vec::new();
             for (i, item) in items.iter().enumerate() {
                 // A faulty item keeps its place in the list, so that the places of the others stay right.
@@ -122,8 +127,7 @@ fn walk(node: &Node, shape: &Shape, path: String, example: &str, problems: &mut 
                 None => Some(Value::String(text.clone())),
                 Some(message) => {
                     let mut p = fault(node, &path, message);
-                    if let (Shape::Choice(words), Some(near)) = (shape, nearest_choice(shape, text)) {
-                        debug_assert!(words.contains(&near));
+                    if let Some(near) = nearest_choice(shape, text) {
                         p = p.hint(format!("did you mean `{near}`?"));
                     }
                     problems.push(p);
@@ -139,7 +143,7 @@ fn walk(node: &Node, shape: &Shape, path: String, example: &str, problems: &mut 
     }
 }
 
-fn nearest_choice<'a>(shape: &Shape, text: &str) -> Option<&'a str> {
+fn nearest_choice(shape: &Shape, text: &str) -> Option<&'static str> {
     match shape {
         Shape::Choice(words) => nearest(text, words.iter().copied()),
         _ => None,
@@ -149,7 +153,7 @@ fn nearest_choice<'a>(shape: &Shape, text: &str) -> Option<&'a str> {
 fn scalar_fault(shape: &Shape, text: &str, plain: bool, example: &str) -> Option<String> {
     let bare = text.trim();
     if bare.is_empty() || (plain && matches!(bare, "~" | "null" | "Null" | "NULL")) {
-        return Some(format!("the value is empty; expected {}, or leave the field out", shape.expected(example)));
+        return Some(format!("the value is empty; expected {}", shape.expected(example)));
     }
     match shape {
         Shape::Figure => {

@@ -19,11 +19,36 @@ fn table<T: serde::Serialize + serde::Deserialize<'static>>(name: &str) {
     std::fs::write(Path::new(&out).join(format!("{name}.bin")), bytes).expect("OUT_DIR can be written");
 }
 
+/// Lists the files of `recipes/` by id, so that a new recipe is one file.
+fn recipes() {
+    println!("cargo::rerun-if-changed=recipes");
+    let mut ids: Vec<String> = std::fs::read_dir("recipes")
+        .expect("recipes/ can be listed")
+        .filter_map(|entry| entry.ok()?.file_name().into_string().ok()?.strip_suffix(".yaml").map(str::to_string))
+        .collect();
+    ids.sort();
+    let mut list = String::from("pub(super) static RECIPES: &[(&str, &str)] = &[\n");
+    for id in ids {
+        println!("cargo::rerun-if-changed=recipes/{id}.yaml");
+        let path = format!("concat!(env!(\"CARGO_MANIFEST_DIR\"), \"/recipes/{id}.yaml\")");
+        list += &format!("    ({id:?}, include_str!({path})),\n");
+    }
+    list += "];\n";
+    let out = std::env::var("OUT_DIR").expect("cargo sets OUT_DIR for build scripts");
+    std::fs::write(Path::new(&out).join("recipes.rs"), list).expect("OUT_DIR can be written");
+}
+
 fn main() {
     println!("cargo::rerun-if-changed=src/build.rs");
     println!("cargo::rerun-if-changed=src/reference/schema");
     table::<schema::SubstanceTable>("substances");
     table::<schema::EverydayTable>("everyday");
+    table::<schema::ExposureTable>("exposure");
+    table::<schema::GloveTable>("gloves");
     table::<schema::MaterialTable>("materials");
+    table::<schema::SolutionTable>("solutions");
+    recipes();
+    table::<schema::StatementTable>("statements");
     table::<schema::IncompatibleTable>("incompatible");
+    table::<schema::MeasureTable>("measures");
 }

@@ -1,13 +1,22 @@
 //! The stages in order: the program on one page.
 
-use crate::amount::Length;
-use crate::bath::{Dosing, Mixture, Neutralised};
-use crate::immersion::Immersion;
-use crate::recipe::Recipe;
-use crate::reference::Ingredient;
-use crate::safety::{Conditions, Reviewable};
-use crate::timetable::Step;
+mod purchase;
+
+use crate::amount::{
+    Area, Estimate, Exact, Length, MassDensity, Span, ThermodynamicTemperature, Volume, celsius, in_celsius, in_grams,
+    in_kg_per_m3, in_millilitres, in_millimetres, in_square_millimetres, kg_per_m3, millilitres,
+};
+use crate::bath::{BathSize, Dosing, MixConditions, Mixture, Neutralised, dose, mix};
+use crate::diag::{Checked, Problem, Problems};
+use crate::immersion::{Immersion, Question, immerse};
+use crate::order::{Bench, Order, Target};
+use crate::part::Part;
+use crate::recipe::{Finish, Method, Recipe, Suitability};
+use crate::reference::{Ingredient, Material};
+use crate::safety::{self, Conditions, Outcome, PartFacts, Reviewable, Verdict};
+use crate::timetable::{self, Step};
 use crate::vessel::Vessel;
+use jiff::SignedDuration;
 
 /// Everything a person needs for one job. Immutable; shown only as `Reviewed<Plan>`.
 #[derive(Debug, Clone)]
@@ -73,6 +82,36 @@ impl Reviewable for Scaled {
     }
 }
 
+impl AsRef<Recipe> for Scaled {
+    fn as_ref(&self) -> &Recipe {
+        &self.recipe
+    }
+}
+
+impl AsRef<Dosing> for Scaled {
+    fn as_ref(&self) -> &Dosing {
+        &self.dosing
+    }
+}
+
+impl AsRef<Mixture> for Scaled {
+    fn as_ref(&self) -> &Mixture {
+        &self.mixture
+    }
+}
+
+impl AsRef<Mixture> for Mixed {
+    fn as_ref(&self) -> &Mixture {
+        &self.mixture
+    }
+}
+
+impl AsRef<Neutralised> for Neutralisation {
+    fn as_ref(&self) -> &Neutralised {
+        &self.neutralised
+    }
+}
+
 /// A mixture of ingredients as named, without a recipe.
 #[derive(Debug, Clone)]
 pub struct Mixed {
@@ -117,4 +156,549 @@ impl Reviewable for Neutralisation {
 
 fn poured(dosing: &Dosing) -> Vec<Ingredient> {
     dosing.doses.iter().map(|d| d.ingredient.clone()).collect()
+}
+
+/// Doses, with advice on a bottle too weak that has itself been reviewed.
+fn doses(recipe: &Recipe, bench: &Bench, size: BathSize) -> Checked<Dosing> {
+    dose(recipe, bench, size, &|at| purchase::advice(recipe, at))
+}
+
+/// Plans one job.
+///
+/// # Errors
+/// Everything that keeps the plan from being made: a bottle too weak, a part that does not fit, a vessel that would
+/// overflow, ballast that cannot hold. A refusal is not an error: it is an [`Outcome`].
+pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
+    let recipe = &order.recipe;
+    let mut notes = Vec::new();
+
+    // The mixture does not depend on its size, so its review, its density and its prohibitions come first.
+    let one_litre = doses(recipe, &order.bench, BathSize::Finished(millilitres(1000.0)))?;
+    let reviewed_as = conditions(order);
+    let early = safety::check(&poured(&one_litre), &reviewed_as);
+    if early.verdict == Verdict::Refuse {
+        return Ok(Outcome::Refused(early));
+    }
+    let temperature = bath_temperature(order);
+    let mixing = MixConditions { temperature, carbonate: None };
+    let one = mix(&poured(&one_litre), &mixing)?;
+
+    let (immersion, size) = match recipe.method {
+        Method::Immersion => {
+            let vessel = order.vessel.as_ref().ok_or_else(|| {
+                Problem::error("an immersion recipe needs a vessel").hint(
+                    "name one, such as `--vessel \"jar 80x120 mm, glass\"`; `bathwright help writing` shows all ways",
+                )
+            })?;
+            if order.parts.is_empty() {
+                return Err(Problem::error("an immersion recipe needs a part")
+                    .hint("name one, such as `--part \"box 40x40x80 mm, 85 g, iron, PLA\"`; use `scale` for a bath without parts")
+                    .into());
+            }
+            let mut density = density_or_bounds(&one, &mut notes);
+            let mut found = sit(order, vessel, &one_litre, density)?;
+            // Rounding to spoons moves the density; the second pass holds the part under in the densest bath that
+            // rounding and labels allow, and sets the line again.
+            let first = doses(recipe, &order.bench, BathSize::Finished(found.liquid))?;
+            if let Some(measured) = measured_mixture(&first, &mixing) {
+                if let Some(d) = measured.density {
+                    let widened = widen(density, d);
+                    if in_kg_per_m3(widened.high) > in_kg_per_m3(density.high) + 1e-9 {
+                        density = widened;
+                        found = sit(order, vessel, &first, density)?;
+                    }
+                }
+            }
+            let size = match &order.target {
+                None | Some(Target::CoverParts) => BathSize::Finished(found.liquid),
+                Some(target) => {
+                    let asked = size_of(target)?;
+                    let finished = mix(&poured(&doses(recipe, &order.bench, asked)?), &mixing)?.volume.best;
+                    compare_with_need(finished, &found, &mut notes)?;
+                    asked
+                }
+            };
+            (Some(found), size)
+        }
+        _ => (None, size_without_vessel(order, &mut notes)?),
+    };
+
+    let dosing = doses(recipe, &order.bench, size)?;
+    let mixture = mix(&poured(&dosing), &mixing)?;
+    let measuring_error = measuring_error(&dosing, &mixture, &mixing);
+    notes.extend(recipe_notes(recipe, &mixture, &dosing));
+    notes.extend(loading_note(order, immersion.as_ref(), &mixture));
+    notes.extend(age_notes(order));
+
+    let steps = timetable::build(recipe, &dosing, immersion.as_ref(), &order.parts);
+    let timetable = timetable::with_clock(steps, order.start.as_ref(), order.quiet);
+    let mut reviewed_as = reviewed_as;
+    if let Some(found) = &immersion {
+        reviewed_as.ballast = found.ballast.iter().map(|b| b.material).collect();
+    }
+    let fingerprint = fingerprint(order, &dosing);
+    Ok(safety::review(Plan {
+        recipe: recipe.clone(),
+        dosing,
+        mixture,
+        measuring_error,
+        immersion,
+        vessel: order.vessel.clone(),
+        timetable,
+        notes: sentences(notes),
+        fingerprint,
+        reviewed_as,
+    }))
+}
+
+/// Scales a recipe to a volume or to a vessel filled to leave a tenth of its height free.
+///
+/// # Errors
+/// As [`plan`], without parts.
+pub fn scale(
+    recipe: &Recipe,
+    bench: &Bench,
+    target: Option<&Target>,
+    vessel: Option<&Vessel>,
+) -> Checked<Outcome<Scaled>> {
+    let size = match (target, vessel) {
+        (Some(target), _) => size_of(target)?,
+        (None, Some(vessel)) => BathSize::Finished(vessel.shape.volume_below(vessel.shape.height() * 0.9)),
+        (None, None) => {
+            return Err(Problem::error("nothing to scale to")
+                .hint("say `--to \"1 L\"` or `--vessel \"jar 80x120 mm, glass\"`")
+                .into());
+        }
+    };
+    let mixing = MixConditions { temperature: middle(recipe.temperature), carbonate: None };
+    let dosing = doses(recipe, bench, size)?;
+    let mixture = mix(&poured(&dosing), &mixing)?;
+    let mut notes = Vec::new();
+    let fill_line = match vessel {
+        None => None,
+        Some(vessel) => {
+            let level = vessel.shape.level_of(mixture.volume.high).ok_or_else(|| {
+                Problem::error(format!(
+                    "{} of bath do not fit into {}, which holds {} to the rim",
+                    volume_words(mixture.volume.high),
+                    vessel.name,
+                    volume_words(vessel.shape.capacity())
+                ))
+            })?;
+            if vessel.shape.is_estimate() {
+                notes.push("Only the capacity of the vessel is known: the fill line is an estimate".into());
+            }
+            if target.is_none() {
+                notes.push("Filled to leave a tenth of the vessel's height free, without parts in it".into());
+            }
+            Some(level)
+        }
+    };
+    let measuring_error = measuring_error(&dosing, &mixture, &mixing);
+    notes.extend(recipe_notes(recipe, &mixture, &dosing));
+    let reviewed_as = Conditions {
+        cover: vessel.and_then(|v| v.cover).or(Some(recipe.cover)),
+        room: bench.room,
+        vessel: vessel.and_then(|v| v.material),
+        capacity: vessel.map(|v| v.shape.capacity()),
+        method: recipe.method,
+        holders: bench.holders.clone(),
+        recipe_temperature: Some(recipe.temperature.high),
+        ..Conditions::default()
+    };
+    Ok(safety::review(Scaled {
+        recipe: recipe.clone(),
+        dosing,
+        mixture,
+        measuring_error,
+        fill_line,
+        notes: sentences(notes),
+        reviewed_as,
+    }))
+}
+
+/// Mixes ingredients as named.
+///
+/// # Errors
+/// An ingredient that is not recognised, or lacks an amount or a strength.
+pub fn mixed(ingredients: Vec<Ingredient>, mixing: &MixConditions, reviewed_as: Conditions) -> Checked<Outcome<Mixed>> {
+    let mixture = mix(&ingredients, mixing)?;
+    Ok(safety::review(Mixed { ingredients, mixture, reviewed_as }))
+}
+
+/// What the review looks at for this order; the ballast is added when it is known.
+fn conditions(order: &Order) -> Conditions {
+    let recipe = &order.recipe;
+    let vessel = order.vessel.as_ref();
+    let filled = order.parts.iter().any(|p| p.binder.is_some());
+    let no_filled_plastic =
+        recipe.filled_plastic.as_ref().filter(|f| filled && f.suitability == Suitability::No).map(|f| f.why.clone());
+    Conditions {
+        temperature: order.temperature,
+        cover: vessel.and_then(|v| v.cover).or(Some(recipe.cover)),
+        room: order.bench.room,
+        vessel: vessel.and_then(|v| v.material),
+        capacity: vessel.map(|v| v.shape.capacity()),
+        surface_diameter: None,
+        parts: parts_facts(&order.parts),
+        ballast: Vec::new(),
+        holders: order.bench.holders.clone(),
+        after: order.after.clone(),
+        method: recipe.method,
+        kept: None,
+        meant_for: recipe.metals.clone(),
+        recipe_temperature: Some(recipe.temperature.high),
+        no_filled_plastic,
+    }
+}
+
+fn parts_facts(parts: &[Part]) -> Vec<PartFacts> {
+    parts.iter().map(|p| PartFacts { name: p.name.clone(), metal: p.metal, binder: p.binder }).collect()
+}
+
+/// Where the parts sit in a bath of this density.
+fn sit(order: &Order, vessel: &Vessel, dosing: &Dosing, density: Estimate<MassDensity>) -> Checked<Immersion> {
+    let ingredients = poured(dosing);
+    let facts = parts_facts(&order.parts);
+    let forbids = |material: &Material| safety::forbids(&ingredients, &facts, material);
+    immerse(&Question {
+        vessel,
+        parts: &order.parts,
+        ballast: &order.bench.ballast,
+        forbids: &forbids,
+        cover: order.cover_depth,
+        margin_percent: order.ballast_margin_percent,
+        density,
+        longest_soak: longest_soak(order),
+    })
+}
+
+fn longest_soak(order: &Order) -> SignedDuration {
+    let recipe = order.recipe.soak.iter().map(|s| s.after).max().unwrap_or(SignedDuration::ZERO);
+    let parts = order.parts.iter().filter_map(|p| p.lift.map(|l| l.high)).max();
+    match parts {
+        // Every part has a lift of its own: the soak ends with the last of them.
+        Some(last) if order.parts.iter().all(|p| p.lift.is_some()) => last,
+        Some(last) => recipe.max(last),
+        None => recipe,
+    }
+}
+
+fn density_or_bounds(one: &Mixture, notes: &mut Vec<String>) -> Estimate<MassDensity> {
+    one.density.unwrap_or_else(|| {
+        notes.push("The density of this bath is not modelled: ballast and fill line are for 1000 to 1300 kg/m³".into());
+        Estimate { best: kg_per_m3(1100.0), low: kg_per_m3(990.0), high: kg_per_m3(1300.0) }
+    })
+}
+
+fn widen(a: Estimate<MassDensity>, b: Estimate<MassDensity>) -> Estimate<MassDensity> {
+    Estimate {
+        best: a.best,
+        low: if b.low < a.low { b.low } else { a.low },
+        high: if b.high > a.high { b.high } else { a.high },
+    }
+}
+
+/// The mixture that the measured amounts make; `None` when something cannot be measured with the tools at hand.
+fn measured_mixture(dosing: &Dosing, mixing: &MixConditions) -> Option<Mixture> {
+    let mut ingredients = Vec::new();
+    for d in &dosing.doses {
+        let mut i = d.ingredient.clone();
+        if let Some(m) = &d.measured {
+            i.line.amount = Some(join(&m.low.comes_to, &m.high.comes_to)?);
+        }
+        ingredients.push(i);
+    }
+    mix(&ingredients, mixing).ok()
+}
+
+fn join(low: &crate::amount::Amount, high: &crate::amount::Amount) -> Option<crate::amount::Amount> {
+    (low.unit == high.unit)
+        .then(|| crate::amount::Amount { value: Span { low: low.value.low, high: high.value.high }, unit: low.unit })
+}
+
+/// The largest change of a concentration that measuring out leaves: (solute, per cent).
+fn measuring_error(dosing: &Dosing, exact: &Mixture, mixing: &MixConditions) -> Option<(String, f64)> {
+    let measured = measured_mixture(dosing, mixing)?;
+    let mut worst: Option<(String, f64)> = None;
+    for solute in &exact.solutes {
+        let Some(other) = measured.solutes.iter().find(|s| s.substance == solute.substance) else { continue };
+        let want = crate::amount::in_g_per_l(solute.concentration.best);
+        let got = crate::amount::in_g_per_l(other.concentration.best);
+        if want <= 0.0 {
+            continue;
+        }
+        let error = (got - want) / want * 100.0;
+        if worst.as_ref().is_none_or(|(_, w)| error.abs() > w.abs()) {
+            worst = Some((solute.name.clone(), error));
+        }
+    }
+    worst
+}
+
+fn size_of(target: &Target) -> Checked<BathSize> {
+    match target {
+        Target::Poured(amount) => match amount.millilitres_exact() {
+            Some(v) if v.is_one() && v.low > Exact::ZERO => Ok(BathSize::Poured(v.low)),
+            Some(v) if v.low > Exact::ZERO => {
+                Err(Problem::error(format!("`{amount}` is a range; one volume is needed")).into())
+            }
+            _ => Err(Problem::error(format!("`{amount}` is not a volume above zero"))
+                .hint("write `1 L`, `600 mL` or `2 cups`")
+                .into()),
+        },
+        Target::Finished(volume) if in_millilitres(*volume) > 0.0 => Ok(BathSize::Finished(*volume)),
+        Target::Finished(_) => Err(Problem::error("the finished volume must be above zero").into()),
+        Target::CoverParts => Err(Problem::error("only an immersion bath can be scaled to cover parts")
+            .hint("say how much is wanted, such as `--to \"250 mL\"`")
+            .into()),
+    }
+}
+
+/// A bath larger or smaller than what covers the parts: the first would overflow or not be needed, the second not cover.
+fn compare_with_need(finished: Volume, found: &Immersion, notes: &mut Vec<String>) -> Checked<()> {
+    let (have, need) = (in_millilitres(finished), in_millilitres(found.liquid));
+    if have + 0.5 < need {
+        return Err(Problem::error(format!(
+            "{} of bath do not cover the parts: {} are needed for {:.0} mm of cover",
+            volume_words(finished),
+            volume_words(found.liquid),
+            in_millimetres(found.cover)
+        ))
+        .hint("leave the volume out, and the plan makes what covers the parts")
+        .into());
+    }
+    if have > need + 0.5 {
+        notes.push(format!(
+            "The volume asked for makes {} more than the fill line takes: pour only to the line",
+            volume_words(millilitres(have - need))
+        ));
+    }
+    Ok(())
+}
+
+fn size_without_vessel(order: &Order, notes: &mut Vec<String>) -> Checked<BathSize> {
+    if let Some(target) = &order.target {
+        return size_of(target);
+    }
+    let recipe = &order.recipe;
+    let area: Option<Area> = order.parts.iter().map(|p| p.shape.area().map(|a| a * f64::from(p.count))).sum();
+    match (recipe.coats, area, recipe.method) {
+        (Some((coats, per_m2)), Some(area), _) if !order.parts.is_empty() => {
+            let m2 = in_square_millimetres(area) / 1e6;
+            let ml = m2 * per_m2.high * f64::from(coats.high);
+            notes.push(format!(
+                "For {} to {} coats on {:.0} cm² at {:.0} to {:.0} mL per m² a coat, and twice that for what stays in brush or bottle",
+                coats.low,
+                coats.high,
+                m2 * 1e4,
+                per_m2.low,
+                per_m2.high
+            ));
+            Ok(BathSize::Finished(millilitres((ml * 2.0).max(20.0))))
+        }
+        (_, _, Method::Fume | Method::Burial) => Err(Problem::error("this recipe is not an immersion bath, so its volume does not follow from the part")
+            .hint("say how much liquid is wanted, such as `--to \"200 mL\"`; the recipe's notes say how much a box or a tub of packing takes")
+            .into()),
+        _ => Err(Problem::error("how much liquid is wanted is not known")
+            .hint("say it, such as `--to \"200 mL\"`, or give a part with a shape so that its area is known")
+            .into()),
+    }
+}
+
+fn middle(t: Span<ThermodynamicTemperature>) -> ThermodynamicTemperature {
+    celsius((in_celsius(t.low) + in_celsius(t.high)) / 2.0)
+}
+
+fn bath_temperature(order: &Order) -> ThermodynamicTemperature {
+    order.temperature.unwrap_or_else(|| middle(order.recipe.temperature))
+}
+
+/// Notes that follow from the recipe and its mixture.
+fn recipe_notes(recipe: &Recipe, mixture: &Mixture, dosing: &Dosing) -> Vec<String> {
+    let mut notes = Vec::new();
+    if recipe.finish == Finish::Rust {
+        // Chloride helps rusting most at 2 to 5 %: two published series, one with its maximum at 3 % NaCl, the other
+        // flat to 5 % (paper abstracts read); more gives crystals, not rust.
+        let salt = mixture.solutes.iter().find(|s| s.substance == "sodium_chloride");
+        if let Some(salt) = salt {
+            let percent = salt.fraction.best.in_percent();
+            if percent > 5.0 {
+                let lesser = in_grams(salt.mass.best) * 3.0 / percent;
+                notes.push(format!(
+                    "The salt makes {percent:.0} % of the bath; rusting gains little beyond 2 to 5 %, more leaves crystals: \
+                     {lesser:.0} g of salt in all (about 3 %) is the lesser amount to try on a coupon"
+                ));
+            }
+        }
+    }
+    if recipe.needs_air {
+        notes.push(
+            "This colour comes in air as the wet part dries, not under liquid: take it out between wettings".into(),
+        );
+    }
+    if dosing.by_poured_volume {
+        notes.push(format!(
+            "Amounts are for {} of liquids as poured; the finished bath measures {}",
+            volume_words(dosing.poured),
+            volume_words(mixture.volume.best)
+        ));
+    } else {
+        notes.push(format!(
+            "Amounts are for {} of finished bath, from mass and density; the liquids as poured add up to {}",
+            volume_words(mixture.volume.best),
+            volume_words(dosing.poured)
+        ));
+    }
+    notes
+}
+
+fn loading_note(order: &Order, immersion: Option<&Immersion>, mixture: &Mixture) -> Option<String> {
+    let area = in_square_millimetres(immersion?.area?);
+    let litres = in_millilitres(mixture.volume.best) / 1000.0;
+    let loading = area / litres;
+    let cm2 = loading / 100.0;
+    match order.recipe.loading_mm2_per_l {
+        Some(tried) if loading > tried => Some(format!(
+            "Loading is {cm2:.0} cm² of part per litre, above the {:.0} the recipe was tried at: the bath tires sooner, look at it \
+             every 12 hours and make it fresh when nothing moves",
+            tried / 100.0
+        )),
+        Some(tried) => {
+            Some(format!("Loading is {cm2:.0} cm² of part per litre; the recipe was tried up to {:.0}", tried / 100.0))
+        }
+        None => Some(format!(
+            "Loading is {cm2:.0} cm² of part per litre; no figure is known for this recipe, compare with your coupon"
+        )),
+    }
+}
+
+fn age_notes(order: &Order) -> Vec<String> {
+    let Some(start) = &order.start else { return Vec::new() };
+    let used: Vec<&str> =
+        order.recipe.ingredients.iter().filter_map(|i| i.ingredient.substance()).map(|s| s.id.as_ref()).collect();
+    order
+        .bench
+        .stocks
+        .iter()
+        .filter_map(|stock| {
+            let substance = stock.ingredient.substance()?;
+            let opened = stock.opened?;
+            let days = opened.until(start.date()).ok()?.get_days();
+            // Peroxide and ammonia weaken once opened; how fast depends on the bottle, so the age is told and the
+            // strength is not guessed: dosing and review both keep the label's figure.
+            (days > 30 && used.contains(&substance.id.as_ref()) && matches!(substance.id.as_ref(), "hydrogen_peroxide" | "ammonia_aq"))
+                .then(|| {
+                    format!(
+                        "The {} was opened {days} days before the start: it may have weakened, try a coupon first or open a fresh bottle",
+                        stock.ingredient.line.name
+                    )
+                })
+        })
+        .collect()
+}
+
+/// Each note a sentence: a capital in front, a full stop behind.
+fn sentences(notes: Vec<String>) -> Vec<String> {
+    notes
+        .into_iter()
+        .map(|note| {
+            let mut letters = note.trim_end_matches('.').chars();
+            let first = letters.next().map(|c| c.to_uppercase().collect::<String>()).unwrap_or_default();
+            format!("{first}{}.", letters.as_str())
+        })
+        .collect()
+}
+
+/// "473 mL" or "1.89 L".
+pub(crate) fn volume_words(v: Volume) -> String {
+    let ml = in_millilitres(v);
+    if ml >= 1000.0 { format!("{:.2} L", ml / 1000.0) } else { format!("{ml:.0} mL") }
+}
+
+/// FNV-1a over what went in: a name for this very plan, not a secret.
+fn fingerprint(order: &Order, dosing: &Dosing) -> String {
+    let mut text = format!("{}|{:?}|{:?}", order.recipe.id, order.start.as_ref().map(|s| s.to_string()), order.vessel);
+    for d in &dosing.doses {
+        text.push_str(&format!("|{}={}", d.name, d.exact));
+    }
+    for p in &order.parts {
+        text.push_str(&format!("|{}x{}:{}", p.name, p.count, in_grams(p.mass.best)));
+    }
+    let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
+    for byte in text.bytes() {
+        hash ^= u64::from(byte);
+        hash = hash.wrapping_mul(0x0000_0100_0000_01b3);
+    }
+    format!("{hash:016x}")
+}
+
+/// What brings these ingredients to a pH, reviewed together with the reagent.
+///
+/// # Errors
+/// As [`mixed`]; a reagent that cannot reach that pH.
+pub fn neutralise(
+    mut ingredients: Vec<Ingredient>,
+    with: Ingredient,
+    to: crate::amount::Ph,
+    mixing: &MixConditions,
+    reviewed_as: Conditions,
+) -> Checked<Outcome<Neutralisation>> {
+    let neutralised = crate::bath::neutralise(&ingredients, &with, to, mixing)?;
+    let grams = Exact::from_f64(in_grams(neutralised.mass.high))
+        .ok_or_else(|| Problems::from(Problem::error("the amount of reagent is too large to be written down")))?;
+    let mut reagent = with;
+    reagent.line.amount = Some(crate::amount::Amount {
+        value: Span::one(grams),
+        unit: crate::amount::Unit::Mass(crate::amount::MassUnit::Gram),
+    });
+    ingredients.push(reagent);
+    Ok(safety::review(Neutralisation { ingredients, neutralised, reviewed_as }))
+}
+
+/// A recipe in a list: its review at its own strength, and what the shelf lacks for it.
+#[derive(Debug, Clone)]
+pub struct ListedRecipe {
+    /// The recipe.
+    pub recipe: Recipe,
+    /// Its review at its own strength, on the first metal it is for, without a vessel.
+    pub review: safety::Review,
+    /// Ingredients that the bench's shelf lacks; empty without a bench.
+    pub missing: Vec<String>,
+}
+
+/// Reviews a recipe at its own strength, as for one litre.
+pub fn list_recipe(recipe: Recipe, bench: Option<&Bench>) -> ListedRecipe {
+    let conditions = Conditions {
+        cover: Some(recipe.cover),
+        method: recipe.method,
+        parts: recipe
+            .metals
+            .first()
+            .map(|m| PartFacts { name: m.name.to_string(), metal: Some(*m), binder: None })
+            .into_iter()
+            .collect(),
+        meant_for: recipe.metals.clone(),
+        recipe_temperature: Some(recipe.temperature.high),
+        ..Conditions::default()
+    };
+    let ingredients = match doses(&recipe, &Bench::default(), BathSize::Finished(millilitres(1000.0))) {
+        Ok(dosing) => poured(&dosing),
+        Err(_) => recipe.ingredients.iter().map(|i| i.ingredient.clone()).collect(),
+    };
+    let review = safety::check(&ingredients, &conditions);
+    let missing = match bench {
+        None => Vec::new(),
+        Some(bench) => recipe
+            .ingredients
+            .iter()
+            .filter_map(|i| {
+                let id = i.ingredient.substance()?.id.as_ref();
+                let there =
+                    id == "water" || bench.stocks.iter().any(|s| s.ingredient.substance().is_some_and(|x| x.id == id));
+                (!there).then(|| i.ingredient.line.name.clone())
+            })
+            .collect(),
+    };
+    ListedRecipe { recipe, review, missing }
 }

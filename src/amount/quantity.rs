@@ -3,8 +3,8 @@
 //! A bare `f64` never crosses a module border: either it is one of these, or its name carries its unit.
 
 pub use uom::si::f64::{
-    AmountOfSubstance, Area, Energy, Force, Length, Mass, MassConcentration, MassDensity, MolarConcentration, Pressure,
-    TemperatureInterval, ThermodynamicTemperature, Time, Volume, VolumeRate,
+    AmountOfSubstance, AngularVelocity, Area, Energy, Force, Length, Mass, MassConcentration, MassDensity,
+    MolarConcentration, Pressure, TemperatureInterval, ThermodynamicTemperature, Time, Volume, VolumeRate,
 };
 use uom::si::{
     amount_of_substance::mole,

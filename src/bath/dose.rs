@@ -1,10 +1,20 @@
 //! Dosing: from a recipe and what is on the shelf to amounts.
+//!
+//! Amounts follow the active ingredient: a bottle stronger than the recipe's gives less of it and more water, a weaker
+//! one the reverse, until there is no water left to give. Everything is exact until it is measured out; only the
+//! water that makes up a *finished* volume comes from mass and density.
 
-use crate::amount::{Amount, Exact, MeasuredOut, Span, Volume};
-use crate::diag::Checked;
-use crate::order::Bench;
-use crate::recipe::Recipe;
-use crate::reference::Ingredient;
+use super::stock::{mass_fraction, stock_density};
+use super::{MixConditions, mix, pouring_order};
+use crate::amount::{
+    Amount, Estimate, Exact, MassDensity, MassUnit, MeasureSystem, MeasuredOut, Span, Strength, Tool, Unit, Volume,
+    VolumeUnit, celsius, in_celsius, in_grams, in_kg_per_m3, in_millilitres, measure_out, millilitres,
+};
+use crate::diag::{Checked, Problem, Problems};
+use crate::order::{Bench, ShelfStock};
+use crate::recipe::{Quantity, Recipe};
+use crate::reference::schema::Form;
+use crate::reference::{Ingredient, bulk_density};
 
 /// One thing to pour or weigh.
 #[derive(Debug, Clone)]
@@ -47,10 +57,406 @@ pub enum BathSize {
     Finished(Volume),
 }
 
+/// One ingredient with the bottle it is taken from.
+struct Choice {
+    ingredient: Ingredient,
+    /// Volume (or mass) of this bottle that holds the active substance of one volume of the recipe's.
+    factor: Exact,
+    why: Option<String>,
+}
+
+/// An ingredient of a batch before it is measured: amount exact.
+struct Share {
+    choice: usize,
+    amount: Amount,
+}
+
+/// Says what may be bought when the bottle for ingredient `n` of the recipe is too weak. It has to be reviewed first,
+/// which is not this room's to do.
+pub type Advice<'a> = dyn Fn(usize) -> String + 'a;
+
 /// Doses for a bath of this size.
 ///
 /// # Errors
-/// A bottle too weak to reach the target; a stock that is missing its strength.
-pub fn dose(_recipe: &Recipe, _bench: &Bench, _size: BathSize) -> Checked<Dosing> {
-    todo!()
+/// A bottle too weak to reach the target; a stock without a strength it needs; amounts beyond what can be computed.
+pub fn dose(recipe: &Recipe, bench: &Bench, size: BathSize, advice: &Advice<'_>) -> Checked<Dosing> {
+    let mut notes = Vec::new();
+    let choices = choose_stocks(recipe, bench, &mut notes)?;
+    let temperature = celsius((in_celsius(recipe.temperature.low) + in_celsius(recipe.temperature.high)) / 2.0);
+    let unit = unit_batch(recipe, &choices, temperature, advice)?;
+    let poured_ml = poured_exact(&unit, &choices)?;
+    let factor = match size {
+        BathSize::Poured(ml) => ml
+            .checked_div(poured_ml)
+            .ok_or_else(|| Problem::error("this formula pours no liquid, so it cannot be scaled to a volume"))?,
+        BathSize::Finished(volume) => {
+            let one = mix(&with_amounts(&unit, &choices), &MixConditions { temperature, carbonate: None })?;
+            Exact::from_f64(in_millilitres(volume) / in_millilitres(one.volume.best)).ok_or_else(too_large)?
+        }
+    };
+    let system = bench.measures.unwrap_or(recipe.measures);
+    let tools = if bench.tools.is_empty() { Tool::kitchen_set(system) } else { bench.tools.clone() };
+    let mut doses = Vec::new();
+    let order = pouring_order(&with_amounts(&unit, &choices));
+    if order.windows(2).any(|w| w[0] > w[1]) {
+        notes.push("The order of pouring is not the recipe's: solids dissolve first, acid goes into water, peroxide goes in last.".into());
+    }
+    for share in order.iter().filter_map(|i| unit.get(*i)) {
+        let choice = &choices[share.choice];
+        let exact = share.amount.scaled(factor).ok_or_else(too_large)?;
+        let mut ingredient = choice.ingredient.clone();
+        ingredient.line.amount = Some(exact.clone());
+        let substance_id = ingredient.substance().map(|s| s.id.as_ref().to_string());
+        let bulk = bulk_density(&ingredient.line.name).or_else(|| substance_id.as_deref().and_then(bulk_density));
+        let measured = measure_both(&exact, &tools, bulk);
+        let metric = metric_text(&exact, bulk.filter(|_| !is_liquid(&ingredient)));
+        // The recipe's own words carry the amount for its own size; here only name and strength are left.
+        ingredient.line.text = display_name(&ingredient);
+        doses.push(Dose {
+            name: display_name(&ingredient),
+            ingredient,
+            metric,
+            measured,
+            why: choice.why.clone(),
+            note: recipe.ingredients.get(share.choice).and_then(|i| i.note.clone()),
+            exact,
+        });
+    }
+    let poured = poured_ml.checked_mul(factor).ok_or_else(too_large)?;
+    Ok(Dosing {
+        doses,
+        poured: millilitres(poured.to_f64()),
+        by_poured_volume: matches!(size, BathSize::Poured(_)),
+        notes,
+    })
+}
+
+fn too_large() -> Problems {
+    Problem::error("the amounts are too large or too finely divided to be computed exactly")
+        .hint("ask for a volume between 1 mL and 10000 L")
+        .into()
+}
+
+/// The name with its strength as the label gives it.
+pub(crate) fn display_name(ingredient: &Ingredient) -> String {
+    match &ingredient.line.strength {
+        Some(s) => format!("{} {}", ingredient.line.name, s),
+        None => ingredient.line.name.clone(),
+    }
+}
+
+/// Whether this is poured as a liquid, by its form in the table or because it carries a strength.
+pub(crate) fn is_liquid(ingredient: &Ingredient) -> bool {
+    if ingredient.line.strength.is_some() {
+        return true;
+    }
+    ingredient.meanings.first().is_some_and(|m| matches!(m.substance.form, Form::Liquid | Form::Solution))
+}
+
+fn choose_stocks(recipe: &Recipe, bench: &Bench, notes: &mut Vec<String>) -> Checked<Vec<Choice>> {
+    let mut choices = Vec::new();
+    let mut problems = Vec::new();
+    for wanted in &recipe.ingredients {
+        let ingredient = &wanted.ingredient;
+        let Some(substance) = ingredient.substance() else {
+            problems.push(Problem::error(format!("`{}` does not name one known substance", ingredient.line.name)));
+            continue;
+        };
+        if substance.id == "water" {
+            choices.push(Choice { ingredient: ingredient.clone(), factor: Exact::ONE, why: None });
+            continue;
+        }
+        let on_shelf: Vec<&ShelfStock> =
+            bench.stocks.iter().filter(|s| s.ingredient.substance().is_some_and(|x| x.id == substance.id)).collect();
+        if on_shelf.is_empty() {
+            if !bench.stocks.is_empty() {
+                notes.push(format!(
+                    "{} is not on the shelf list: the amounts are for the strength named here.",
+                    display_name(ingredient)
+                ));
+            }
+            choices.push(Choice { ingredient: ingredient.clone(), factor: Exact::ONE, why: None });
+            continue;
+        }
+        let Some(strength) = &ingredient.line.strength else {
+            // A solid: the shelf has it, nothing to convert.
+            choices.push(Choice { ingredient: ingredient.clone(), factor: Exact::ONE, why: None });
+            continue;
+        };
+        let mut best: Option<(f64, Exact, &ShelfStock)> = None;
+        for stock in on_shelf {
+            let Some(have) = &stock.ingredient.line.strength else {
+                problems.push(
+                    Problem::error(format!("the shelf stock `{}` has no strength", stock.ingredient.line.name))
+                        .hint("write the figure from its label, such as `white vinegar 5 %`"),
+                );
+                continue;
+            };
+            let factor = strength_factor(ingredient, strength, have)?;
+            let distance = factor.to_f64().ln().abs();
+            if best.as_ref().is_none_or(|(d, _, _)| distance < *d) {
+                best = Some((distance, factor, stock));
+            }
+        }
+        if let Some((_, factor, stock)) = best {
+            let why = (factor != Exact::ONE).then(|| {
+                let less = factor < Exact::ONE;
+                format!(
+                    "your bottle is {}, the recipe's {}: {} of it, {} water",
+                    stock.ingredient.line.strength.as_ref().map(|s| s.to_string()).unwrap_or_default(),
+                    strength,
+                    if less { "less" } else { "more" },
+                    if less { "more" } else { "less" },
+                )
+            });
+            choices.push(Choice { ingredient: stock.ingredient.clone(), factor, why });
+        }
+    }
+    if problems.is_empty() { Ok(choices) } else { Err(Problems(problems)) }
+}
+
+/// Volume of the bottle at hand that holds the active substance of one volume of the recipe's.
+///
+/// The same basis and figure is exactly one. Otherwise the ratio of grams per litre, from mass fraction and density.
+fn strength_factor(ingredient: &Ingredient, wanted: &Strength, have: &Strength) -> Checked<Exact> {
+    if wanted.basis == have.basis && wanted.value == have.value {
+        return Ok(Exact::ONE);
+    }
+    let substance = ingredient.meanings[0].substance;
+    let gpl = |s: &Strength| -> Checked<f64> {
+        let w = mass_fraction(substance, s)?;
+        let mid = crate::amount::MassFraction::new((w.low.ratio() + w.high.ratio()) / 2.0).unwrap_or(w.low);
+        let density = stock_density(substance, mid, celsius(20.0)).map_or(1000.0, |d| in_kg_per_m3(d.best));
+        Ok(mid.ratio() * density)
+    };
+    let (want, got) = (gpl(wanted)?, gpl(have)?);
+    if got <= 0.0 {
+        return Err(Problem::error(format!("a strength of {have} holds nothing of {}", ingredient.line.name)).into());
+    }
+    Exact::from_f64(want / got).ok_or_else(too_large)
+}
+
+fn ml(value: Exact) -> Amount {
+    Amount { value: Span::one(value), unit: Unit::Volume(VolumeUnit::Millilitre, MeasureSystem::Metric) }
+}
+
+fn g(value: Span<Exact>) -> Amount {
+    Amount { value, unit: Unit::Mass(MassUnit::Gram) }
+}
+
+/// The recipe at its own size: as written for kitchen recipes, one litre of finished bath for concentrations.
+fn unit_batch(
+    recipe: &Recipe,
+    choices: &[Choice],
+    temperature: crate::amount::ThermodynamicTemperature,
+    advice: &Advice<'_>,
+) -> Checked<Vec<Share>> {
+    let kitchen = recipe.ingredients.iter().all(|i| matches!(i.quantity, Quantity::Kitchen(_)));
+    if kitchen { kitchen_batch(recipe, choices, advice) } else { litre_batch(recipe, choices, temperature, advice) }
+}
+
+fn kitchen_batch(recipe: &Recipe, choices: &[Choice], advice: &Advice<'_>) -> Checked<Vec<Share>> {
+    let mut shares = Vec::new();
+    let mut displaced = Exact::ZERO;
+    let mut weak: Option<usize> = None;
+    for (i, wanted) in recipe.ingredients.iter().enumerate() {
+        let Quantity::Kitchen(amount) = &wanted.quantity else { continue };
+        let new = amount.scaled(choices[i].factor).ok_or_else(too_large)?;
+        if choices[i].factor != Exact::ONE {
+            let before = mid(amount.millilitres_exact());
+            let after = mid(new.millilitres_exact());
+            if let (Some(before), Some(after)) = (before, after) {
+                let more = after.checked_sub(before).ok_or_else(too_large)?;
+                if !more.is_negative() && !more.is_zero() {
+                    weak = Some(i);
+                }
+                displaced = displaced.checked_add(more).ok_or_else(too_large)?;
+            }
+        }
+        shares.push(Share { choice: i, amount: new });
+    }
+    if displaced.is_zero() {
+        return Ok(shares);
+    }
+    let water = shares.iter().position(|s| choices[s.choice].ingredient.substance().is_some_and(|x| x.id == "water"));
+    match water {
+        Some(at) => {
+            let amount = shares[at].amount.clone();
+            let Unit::Volume(unit, system) = amount.unit else {
+                return Err(Problem::error("the water of a kitchen recipe must be given by volume").into());
+            };
+            let unit_ml = unit.exact_ml(system).ok_or_else(too_large)?;
+            let change = displaced.checked_div(unit_ml).ok_or_else(too_large)?;
+            let value = amount.value.try_map(|v| v.checked_sub(change).ok_or_else(too_large))?;
+            if value.low.is_negative() {
+                return Err(too_weak(recipe, choices, weak, advice));
+            }
+            shares[at].amount = Amount { value, unit: amount.unit };
+            // No water left at all is fine; a line of nothing is not shown.
+            if shares[at].amount.value.high.is_zero() {
+                shares.remove(at);
+            }
+            Ok(shares)
+        }
+        None if displaced.is_negative() => Err(Problem::error(
+            "a bottle on the shelf is stronger than the recipe's, and the recipe has no water line to make up the rest",
+        )
+        .hint("add a water line to the recipe, or use a bottle of the recipe's strength")
+        .into()),
+        None => Err(too_weak(recipe, choices, weak, advice)),
+    }
+}
+
+fn mid(span: Option<Span<Exact>>) -> Option<Exact> {
+    let s = span?;
+    s.low.checked_add(s.high)?.checked_div(Exact::whole(2))
+}
+
+fn too_weak(recipe: &Recipe, choices: &[Choice], which: Option<usize>, advice: &Advice<'_>) -> Problems {
+    let at = which.unwrap_or(0);
+    let wanted = &recipe.ingredients[at].ingredient;
+    let have = &choices[at].ingredient;
+    Problem::error(format!(
+        "{} is too weak for this recipe: it wants {} and has no more water to give up",
+        display_name(have),
+        display_name(wanted),
+    ))
+    .hint(advice(at))
+    .in_field(format!("ingredients[{at}]"))
+    .into()
+}
+
+/// One litre of finished bath: solids by mass, stocks by volume, water to the mark by mass and density.
+fn litre_batch(
+    recipe: &Recipe,
+    choices: &[Choice],
+    temperature: crate::amount::ThermodynamicTemperature,
+    advice: &Advice<'_>,
+) -> Checked<Vec<Share>> {
+    let exact = |x: f64| Exact::from_f64(x).ok_or_else(too_large);
+    let mut water_ml = 900.0_f64;
+    let mut mass_g = 1000.0_f64;
+    let has_rest = recipe.ingredients.iter().any(|i| matches!(i.quantity, Quantity::Rest));
+    // Volume rises one for one with the water, nearly: the correction converges in a few rounds.
+    for round in 0..12 {
+        let mut shares = Vec::new();
+        for (i, wanted) in recipe.ingredients.iter().enumerate() {
+            let amount = match &wanted.quantity {
+                Quantity::Kitchen(a) => a.scaled(choices[i].factor).ok_or_else(too_large)?,
+                Quantity::GramsPerLitre(c) => g(c.try_map(|c| exact(crate::amount::in_g_per_l(c)))?),
+                Quantity::MillilitresPerLitre(v) => {
+                    let value = v.try_map(|v| exact(v)?.checked_mul(choices[i].factor).ok_or_else(too_large))?;
+                    Amount { value, unit: Unit::Volume(VolumeUnit::Millilitre, MeasureSystem::Metric) }
+                }
+                Quantity::MassPercent(w) => {
+                    let stock = &choices[i].ingredient;
+                    let share = match &stock.line.strength {
+                        Some(s) => {
+                            let f = mass_fraction(stock.meanings[0].substance, s)?;
+                            (f.low.ratio() + f.high.ratio()) / 2.0
+                        }
+                        None => 1.0,
+                    };
+                    if (w.low.ratio() + w.high.ratio()) / 2.0 > share {
+                        return Err(too_weak(recipe, choices, Some(i), advice));
+                    }
+                    g(w.try_map(|w| exact(w.ratio() * mass_g / share))?)
+                }
+                Quantity::Rest => ml(exact(water_ml)?),
+            };
+            shares.push(Share { choice: i, amount });
+        }
+        if !has_rest {
+            return Ok(shares);
+        }
+        let mixture = mix(&with_amounts(&shares, choices), &MixConditions { temperature, carbonate: None })?;
+        let off = 1000.0 - in_millilitres(mixture.volume.best);
+        let mass_before = mass_g;
+        mass_g = in_grams(mixture.mass.best);
+        if round > 0 && off.abs() < 1e-7 && (mass_g - mass_before).abs() < 1e-7 {
+            return Ok(shares);
+        }
+        water_ml += off;
+        if water_ml < 0.0 {
+            let weakest = choices.iter().enumerate().max_by(|a, b| a.1.factor.cmp(&b.1.factor)).map(|(i, _)| i);
+            return Err(too_weak(recipe, choices, weakest, advice));
+        }
+    }
+    Err(Problem::error("the recipe's concentrations do not settle to one litre of bath").into())
+}
+
+fn with_amounts(shares: &[Share], choices: &[Choice]) -> Vec<Ingredient> {
+    shares
+        .iter()
+        .map(|s| {
+            let mut i = choices[s.choice].ingredient.clone();
+            i.line.amount = Some(s.amount.clone());
+            i
+        })
+        .collect()
+}
+
+/// Sum of the liquids as poured, in millilitres. A range counts with its middle; a liquid given by mass with its density.
+fn poured_exact(shares: &[Share], choices: &[Choice]) -> Checked<Exact> {
+    let mut sum = Exact::ZERO;
+    for share in shares {
+        let ingredient = &choices[share.choice].ingredient;
+        if !is_liquid(ingredient) {
+            continue;
+        }
+        let volume = match mid(share.amount.millilitres_exact()) {
+            Some(v) => v,
+            None => {
+                let Some(grams) = mid(share.amount.grams_exact()) else { continue };
+                let w = match &ingredient.line.strength {
+                    Some(s) => Some(mass_fraction(ingredient.meanings[0].substance, s)?.high),
+                    None => None,
+                };
+                let density = w
+                    .and_then(|w| stock_density(ingredient.meanings[0].substance, w, celsius(20.0)))
+                    .map_or(1.0, |d| in_kg_per_m3(d.best) / 1000.0);
+                Exact::from_f64(grams.to_f64() / density).ok_or_else(too_large)?
+            }
+        };
+        sum = sum.checked_add(volume).ok_or_else(too_large)?;
+    }
+    Ok(sum)
+}
+
+fn measure_both(exact: &Amount, tools: &[Tool], bulk: Option<Estimate<MassDensity>>) -> Option<Span<MeasuredOut>> {
+    let one = |v: Exact| measure_out(&Amount { value: Span::one(v), unit: exact.unit }, tools, bulk);
+    Some(Span { low: one(exact.value.low)?, high: one(exact.value.high)? })
+}
+
+/// "473 mL", "1.20 L", "52 g", "0.35 g": three figures, so that the metric column reads like a balance or a jug.
+///
+/// A solid measured by spoon is shown by mass, from its bulk density.
+fn metric_text(amount: &Amount, bulk: Option<Estimate<MassDensity>>) -> String {
+    let figures = |x: f64| -> String {
+        let places = if x >= 100.0 {
+            0
+        } else if x >= 10.0 {
+            1
+        } else {
+            2
+        };
+        format!("{x:.places$}")
+    };
+    let show = |low: f64, high: f64, small: &str, large: &str| -> String {
+        let (l, h, unit) = if high >= 1000.0 { (low / 1000.0, high / 1000.0, large) } else { (low, high, small) };
+        if amount.value.is_one() {
+            format!("{} {unit}", figures(h))
+        } else {
+            format!("{} to {} {unit}", figures(l), figures(h))
+        }
+    };
+    if let (Some(v), Some(bulk)) = (amount.millilitres_exact(), bulk) {
+        let g_per_ml = in_kg_per_m3(bulk.best) / 1000.0;
+        return format!("about {}", show(v.low.to_f64() * g_per_ml, v.high.to_f64() * g_per_ml, "g", "kg"));
+    }
+    match (amount.millilitres_exact(), amount.grams_exact()) {
+        (Some(v), _) => show(v.low.to_f64(), v.high.to_f64(), "mL", "L"),
+        (None, Some(m)) => show(m.low.to_f64(), m.high.to_f64(), "g", "kg"),
+        (None, None) => String::new(),
+    }
 }

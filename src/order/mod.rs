@@ -1,9 +1,21 @@
 //! Bench and order: what the person has, and what they ask for.
 
+mod bench;
+mod clock;
+mod demo;
+mod fields;
+mod mix;
 mod raw;
 mod read;
+mod schema;
 
-pub use read::{read_bench, read_order};
+pub use crate::reference::Room;
+pub use bench::read_bench;
+pub use clock::{read_quiet, read_start};
+pub use demo::{demo_file, demo_order_text};
+pub use mix::{MixFile, read_mix};
+pub use read::{Surroundings, read_order};
+pub use schema::{FileKind, json_schema};
 
 use crate::amount::{Amount, Length, Mass, MeasureSystem, Tool, Volume};
 use crate::part::Part;
@@ -33,26 +45,6 @@ pub struct BallastThing {
     pub mass: Mass,
     /// How many there are; `None` when not said (as many as needed).
     pub count: Option<u32>,
-}
-
-/// The room the bath stands in.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Room {
-    /// Volume of air.
-    pub volume: Volume,
-    /// Air changes per hour.
-    pub air_changes_per_h: f64,
-    /// Out of doors: no volume limits it.
-    pub outdoors: bool,
-    /// Whether the person said so, or it is the program's assumption.
-    pub assumed: bool,
-}
-
-impl Default for Room {
-    /// Indoors, 20 m³ with 0.5 air changes an hour: our choice, printed as an assumption.
-    fn default() -> Self {
-        Room { volume: crate::amount::cubic_metres(20.0), air_changes_per_h: 0.5, outdoors: false, assumed: true }
-    }
 }
 
 /// What the person has, once and for all.

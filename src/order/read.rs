@@ -1,21 +1,215 @@
-//! From what bench and order files say to checked values.
+//! From what an order file says to a checked order.
 
-use super::{Bench, Order};
-use crate::diag::Checked;
-use crate::part::FileLoader;
+use super::bench::{one_count, read_bench};
+use super::clock::{read_quiet, read_start};
+use super::fields::ORDER;
+use super::raw::{RawOrder, RawPart, TextOr};
+use super::{Bench, Order, Target};
+use crate::amount::{
+    Amount, MeasureSystem, millimetres, read_duration_range, read_length_or_zero, read_percent, read_temperature,
+};
+use crate::diag::{Checked, Problem, nearest};
+use crate::part::{FileLoader, Part, read_part};
+use crate::recipe::{Library, Method, Recipe, from_lines, measure_system, read_recipe};
+use crate::reference::yaml::{self, Faults, clip};
+use crate::reference::{Ingredient, read_ingredient};
+use crate::vessel::{Vessel, read_vessel_with};
+use jiff::tz::TimeZone;
 
-/// Reads and checks a bench file.
-///
-/// # Errors
-/// Everything that is wrong with the file.
-pub fn read_bench(_text: &str, _file: &str) -> Checked<Bench> {
-    todo!()
+/// Liquid above the part when the order does not say (our choice: well over the 1 to 3 mm that evaporate in a day).
+pub(super) const USUAL_COVER_MM: f64 = 15.0;
+/// Ballast margin when the order does not say, per cent of the net buoyancy (common practice, no source).
+pub(super) const USUAL_MARGIN_PERCENT: f64 = 20.0;
+
+/// What reading an order needs from outside: nothing is looked up behind the caller's back.
+pub struct Surroundings<'a> {
+    /// Gives the recipe, bench and mesh files that the order names.
+    pub load: &'a FileLoader<'a>,
+    /// The zone for start times that name none.
+    pub zone: TimeZone,
+    /// The recipes that ids are looked up in.
+    pub library: &'a Library,
 }
 
-/// Reads and checks an order file. `load` gives the recipe, bench and mesh files that it names.
+/// Reads and checks an order file, and the recipe, bench and mesh files that it names.
 ///
 /// # Errors
 /// Everything that is wrong with the file and the files it names.
-pub fn read_order(_text: &str, _file: &str, _load: &FileLoader<'_>) -> Checked<Order> {
-    todo!()
+pub fn read_order(text: &str, file: &str, around: &Surroundings<'_>) -> Checked<Order> {
+    let reading = yaml::read::<RawOrder>(text, file, &ORDER)?;
+    let mut faults = Faults::new(&reading.document, reading.problems);
+    let order = check(reading.raw, around, &mut faults);
+    faults.finish(order)
+}
+
+/// Every field is checked even after one has failed, so that all faults come in one run; `None` when any has.
+fn check(raw: RawOrder, around: &Surroundings<'_>, faults: &mut Faults<'_>) -> Option<Order> {
+    let bench = match &raw.bench {
+        Some(name) => bench_file(name, around, faults),
+        None => Some(Bench::default()),
+    };
+    let own = raw.measures.as_deref().and_then(measure_system);
+    let system = own.or(bench.as_ref().and_then(|b| b.measures)).unwrap_or(MeasureSystem::Us);
+    let recipe = raw.recipe.as_ref().and_then(|r| recipe(r, system, around, faults));
+    let parts = parts(&raw.parts, system, around, faults);
+    let vessel = raw.vessel.as_deref().map(|v| vessel(v, system, bench.as_ref(), faults));
+    let target = target(&raw, system, faults);
+    let start = raw.start.as_deref().and_then(|s| faults.take("start", read_start(s, &around.zone)));
+    let cover_depth = match raw.cover_depth.as_deref() {
+        Some(text) => faults.take("cover_depth", read_length_or_zero(text, None)),
+        None => Some(millimetres(USUAL_COVER_MM)),
+    };
+    let margin = match raw.margin.as_deref() {
+        Some(text) => faults.take("margin", read_percent(text)).map(|m| m.high.to_f64()),
+        None => Some(USUAL_MARGIN_PERCENT),
+    };
+    let temperature = raw.temperature.as_deref().and_then(|t| faults.take("temperature", read_temperature(t)));
+    let after = after(&raw.after, system, faults);
+    let quiet = raw.quiet.as_deref().and_then(|q| faults.take("quiet", read_quiet(q)));
+
+    let recipe = recipe?;
+    let mut target = target;
+    if recipe.method == Method::Immersion {
+        if raw.vessel.is_none() && target.is_none() {
+            let p = Problem::error("an immersion needs `vessel`, or the volume to make as `to` or `finished`");
+            faults.add("", p);
+        }
+        if raw.parts.is_empty() && target.is_none() {
+            faults.add("", Problem::error("without `parts` there is nothing to cover; say `to` or `finished`"));
+        }
+        target = target.or(Some(Target::CoverParts));
+    }
+    Some(Order {
+        recipe,
+        parts,
+        vessel: vessel.flatten(),
+        bench: bench?,
+        target,
+        start,
+        cover_depth: cover_depth?,
+        ballast_margin_percent: margin?,
+        temperature,
+        after,
+        quiet,
+    })
+}
+
+/// The text of a file that the order names; the fault is placed where the order names it.
+fn load_text(name: &str, path: &str, around: &Surroundings<'_>, faults: &mut Faults<'_>) -> Option<String> {
+    let bytes = faults.take(path, (around.load)(name))?;
+    match String::from_utf8(bytes) {
+        Ok(text) => Some(text),
+        Err(_) => {
+            faults.add(path, Problem::error(format!("`{}` is no text file (not UTF-8)", clip(name))));
+            None
+        }
+    }
+}
+
+fn bench_file(name: &str, around: &Surroundings<'_>, faults: &mut Faults<'_>) -> Option<Bench> {
+    let text = load_text(name, "bench", around, faults)?;
+    match read_bench(&text, name) {
+        Ok(bench) => Some(bench),
+        Err(problems) => {
+            faults.add_elsewhere(problems);
+            None
+        }
+    }
+}
+
+/// A word with a slash or an extension is a path, any other a recipe id.
+pub(crate) fn is_path(word: &str) -> bool {
+    word.contains(['/', '\\', '.'])
+}
+
+fn recipe(
+    said: &TextOr<Vec<Option<String>>>,
+    system: MeasureSystem,
+    around: &Surroundings<'_>,
+    faults: &mut Faults<'_>,
+) -> Option<Recipe> {
+    match said {
+        TextOr::Other(lines) if lines.iter().any(Option::is_none) => None,
+        TextOr::Other(lines) => {
+            let lines: Vec<String> = lines.iter().flatten().cloned().collect();
+            faults.take("recipe", from_lines(&lines, system))
+        }
+        TextOr::Text(name) if is_path(name) => {
+            let text = load_text(name, "recipe", around, faults)?;
+            match read_recipe(&text, name) {
+                Ok(recipe) => Some(recipe),
+                Err(problems) => {
+                    faults.add_elsewhere(problems);
+                    None
+                }
+            }
+        }
+        TextOr::Text(id) => faults.take("recipe", around.library.recipe(id.trim())),
+    }
+}
+
+fn parts(
+    raw: &[Option<TextOr<RawPart>>],
+    system: MeasureSystem,
+    around: &Surroundings<'_>,
+    faults: &mut Faults<'_>,
+) -> Vec<Part> {
+    let mut parts: Vec<Part> = Vec::new();
+    for (i, item) in raw.iter().enumerate() {
+        let path = format!("parts[{i}]");
+        match item {
+            Some(TextOr::Text(text)) => parts.extend(faults.take(&path, read_part(text, system, around.load))),
+            Some(TextOr::Other(RawPart { name, is: Some(is), count, lift })) => {
+                let part = faults.take(&format!("{path}.is"), read_part(is, system, around.load));
+                let count = count.as_deref().map(|c| faults.take(&format!("{path}.count"), one_count(c)));
+                let lift = lift.as_deref().map(|l| faults.take(&format!("{path}.lift"), read_duration_range(l)));
+                let Some(mut part) = part else { continue };
+                part.name = name.clone().unwrap_or(part.name);
+                part.count = count.flatten().unwrap_or(part.count);
+                part.lift = lift.flatten().or(part.lift);
+                parts.push(part);
+            }
+            _ => {}
+        }
+    }
+    parts
+}
+
+fn vessel(text: &str, system: MeasureSystem, bench: Option<&Bench>, faults: &mut Faults<'_>) -> Option<Vessel> {
+    let known = bench.map(|b| b.vessels.as_slice()).unwrap_or_default();
+    if let Some(vessel) = known.iter().find(|v| v.name.eq_ignore_ascii_case(text.trim())) {
+        return Some(vessel.clone());
+    }
+    let read = read_vessel_with(text, system).map_err(|mut problems| {
+        let near = nearest(text, known.iter().map(|v| v.name.as_str()));
+        if let (Some(first), Some(near)) = (problems.0.first_mut(), near) {
+            first.hints.push(format!("did you mean `{near}` on the bench?"));
+        }
+        problems
+    });
+    faults.take("vessel", read)
+}
+
+fn target(raw: &RawOrder, system: MeasureSystem, faults: &mut Faults<'_>) -> Option<Target> {
+    if raw.to.is_some() && raw.finished.is_some() {
+        faults.add("finished", Problem::error("`to` and `finished` are both given; say one of them"));
+    }
+    let volume = |text: &str| -> Checked<Amount> { crate::recipe::one_volume(text, system) };
+    let to = raw.to.as_deref().and_then(|t| faults.take("to", volume(t)));
+    let finished = raw.finished.as_deref().and_then(|t| faults.take("finished", volume(t)));
+    match (to, finished) {
+        (Some(to), _) => Some(Target::Poured(to)),
+        (None, Some(finished)) => finished.volume().map(|v| Target::Finished(v.low)),
+        (None, None) => None,
+    }
+}
+
+/// What was there before. Unknown names stay in: safety answers them with "not judged".
+fn after(raw: &[Option<String>], system: MeasureSystem, faults: &mut Faults<'_>) -> Vec<Ingredient> {
+    let mut found = Vec::new();
+    for (i, text) in raw.iter().enumerate() {
+        let Some(text) = text else { continue };
+        found.extend(faults.take(&format!("after[{i}]"), read_ingredient(text, system)));
+    }
+    found
 }

@@ -1,11 +1,125 @@
-//! The recipes shipped inside the program.
+//! The recipes shipped inside the program, and a user's own beside them.
+
+use super::{Recipe, read_recipe};
+use crate::diag::{Checked, Place, Problem, Problems, nearest};
+
+mod embedded {
+    //! Written by the build script from the files of `recipes/`, sorted by id: (id, text).
+    include!(concat!(env!("OUT_DIR"), "/recipes.rs"));
+}
 
 /// Ids of the embedded recipes, sorted.
 pub fn embedded_ids() -> impl Iterator<Item = &'static str> {
-    std::iter::empty()
+    embedded::RECIPES.iter().map(|(id, _)| *id)
 }
 
 /// The YAML text of an embedded recipe.
-pub fn find_embedded(_id: &str) -> Option<&'static str> {
-    None
+pub fn find_embedded(id: &str) -> Option<&'static str> {
+    embedded::RECIPES.binary_search_by_key(&id, |(id, _)| id).ok().map(|i| embedded::RECIPES[i].1)
+}
+
+/// One recipe of a library.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Entry {
+    /// Its id.
+    pub id: String,
+    /// The file it stands in.
+    pub file: String,
+    /// The text of the file.
+    pub text: String,
+    /// Whether it was shipped inside the program.
+    pub embedded: bool,
+}
+
+/// Recipes by id: the embedded ones, and a user's.
+#[derive(Debug, Clone)]
+pub struct Library {
+    entries: Vec<Entry>,
+}
+
+impl Default for Library {
+    /// Only the embedded recipes.
+    fn default() -> Self {
+        let entries = embedded::RECIPES.iter().map(|(id, text)| Entry {
+            id: id.to_string(),
+            file: format!("recipes/{id}.yaml"),
+            text: text.to_string(),
+            embedded: true,
+        });
+        Library { entries: entries.collect() }
+    }
+}
+
+impl Library {
+    /// All recipes, sorted by id.
+    pub fn entries(&self) -> &[Entry] {
+        &self.entries
+    }
+
+    /// Reads the recipe with this id.
+    ///
+    /// # Errors
+    /// An unknown id, or everything that is wrong with the recipe.
+    pub fn recipe(&self, id: &str) -> Checked<Recipe> {
+        match self.entries.iter().find(|e| e.id == id) {
+            Some(entry) => read_recipe(&entry.text, &entry.file),
+            None => {
+                let p = Problem::error(format!("there is no recipe `{}`", crate::reference::yaml::clip(id)));
+                let near = nearest(id, self.entries.iter().map(|e| e.id.as_str()));
+                Err(match near {
+                    Some(near) => p.hint(format!("did you mean `{near}`?")),
+                    None => p.hint("`recipes` lists them; a name with a slash or an extension is read as a file"),
+                }
+                .into())
+            }
+        }
+    }
+}
+
+/// The embedded recipes and a user's files (name, text). A user's folder can only add: an id or title that is taken is
+/// an error that names both places.
+///
+/// # Errors
+/// Everything that is wrong with the user's files, and every name that is taken.
+pub fn library_with(user_files: &[(String, String)]) -> Checked<Library> {
+    let mut library = Library::default();
+    let mut titles = titles(&library);
+    let mut problems = Vec::new();
+    for (file, text) in user_files {
+        let recipe = match read_recipe(text, file) {
+            Ok(recipe) => recipe,
+            Err(found) => {
+                problems.extend(found.0);
+                continue;
+            }
+        };
+        let mut taken = |field: &str, value: &str, by: &str| {
+            let place = Place { file: Some(file.clone()), field: Some(field.into()), ..Place::default() };
+            let message = format!("`{value}` is taken by {by}; a user's recipe can only add");
+            problems.push(Problem::error(message).at(place).hint("give it a name of its own"));
+        };
+        let by_id = library.entries.iter().find(|e| e.id == recipe.id);
+        let by_title = titles.iter().find(|(title, _)| title.eq_ignore_ascii_case(recipe.title.trim()));
+        if let Some(entry) = by_id {
+            taken("id", &recipe.id, &entry.file);
+        }
+        if let (Some((_, other)), None) = (by_title, by_id) {
+            taken("title", &recipe.title, other);
+        }
+        if by_id.is_none() && by_title.is_none() {
+            titles.push((recipe.title.trim().to_string(), file.clone()));
+            library.entries.push(Entry { id: recipe.id, file: file.clone(), text: text.clone(), embedded: false });
+        }
+    }
+    library.entries.sort_by(|a, b| a.id.cmp(&b.id));
+    if problems.is_empty() { Ok(library) } else { Err(Problems(problems)) }
+}
+
+/// Titles with their files, read only when a user's files have to be held against them.
+fn titles(library: &Library) -> Vec<(String, String)> {
+    let read = library.entries.iter().filter_map(|e| {
+        // An embedded recipe that did not read would be named by its own test, not here.
+        read_recipe(&e.text, &e.file).ok().map(|r| (r.title, e.file.clone()))
+    });
+    read.collect()
 }

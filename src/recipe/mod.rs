@@ -1,15 +1,25 @@
 //! Recipes: one YAML file each, checked; or a formula that is only a list of lines.
 
+mod care;
+mod example;
+mod fields;
+mod ingredients;
 mod library;
+mod lines;
 mod raw;
 mod read;
 
-pub use library::{embedded_ids, find_embedded};
-pub use read::{from_lines, read_recipe};
+pub use crate::reference::Method;
+pub use example::Example;
+pub(crate) use fields::RECIPE;
+pub(crate) use ingredients::known_ingredient;
+pub use library::{Entry, Library, embedded_ids, find_embedded, library_with};
+pub use lines::from_lines;
+pub(crate) use read::{counts, cover, known_material, measure_system, one_volume};
+pub use read::{read_recipe, read_with_example};
 
 use crate::amount::{Amount, MassConcentration, MassFraction, MeasureSystem, Span, ThermodynamicTemperature};
-use crate::reference::{Ingredient, Material};
-use crate::vessel::Cover;
+use crate::reference::{Cover, Ingredient, Material};
 use jiff::SignedDuration;
 
 /// The colour family a recipe gives.
@@ -22,17 +32,6 @@ pub enum Finish {
     Brown,
     Black,
     Other,
-}
-
-/// How the liquid or vapour meets the part.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-#[allow(missing_docs)]
-pub enum Method {
-    Immersion,
-    Spray,
-    Brush,
-    Fume,
-    Burial,
 }
 
 /// How sure we are of a recipe.

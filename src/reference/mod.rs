@@ -1,14 +1,29 @@
 //! The tables of `shared/`, each value with its source, and the look-up of names.
 
+mod exposure;
+mod hazard_kind;
 mod ingredient;
 mod names;
 pub mod schema;
+mod statements;
+mod terms;
+pub mod yaml;
 
+pub use exposure::{ChosenLimit, LIMIT_MOLAR_VOLUME_L_MOL, dust_limits, exposure_limits, gases, ventilation};
 pub use ingredient::{Ingredient, Meaning, read_ingredient, resolve};
-pub use schema::{Form, HazardClass, HazardKind, Material, MaterialKind, Role, Route, Source, StrengthNeed, Substance};
+pub use terms::{Cover, Method, Room};
+
+pub use schema::{
+    Authority, ExposureLimit, Form, GasLimits, HazardClass, HazardKind, LimitKind, Material, MaterialKind, Role, Route,
+    Source, StrengthNeed, Substance,
+};
+pub use statements::{label_elements, precautions, statement_text, statements};
 
 use once_cell::sync::Lazy;
-use schema::{EverydayTable, IncompatibleTable, MaterialTable, SubstanceTable};
+use schema::{
+    EverydayTable, ExposureTable, GloveTable, IncompatibleTable, MaterialTable, SolutionTable, StatementTable,
+    SubstanceTable,
+};
 
 /// Reads an embedded table. The build script wrote it from the same types, so it cannot fail to decode.
 macro_rules! embedded {
@@ -20,10 +35,24 @@ macro_rules! embedded {
     };
 }
 
+// After the macro, which it uses.
+mod measures;
+pub use measures::{bulk_density, bulk_solids, volume_measures};
+
 static SUBSTANCES: Lazy<SubstanceTable> = embedded!("substances", SubstanceTable);
 static EVERYDAY: Lazy<EverydayTable> = embedded!("everyday", EverydayTable);
+static EXPOSURE: Lazy<ExposureTable> = embedded!("exposure", ExposureTable);
+static GLOVES: Lazy<GloveTable> = embedded!("gloves", GloveTable);
+static STATEMENTS: Lazy<StatementTable> = embedded!("statements", StatementTable);
 static MATERIALS: Lazy<MaterialTable> = embedded!("materials", MaterialTable);
 static INCOMPATIBLE: Lazy<IncompatibleTable> = embedded!("incompatible", IncompatibleTable);
+
+static SOLUTIONS: Lazy<SolutionTable> = embedded!("solutions", SolutionTable);
+
+/// The figures of solution chemistry.
+pub fn solutions() -> &'static SolutionTable {
+    &SOLUTIONS
+}
 
 /// All substances, sorted by id.
 pub fn substances() -> &'static [Substance] {
@@ -46,6 +75,11 @@ impl Substance {
     pub fn is_any(&self, roles: &[Role]) -> bool {
         roles.iter().any(|r| self.is(*r))
     }
+}
+
+/// Which glove materials hold against which chemicals.
+pub fn glove_table() -> &'static GloveTable {
+    &GLOVES
 }
 
 /// All materials, sorted by id.

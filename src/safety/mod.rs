@@ -2,21 +2,23 @@
 
 mod attack;
 mod before;
+pub mod classify;
 mod explain;
+pub mod exposure;
 pub mod facts;
+pub mod label;
 pub mod parts_played;
+pub mod protection;
 mod review;
 pub mod rules;
 pub mod stock;
+mod vapour_pressure;
 
 pub use explain::{Explanation, explain, gravity_word, rule_ids, rule_table_markdown};
 pub use review::{check, check_with};
 
 use crate::amount::{Length, ThermodynamicTemperature, Volume};
-use crate::order::Room;
-use crate::recipe::Method;
-use crate::reference::{Ingredient, Material, Source};
-use crate::vessel::Cover;
+use crate::reference::{Cover, Ingredient, Material, Method, Room, Source};
 use jiff::SignedDuration;
 
 /// How grave a finding is.
@@ -231,6 +233,12 @@ impl<T> Reviewed<T> {
     /// What the review found.
     pub fn review(&self) -> &Review {
         &self.review
+    }
+
+    /// For tests of the renderers: a value with a review written by hand.
+    #[cfg(test)]
+    pub(crate) fn for_tests(value: T, review: Review) -> Self {
+        Reviewed { value, review }
     }
 }
 

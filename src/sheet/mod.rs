@@ -1,6 +1,47 @@
 //! Renderers: from a reviewed value to terminal, HTML, JSON and calendar. None of them computes.
 
 pub mod calendar;
+mod compose;
+mod drawing;
+#[cfg(test)]
+pub(crate) mod fixture;
 pub mod html;
 pub mod json;
+mod label;
+pub mod measure;
+mod model;
 pub mod terminal;
+#[cfg(test)]
+mod tests;
+mod words;
+
+pub use drawing::Drawing;
+pub use label::{JarLabel, jar_label};
+pub use model::{Block, Finding, FirstAction, Section, Sheet, Tick};
+
+use crate::recipe::Recipe;
+use crate::safety::{Figure, Hazard, Review, Verdict};
+
+/// One line of the recipe list: a recipe and what the review says of it.
+#[derive(Debug, Clone, Copy)]
+pub struct RecipeEntry<'a> {
+    /// The recipe.
+    pub recipe: &'a Recipe,
+    /// The verdict on it as written.
+    pub verdict: Verdict,
+}
+
+/// The first line of every format when something could not be judged.
+pub fn not_judged_line(review: &Review) -> Option<String> {
+    let all: Vec<String> = review.unrecognised.iter().chain(&review.not_judged).map(|s| words::clean(s)).collect();
+    (!all.is_empty()).then(|| format!("NOT JUDGED: {}", all.join("; ")))
+}
+
+/// The figures of a finding that may be shown. A refusal shows what would be in the air and how hot it would get, but
+/// never an amount or a ratio, in whatever format.
+pub(crate) fn shown_figures<'a>(review: &Review, hazard: &'a Hazard) -> impl Iterator<Item = &'a Figure> {
+    let refused = review.verdict == Verdict::Refuse;
+    hazard.numbers.iter().filter(move |(key, _)| {
+        !refused || key.starts_with("gas_") || ["_ppm", "_c", "_m3_h"].iter().any(|unit| key.ends_with(unit))
+    })
+}

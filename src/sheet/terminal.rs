@@ -1,1 +1,259 @@
-//! Output as terminal.
+//! The sheet as plain text for a terminal or a pipe: no colour, no control codes, one given width.
+
+use super::label::{JarLabel, LABEL_FOOT};
+use super::model::{Block, Finding, FirstAction, Section, Sheet, Tick};
+use super::{RecipeEntry, compose, json, words};
+use crate::plan::{Mixed, Neutralisation, Plan, Scaled};
+use crate::safety::{Review, Reviewed, Verdict};
+use comfy_table::{ContentArrangement, LineStyle, Table, TableStyle};
+use textwrap::core::display_width;
+use textwrap::{Options, WordSplitter, wrap};
+
+/// From this width on, recipe and safety notes stand side by side.
+pub const SIDE_BY_SIDE: usize = 100;
+/// Text is never laid out narrower than this; a narrower terminal wraps it.
+const NARROWEST: usize = 40;
+/// Nor wider: long lines are hard to read.
+const WIDEST: usize = 160;
+/// A line under the heads and between rows; the heading above the table is line enough.
+const RULED: TableStyle = TableStyle::new()
+    .header_separator(LineStyle::none().fill('\u{2550}').junction('\u{2550}'))
+    .row_separator(LineStyle::none().fill('\u{2500}').junction('\u{2500}'));
+/// Between the two columns.
+const GUTTER: &str = " \u{2502} ";
+
+/// What `check` prints.
+pub fn check(review: &Review, width: usize) -> String {
+    text(&compose::check(review), width)
+}
+
+/// What `mix` prints.
+pub fn mix(mixed: &Reviewed<Mixed>, width: usize) -> String {
+    text(&compose::mix(mixed), width)
+}
+
+/// What `neutralise` prints.
+pub fn neutralise(found: &Reviewed<Neutralisation>, width: usize) -> String {
+    text(&compose::neutralise(found), width)
+}
+
+/// What `scale` prints.
+pub fn scale(scaled: &Reviewed<Scaled>, width: usize) -> String {
+    text(&compose::scale(scaled), width)
+}
+
+/// What `plan` prints.
+pub fn plan(plan: &Reviewed<Plan>, width: usize) -> String {
+    text(&compose::plan(plan), width)
+}
+
+/// What every command that prints amounts prints instead when the mixture is refused.
+pub fn refused(title: Option<&str>, review: &Review, width: usize) -> String {
+    text(&compose::refused(title, review), width)
+}
+
+/// What `recipes` prints.
+pub fn recipes(entries: &[RecipeEntry<'_>], width: usize) -> String {
+    text(&compose::recipes(entries), width)
+}
+
+/// Any sheet as text.
+pub fn text(sheet: &Sheet, width: usize) -> String {
+    let width = width.clamp(NARROWEST, WIDEST);
+    let mut out = head(sheet, width);
+    if width >= SIDE_BY_SIDE && !sheet.recipe_side.is_empty() {
+        out.extend(two_columns(sheet, width));
+    } else {
+        out.extend(first(&sheet.first, width));
+        out.extend(sections(&sheet.recipe_side, width));
+        out.extend(sections(&sheet.safety_side, width));
+    }
+    out.extend(sections(&sheet.below, width));
+    out.extend(wrapped(&sheet.closing, width, "", ""));
+    let mut page = String::new();
+    for line in out {
+        page.push_str(line.trim_end());
+        page.push('\n');
+    }
+    page
+}
+
+fn head(sheet: &Sheet, width: usize) -> Vec<String> {
+    let mut out = Vec::new();
+    let judged: Vec<String> = sheet.not_judged.iter().flat_map(|l| wrapped(l, width, "", "  ")).collect();
+    let refused = sheet.verdict.as_ref().is_some_and(|(v, _)| *v == Verdict::Refuse);
+    if !refused && !judged.is_empty() {
+        out.extend(judged.iter().cloned());
+        out.push(String::new());
+    }
+    if let (true, Some((_, sentence))) = (refused, &sheet.verdict) {
+        out.extend(wrapped(sentence, width, "", ""));
+        out.push(String::new());
+    }
+    out.extend(wrapped(&sheet.title.to_uppercase(), width, "", ""));
+    if let Some(subtitle) = &sheet.subtitle {
+        out.extend(wrapped(subtitle, width, "", ""));
+    }
+    out.push(String::new());
+    if let (false, Some((verdict, sentence))) = (refused, &sheet.verdict) {
+        out.extend(wrapped(&format!("Verdict: {} - {sentence}", json::verdict(*verdict)), width, "", "  "));
+        out.push(String::new());
+    }
+    if refused && !judged.is_empty() {
+        out.extend(judged);
+        out.push(String::new());
+    }
+    out
+}
+
+/// The gravest actions.
+fn first(actions: &[FirstAction], width: usize) -> Vec<String> {
+    if actions.is_empty() {
+        return Vec::new();
+    }
+    let mut out = heading("Before anything else", width);
+    for (i, a) in actions.iter().enumerate() {
+        let line = format!("{}: {} ({})", words::gravity(a.gravity), a.action, a.hazard);
+        out.extend(wrapped(&line, width, &format!("{}. ", i + 1), "   "));
+    }
+    out.push(String::new());
+    out
+}
+
+fn heading(title: &str, width: usize) -> Vec<String> {
+    if title.is_empty() {
+        return Vec::new();
+    }
+    let rule = width.saturating_sub(display_width(title) + 1);
+    vec![format!("{title} {}", "\u{2500}".repeat(rule))]
+}
+
+fn sections(sections: &[Section], width: usize) -> Vec<String> {
+    sections.iter().flat_map(|s| section(s, width)).collect()
+}
+
+fn section(section: &Section, width: usize) -> Vec<String> {
+    let mut out = heading(&section.title, width);
+    out.extend(section.blocks.iter().flat_map(|b| lines(b, width)));
+    out.push(String::new());
+    out
+}
+
+/// Recipe on the left, safety notes on the right. Where one column ends, the sections left over of the other go on
+/// below, over the whole width.
+fn two_columns(sheet: &Sheet, width: usize) -> Vec<String> {
+    let room = width - display_width(GUTTER);
+    let left_width = room * 55 / 100;
+    let right_width = room - left_width;
+    let lay = |all: &[Section], width| all.iter().map(|s| section(s, width)).collect::<Vec<_>>();
+    let (left, right) = (lay(&sheet.recipe_side, left_width), lay(&sheet.safety_side, right_width));
+    let first = first(&sheet.first, right_width);
+    let length = |columns: &[Vec<String>]| columns.iter().map(Vec::len).sum::<usize>();
+    let enough = |columns: &[Vec<String>], start: usize, other: usize| {
+        (1..=columns.len()).find(|n| start + length(&columns[..*n]) >= other).unwrap_or(columns.len())
+    };
+    let right_length = first.len() + length(&right);
+    let lefts = enough(&left, 0, right_length);
+    let rights = enough(&right, first.len(), length(&left[..lefts]));
+    let left_lines = left[..lefts].concat();
+    let right_lines = [&first[..], &right[..rights].concat()].concat();
+    let at = |column: &[String], i: usize| column.get(i).cloned().unwrap_or_default();
+    let mut out: Vec<String> = (0..left_lines.len().max(right_lines.len()))
+        .map(|i| {
+            let text = at(&left_lines, i);
+            let pad = left_width.saturating_sub(display_width(&text));
+            format!("{text}{}{GUTTER}{}", " ".repeat(pad), at(&right_lines, i))
+        })
+        .collect();
+    out.push(String::new());
+    out.extend(sections(&sheet.safety_side[rights..], width));
+    out.extend(sections(&sheet.recipe_side[lefts..], width));
+    out
+}
+
+fn lines(block: &Block, width: usize) -> Vec<String> {
+    match block {
+        Block::Text(text) => wrapped(text, width, "", ""),
+        Block::List(items) => items.iter().flat_map(|i| wrapped(i, width, "- ", "  ")).collect(),
+        Block::Numbered(items) => {
+            let numbered = items.iter().enumerate();
+            numbered.flat_map(|(n, i)| wrapped(i, width, &format!("{}. ", n + 1), "   ")).collect()
+        }
+        Block::Facts(facts) => {
+            facts.iter().flat_map(|(name, value)| wrapped(&format!("{name}: {value}"), width, "", "  ")).collect()
+        }
+        Block::Table(head, rows) => table(head, rows, width),
+        Block::Checklist(ticks) => ticks.iter().flat_map(|t| tick(t, width)).collect(),
+        Block::Finding(finding) => found(finding, width),
+        Block::Label(label) => jar(label, width),
+        // Every figure of the drawing stands in the facts beside it.
+        Block::Drawing(_) => Vec::new(),
+    }
+}
+
+fn table(head: &[&str], rows: &[Vec<String>], width: usize) -> Vec<String> {
+    let mut table = Table::new();
+    table
+        .load_style(RULED)
+        .set_content_arrangement(ContentArrangement::Dynamic)
+        .set_width(u16::try_from(width).unwrap_or(u16::MAX))
+        .set_header(head.to_vec());
+    table.add_rows(rows.iter().map(|r| r.to_vec()));
+    table.lines().collect()
+}
+
+fn tick(tick: &Tick, width: usize) -> Vec<String> {
+    let mut out = wrapped(&format!("{}  {}", tick.when, tick.about), width, "[ ] ", "    ");
+    out.extend(wrapped(&tick.what, width, "    ", "    "));
+    if let Some(remark) = &tick.remark {
+        out.extend(wrapped(remark, width, "    ! ", "      "));
+    }
+    out
+}
+
+fn found(f: &Finding, width: usize) -> Vec<String> {
+    let mut out = wrapped(&format!("{}: {} [{}]", words::gravity(f.gravity), f.title, f.id), width, "", "  ");
+    out.extend(wrapped(&f.why, width, "  ", "  "));
+    if !f.products.is_empty() {
+        out.extend(wrapped(&format!("Makes: {}.", f.products.join(", ")), width, "  ", "    "));
+    }
+    if !f.figures.is_empty() {
+        out.extend(wrapped(&format!("Figures: {}.", f.figures.join("; ")), width, "  ", "    "));
+    }
+    out.extend(f.actions.iter().flat_map(|a| wrapped(a, width, "  - ", "    ")));
+    out
+}
+
+/// The label in a frame, to be copied by hand.
+fn jar(label: &JarLabel, width: usize) -> Vec<String> {
+    let inside = width.min(76) - 4;
+    let mut text = wrapped(&label.name.to_uppercase(), inside, "", "");
+    if let Some(word) = &label.signal_word {
+        text.push(word.to_uppercase());
+    }
+    if !label.pictograms.is_empty() {
+        let names: Vec<String> = label.pictograms.iter().map(|(code, name)| format!("{name} ({code})")).collect();
+        text.extend(wrapped(&format!("Pictograms: {}", names.join(", ")), inside, "", "  "));
+    }
+    if !label.holds.is_empty() {
+        text.extend(wrapped(&format!("Holds: {}; water", label.holds.join(", ")), inside, "", "  "));
+    }
+    for s in label.hazards.iter().chain(&label.precautions) {
+        text.extend(wrapped(&format!("{} {}", s.code, s.text), inside, "", "  "));
+    }
+    for line in &label.not_classified {
+        text.extend(wrapped(&format!("Not classified: {line}"), inside, "", "  "));
+    }
+    text.extend(wrapped(&label.keeps, inside, "", "  "));
+    text.push("Made: ______________  Discard by: ______________".chars().take(inside).collect());
+    text.extend(wrapped(LABEL_FOOT, inside, "", ""));
+    let edge = format!("+{}+", "-".repeat(inside + 2));
+    let body = text.iter().map(|l| format!("| {l}{} |", " ".repeat(inside.saturating_sub(display_width(l)))));
+    [edge.clone()].into_iter().chain(body).chain([edge]).collect()
+}
+
+fn wrapped(text: &str, width: usize, first: &str, rest: &str) -> Vec<String> {
+    let options =
+        Options::new(width).initial_indent(first).subsequent_indent(rest).word_splitter(WordSplitter::NoHyphenation);
+    wrap(text, options).into_iter().map(|l| l.into_owned()).collect()
+}

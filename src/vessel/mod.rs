@@ -3,21 +3,11 @@
 mod read;
 mod shape;
 
-pub use read::read_vessel;
-pub use shape::VesselShape;
+pub use crate::reference::Cover;
+pub use read::{read_vessel, read_vessel_with};
+pub use shape::{Across, VesselShape};
 
 use crate::reference::Material;
-
-/// How the vessel is covered while the bath stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Cover {
-    /// Open to the air.
-    Open,
-    /// Loosely covered: gas gets out.
-    Loose,
-    /// Sealed: gas stays in.
-    Sealed,
-}
 
 /// A vessel.
 #[derive(Debug, Clone)]

@@ -1,14 +1,56 @@
 //! Meshes: reading STL, 3MF, OBJ and PLY, measuring them, and the volume below a level.
+//!
+//! Every reader ends in [`Triangles`]; [`Solid`] is what can be asked about a part in a bath. Lengths inside this folder are
+//! millimetres in doubles; its public face speaks `uom`.
 
-use crate::amount::{Area, Length, Volume};
+mod air;
+mod boxes;
+mod circle;
+mod format;
+mod hull;
+mod keyed;
+mod measurement;
+mod obj;
+mod outer;
+mod ply;
+mod polygon;
+mod quick;
+mod repair;
+mod solid;
+mod stl;
+mod threemf;
+mod topology;
+mod triangles;
+mod union;
+mod unit;
+mod vector;
+mod voxels;
+mod waterline;
 
-/// A closed (or repaired, or bounded) mesh ready for questions.
-#[derive(Debug)]
-pub struct Solid {
-    /// Size of its box along x, y, z.
-    pub size: [Length; 3],
-    /// What displaces liquid.
-    pub envelope: Volume,
-    /// Outer area.
-    pub area: Area,
+pub use air::{AirTrap, AirTraps, Tilt};
+pub use measurement::{Cylinder, Faults, Measurement, Options, Wetted, measure};
+pub use quick::{QuickOptions, quick};
+pub use solid::{BelowLevel, Solid};
+pub use stl::{STL_HEAD, is_binary_stl};
+pub use triangles::{BYTES_PER_TRIANGLE, MOST_TRIANGLES, Triangles};
+pub use unit::LengthUnit;
+
+use crate::diag::{Checked, Problem, Problems};
+
+/// Reads a mesh file and makes the solid it describes, with warnings.
+///
+/// `name` is for messages and, when the bytes do not tell, for the format. `unit` is what the person says the file is in;
+/// otherwise millimetres, or what the file itself says.
+///
+/// # Errors
+/// A file that is damaged, of no known format, empty, or beyond [`MOST_TRIANGLES`].
+pub fn read(bytes: &[u8], name: &str, unit: Option<LengthUnit>) -> Checked<(Solid, Vec<Problem>)> {
+    let work = || {
+        let (mesh, mut warnings) = format::triangles(bytes, name, unit)?;
+        let (solid, found) = Solid::new(&mesh, &topology::examine(&mesh))?;
+        warnings.extend(found);
+        Ok((solid, warnings))
+    };
+    let (solid, warnings) = work().map_err(|p: Problems| p.in_file(name))?;
+    Ok((solid, Problems(warnings).in_file(name).0))
 }

@@ -4,17 +4,27 @@
 
 mod borrowed;
 mod everyday;
+mod exposure;
+mod glove;
 mod hazard;
 mod incompatible;
 mod material;
+mod measure;
 mod role;
+mod solution;
+mod statement;
 mod substance;
 
 pub use everyday::*;
+pub use exposure::*;
+pub use glove::*;
 pub use hazard::*;
 pub use incompatible::*;
 pub use material::*;
+pub use measure::*;
 pub use role::*;
+pub use solution::*;
+pub use statement::*;
 pub use substance::*;
 
 use serde::{Deserialize, Serialize};

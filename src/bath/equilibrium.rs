@@ -1,0 +1,346 @@
+//! The charge balance: molalities of all species from the totals of the components.
+//!
+//! The balance of protons and of every component is the minimum of a convex function of the logarithms of the
+//! component activities (the dual of the Gibbs energy at fixed activity coefficients), so damped Newton steps find
+//! the one answer. Around that, activity coefficients by specific ion interaction theory (SIT; constants of the
+//! ThermoChimie database v12a): log γ = −A z² √I/(1 + 1.5 √I) + Σ ε m, which holds in brines where Davies does not.
+
+use crate::reference::schema::Species;
+use crate::reference::solutions;
+use std::collections::BTreeMap;
+
+const LN10: f64 = std::f64::consts::LN_10;
+/// Molar gas constant, J/(mol K) (SI 2019).
+const GAS_J_MOL_K: f64 = 8.314462618;
+/// log10 of mol/kg of dissolved carbon dioxide per atmosphere at 25 °C, and its enthalpy (PHREEQC, phreeqc.dat).
+const HENRY_LOG_K: f64 = -1.468;
+const HENRY_KJ_MOL: f64 = -19.98;
+
+/// Pressure of carbon dioxide over the bath.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Over {
+    /// No exchange.
+    Nothing,
+    /// Held at this pressure, atm.
+    Held(f64),
+    /// At most this pressure, atm: gas leaves above it, none comes in.
+    AtMost(f64),
+}
+
+/// What the balance finds.
+#[derive(Debug, Clone)]
+pub(super) struct Balance {
+    pub ph: f64,
+    /// Ionic strength, mol/kg.
+    pub ionic_strength: f64,
+    /// Carbon left in solution, mol/kg.
+    pub carbon: f64,
+    /// Molality by species.
+    pub species: BTreeMap<&'static str, f64>,
+    /// Solids that this solution would drop.
+    pub settles: Vec<&'static str>,
+    /// Activity of dissolved carbon dioxide.
+    carbon_dioxide: f64,
+}
+
+struct Row {
+    name: &'static str,
+    charge: f64,
+    ln_k: f64,
+    /// Water molecules taken up.
+    water: f64,
+    nu: Vec<f64>,
+    carbon: f64,
+}
+
+/// Solves the balance for totals in mol per kg of water; `h` counts protons (negative for hydroxide).
+///
+/// `None` when the iteration does not settle: outside what the model can carry.
+pub(super) fn balance(totals: &BTreeMap<&'static str, f64>, t_c: f64, over: Over) -> Option<Balance> {
+    let saturation = |atm: f64| atm * 10f64.powf(log_k_at(HENRY_LOG_K, Some(HENRY_KJ_MOL), t_c));
+    match over {
+        Over::Nothing => solve(totals, t_c, None),
+        Over::Held(atm) => solve(totals, t_c, Some(saturation(atm))),
+        Over::AtMost(atm) => {
+            let closed = solve(totals, t_c, None)?;
+            let limit = saturation(atm);
+            if closed.carbon_dioxide <= limit { Some(closed) } else { solve(totals, t_c, Some(limit)) }
+        }
+    }
+}
+
+/// log10 K at a temperature by van 't Hoff with a constant enthalpy.
+fn log_k_at(log_k: f64, dh_kj_mol: Option<f64>, t_c: f64) -> f64 {
+    let dh = dh_kj_mol.unwrap_or(0.0) * 1000.0;
+    log_k + dh / (LN10 * GAS_J_MOL_K) * (1.0 / 298.15 - 1.0 / (t_c + 273.15))
+}
+
+fn solve(totals: &BTreeMap<&'static str, f64>, t_c: f64, carbon_dioxide: Option<f64>) -> Option<Balance> {
+    let table = solutions();
+    let held = carbon_dioxide.is_some();
+    let mut names: Vec<&'static str> = vec!["h"];
+    names.extend(totals.iter().filter(|(c, m)| **m > 1e-15 && **c != "h" && !(held && **c == "co3")).map(|(c, _)| *c));
+    let has_carbon = held || totals.get("co3").is_some_and(|m| *m > 1e-15);
+    let carbonic = table.species.iter().find(|s| s.name == "CO2")?;
+    let ln_co2 = LN10 * log_k_at(carbonic.log_k, carbonic.dh_kj_mol, t_c);
+    // With carbon dioxide held, carbonate is written as CO2 − 2 H: the carbon balance falls away.
+    let ln_co3 = carbon_dioxide.map(|a| a.max(1e-30).ln() - ln_co2);
+    let mut rows: Vec<Row> = Vec::new();
+    for name in names.iter().filter(|n| **n != "h") {
+        let component = table.components.iter().find(|c| c.id == *name)?;
+        let nu = names.iter().map(|n| f64::from(n == name)).collect();
+        let carbon = f64::from(*name == "co3");
+        rows.push(Row { name, charge: f64::from(component.charge), ln_k: 0.0, water: 0.0, nu, carbon });
+    }
+    rows.push(Row { name: "h", charge: 1.0, ln_k: 0.0, water: 0.0, nu: unit(&names, "h"), carbon: 0.0 });
+    rows.push(hydroxide(&names, t_c));
+    if held {
+        let ln_k = ln_co3?;
+        let nu = names.iter().map(|n| if *n == "h" { -2.0 } else { 0.0 }).collect();
+        rows.push(Row { name: "co3", charge: -2.0, ln_k, water: 0.0, nu, carbon: 1.0 });
+    }
+    for s in &table.species {
+        if let Some(row) = formed(s, &names, has_carbon, ln_co3, t_c) {
+            rows.push(row);
+        }
+    }
+    let goal: Vec<f64> = names
+        .iter()
+        .map(|n| {
+            let total = totals.get(n).copied().unwrap_or(0.0);
+            if *n == "h" && held { total - 2.0 * totals.get("co3").copied().unwrap_or(0.0) } else { total }
+        })
+        .collect();
+    let (ln_a, molality, ionic_strength) = iterate(&names, &rows, &goal, t_c)?;
+    let ph = -ln_a[0] / LN10;
+    let ln_of = |c: &str| -> Option<f64> {
+        match names.iter().position(|n| *n == c) {
+            Some(i) => Some(ln_a[i]),
+            None if c == "co3" => ln_co3.map(|k| k - 2.0 * ln_a[0]),
+            None => None,
+        }
+    };
+    let mut settles = Vec::new();
+    for solid in &table.precipitates {
+        let mut index = -solid.log_k;
+        let known = solid.of.iter().all(|(c, n)| match ln_of(c) {
+            Some(ln) => {
+                index += n * ln / LN10;
+                true
+            }
+            None => false,
+        });
+        if known && index > solid.lag.unwrap_or(0.5) {
+            settles.push(solid.name.as_ref());
+        }
+    }
+    let carbon = rows.iter().zip(&molality).map(|(r, m)| r.carbon * m).sum();
+    let carbon_dioxide = match carbon_dioxide {
+        Some(a) => a,
+        None if has_carbon => (ln_of("co3")? + 2.0 * ln_a[0] + ln_co2).exp(),
+        None => 0.0,
+    };
+    let species = rows.iter().zip(&molality).map(|(r, m)| (r.name, *m)).collect();
+    Some(Balance { ph, ionic_strength, carbon, species, settles, carbon_dioxide })
+}
+
+fn unit(names: &[&'static str], which: &str) -> Vec<f64> {
+    names.iter().map(|n| f64::from(*n == which)).collect()
+}
+
+/// Hydroxide, as water less a proton. It has a row of its own in the table; this finds it.
+fn hydroxide(names: &[&'static str], t_c: f64) -> Row {
+    let (log_k, dh) =
+        solutions().species.iter().find(|s| s.name == "OH-").map_or((-14.0, Some(55.815)), |s| (s.log_k, s.dh_kj_mol));
+    let nu = names.iter().map(|n| if *n == "h" { -1.0 } else { 0.0 }).collect();
+    Row { name: "OH-", charge: -1.0, ln_k: LN10 * log_k_at(log_k, dh, t_c), water: 1.0, nu, carbon: 0.0 }
+}
+
+fn formed(s: &'static Species, names: &[&'static str], carbon: bool, ln_co3: Option<f64>, t_c: f64) -> Option<Row> {
+    if s.name == "OH-" {
+        return None;
+    }
+    let mut nu = vec![0.0; names.len()];
+    let mut ln_k = LN10 * log_k_at(s.log_k, s.dh_kj_mol, t_c);
+    let mut held_carbon = 0.0;
+    for (c, n) in &s.of {
+        match names.iter().position(|name| name == c) {
+            Some(i) => nu[i] += n,
+            None if c == "co3" && carbon => held_carbon += n,
+            None => return None,
+        }
+    }
+    let total_carbon = s.of.get("co3").copied().unwrap_or(0.0);
+    if held_carbon > 0.0 {
+        ln_k += held_carbon * ln_co3?;
+        nu[0] -= 2.0 * held_carbon;
+    }
+    let water = (-s.of.get("h").copied().unwrap_or(0.0)).max(0.0);
+    Some(Row { name: s.name.as_ref(), charge: f64::from(s.charge), ln_k, water, nu, carbon: total_carbon })
+}
+
+/// Debye–Hückel slope: 0.509 at 25 °C, rising by about 0.0009 a kelvin (Robinson and Stokes, from memory).
+fn slope(t_c: f64) -> f64 {
+    0.509 + 0.0009 * (t_c - 25.0)
+}
+
+fn epsilon(a: &str, b: &str) -> f64 {
+    let found = solutions().sit.iter().find(|i| (i.a == a && i.b == b) || (i.a == b && i.b == a));
+    found.map_or(0.0, |i| i.epsilon)
+}
+
+type Found = (Vec<f64>, Vec<f64>, f64);
+
+fn iterate(names: &[&'static str], rows: &[Row], goal: &[f64], t_c: f64) -> Option<Found> {
+    let pairs: Vec<(usize, usize, f64)> = (0..rows.len())
+        .flat_map(|i| (i + 1..rows.len()).map(move |j| (i, j)))
+        .filter(|(i, j)| rows[*i].charge * rows[*j].charge < 0.0)
+        .map(|(i, j)| (i, j, epsilon(rows[i].name, rows[j].name)))
+        .filter(|(_, _, e)| *e != 0.0)
+        .collect();
+    let mut ln_a: Vec<f64> = goal.iter().map(|g| (g.abs() * 0.3).max(1e-9).ln()).collect();
+    ln_a[0] = -7.0 * LN10;
+    let mut ln_gamma = vec![0.0; rows.len()];
+    let mut molality = Vec::new();
+    let mut strength = 0.0;
+    for _ in 0..300 {
+        molality = newton(rows, goal, &mut ln_a, &ln_gamma)?;
+        strength = 0.5 * rows.iter().zip(&molality).map(|(r, m)| r.charge * r.charge * m).sum::<f64>();
+        if !strength.is_finite() || strength > 60.0 {
+            return None;
+        }
+        let root = strength.sqrt();
+        let debye = slope(t_c) * root / (1.0 + 1.5 * root);
+        let solutes: f64 = molality.iter().sum();
+        // Activity of water, by the mole fraction rule that PHREEQC uses.
+        let ln_water = (1.0 - 0.017 * solutes).max(0.3).ln();
+        let mut next: Vec<f64> =
+            rows.iter().map(|r| -LN10 * r.charge * r.charge * debye - r.water * ln_water).collect();
+        for (i, j, e) in &pairs {
+            next[*i] += LN10 * e * molality[*j];
+            next[*j] += LN10 * e * molality[*i];
+        }
+        let mut change: f64 = 0.0;
+        for (old, new) in ln_gamma.iter_mut().zip(next) {
+            change = change.max((new - *old).abs());
+            *old += 0.7 * (new - *old);
+        }
+        if change < 1e-9 {
+            return Some((ln_a, molality, strength));
+        }
+        debug_assert!(names.len() == goal.len());
+    }
+    // Close enough for a figure to two decimals; anything worse is no answer.
+    let settled = rows.iter().zip(&molality).all(|(_, m)| m.is_finite());
+    (settled && strength < 10.0).then_some((ln_a, molality, strength))
+}
+
+/// Minimises Σ m − Σ T λ at fixed activity coefficients.
+fn newton(rows: &[Row], goal: &[f64], ln_a: &mut [f64], ln_gamma: &[f64]) -> Option<Vec<f64>> {
+    let n = goal.len();
+    let molalities = |x: &[f64]| -> Vec<f64> {
+        let ln = |(r, g): (&Row, &f64)| r.ln_k - g + r.nu.iter().zip(x).map(|(a, b)| a * b).sum::<f64>();
+        rows.iter().zip(ln_gamma).map(|rg| ln(rg).min(50.0).exp()).collect()
+    };
+    let value =
+        |x: &[f64], m: &[f64]| -> f64 { m.iter().sum::<f64>() - goal.iter().zip(x).map(|(g, x)| g * x).sum::<f64>() };
+    let mut m = molalities(ln_a);
+    let mut at = value(ln_a, &m);
+    for _ in 0..400 {
+        let mut matrix = vec![vec![0.0; n + 1]; n];
+        let mut worst: f64 = 0.0;
+        for (r, m) in rows.iter().zip(&m) {
+            for i in 0..n {
+                if r.nu[i] == 0.0 {
+                    continue;
+                }
+                matrix[i][n] -= r.nu[i] * m;
+                for k in 0..n {
+                    matrix[i][k] += r.nu[i] * r.nu[k] * m;
+                }
+            }
+        }
+        for i in 0..n {
+            matrix[i][n] += goal[i];
+            // A proton balance close to zero is judged against the species that carry protons.
+            worst = worst.max(matrix[i][n].abs() / (goal[i].abs().max(1e-3 * matrix[i][i]) + 1e-14));
+        }
+        if worst < 1e-10 {
+            return Some(m);
+        }
+        let step = gauss(matrix)?;
+        let longest = step.iter().fold(0.0_f64, |a, s| a.max(s.abs()));
+        let mut scale = (4.0 / longest).min(1.0);
+        let slope: f64 = {
+            let g: Vec<f64> =
+                (0..n).map(|i| rows.iter().zip(&m).map(|(r, m)| r.nu[i] * m).sum::<f64>() - goal[i]).collect();
+            g.iter().zip(&step).map(|(g, s)| g * s).sum()
+        };
+        let mut moved = false;
+        for _ in 0..40 {
+            let next: Vec<f64> = ln_a.iter().zip(&step).map(|(x, s)| x + scale * s).collect();
+            let next_m = molalities(&next);
+            let next_at = value(&next, &next_m);
+            if next_at.is_finite() && next_at <= at + 1e-4 * scale * slope + 1e-13 * at.abs() {
+                ln_a.copy_from_slice(&next);
+                (m, at, moved) = (next_m, next_at, true);
+                break;
+            }
+            scale *= 0.5;
+        }
+        if !moved || longest < 1e-12 {
+            return (worst < 1e-5).then_some(m);
+        }
+    }
+    None
+}
+
+/// Gaussian elimination with partial pivoting on an augmented matrix.
+fn gauss(mut a: Vec<Vec<f64>>) -> Option<Vec<f64>> {
+    let n = a.len();
+    for col in 0..n {
+        let pivot = (col..n).max_by(|x, y| a[*x][col].abs().total_cmp(&a[*y][col].abs()))?;
+        if a[pivot][col].abs() < 1e-300 {
+            return None;
+        }
+        a.swap(col, pivot);
+        for row in col + 1..n {
+            let factor = a[row][col] / a[col][col];
+            if factor != 0.0 {
+                for k in col..=n {
+                    a[row][k] -= factor * a[col][k];
+                }
+            }
+        }
+    }
+    let mut x = vec![0.0; n];
+    for row in (0..n).rev() {
+        let sum: f64 = (row + 1..n).map(|k| a[row][k] * x[k]).sum();
+        x[row] = (a[row][n] - sum) / a[row][row];
+    }
+    x.iter().all(|v| v.is_finite()).then_some(x)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn ph(totals: &[(&'static str, f64)], over: Over) -> f64 {
+        balance(&totals.iter().copied().collect(), 25.0, over).unwrap().ph
+    }
+
+    #[test]
+    fn plain_waters_come_out_as_known() {
+        assert!((ph(&[], Over::Nothing) - 7.0).abs() < 0.01);
+        // Rain in balance with air: 5.6 (common knowledge, follows from the constants).
+        assert!((ph(&[], Over::Held(10f64.powf(-3.37))) - 5.6).abs() < 0.03);
+    }
+
+    #[test]
+    fn vinegar_and_strong_base_come_out_as_phreeqc_has_them() {
+        assert!((ph(&[("h", 0.87643), ("acetate", 0.87643)], Over::Nothing) - 2.41).abs() < 0.02);
+        assert!((ph(&[("h", -0.25254), ("na", 0.25254)], Over::Nothing) - 13.27).abs() < 0.03);
+        let brine = [("h", 0.10473), ("acetate", 0.10473), ("na", 4.30458), ("cl", 4.30458)];
+        assert!((ph(&brine, Over::Nothing) - 2.61).abs() < 0.05);
+    }
+}

@@ -1,0 +1,111 @@
+//! What dissolves: tabulated solubility in water against temperature.
+//!
+//! The tables hold for one salt in water. With other salts beside it a bath holds less (common ions) or a little
+//! more; that is said in a warning, not computed.
+
+use super::density::interpolate;
+use super::species::{Composition, WATER_G_MOL, reacted, solute};
+use crate::amount::{Mass, MassFraction, ThermodynamicTemperature, celsius, grams, in_celsius, in_grams};
+use crate::reference::schema::SoluteData;
+
+/// Grams of anhydrous solute that 100 g of water hold; `None` without a table or when it mixes in all proportions.
+pub(super) fn grams_per_100_g(s: &SoluteData, t_c: f64) -> Option<f64> {
+    let table = s.grams_per_100_g_water.as_ref().filter(|_| !s.miscible)?;
+    Some(interpolate(&table.points, t_c))
+}
+
+/// Mass fraction of the saturated solution of a solute at a temperature.
+pub fn saturated(solute_id: &str, temperature: ThermodynamicTemperature) -> Option<MassFraction> {
+    let per_100 = grams_per_100_g(solute(solute_id)?, in_celsius(temperature))?;
+    MassFraction::new(per_100 / (100.0 + per_100))
+}
+
+/// How warm it must be for this much anhydrous solute to dissolve in this much water: the lowest temperature of the
+/// table that holds it. `None` when no temperature up to 60 °C does, or without a table.
+pub fn warm_enough(solute_id: &str, solute_mass: Mass, water: Mass) -> Option<ThermodynamicTemperature> {
+    let s = solute(solute_id)?;
+    let need = 100.0 * in_grams(solute_mass) / in_grams(water);
+    let points = &s.grams_per_100_g_water.as_ref()?.points;
+    let end = points.last()?.0.min(60.0);
+    let mut t = points.first()?.0;
+    while t <= end {
+        if interpolate(points, t) >= need {
+            return Some(celsius(t));
+        }
+        t += 0.5;
+    }
+    None
+}
+
+/// A solid that stays at the bottom.
+#[derive(Debug, Clone)]
+pub(super) struct Undissolved {
+    /// Solute id.
+    pub id: &'static str,
+    /// Name of the solid, hydrate named.
+    pub name: String,
+    /// Mass of the solid, its water included.
+    pub solid_g: f64,
+    /// Anhydrous part of it.
+    pub anhydrous_g: f64,
+    /// The temperature that dissolves it, if any up to 60 °C.
+    pub warm_c: Option<f64>,
+}
+
+/// Takes out what does not dissolve. Acids and bases are taken as reacted first.
+pub(super) fn settle(bath: &Composition, t_c: f64) -> (Composition, Vec<Undissolved>) {
+    let (free, _) = reacted(bath);
+    let mut left = bath.clone();
+    let mut solids = Vec::new();
+    for (s, poured) in bath.entries() {
+        let Some(limit) = grams_per_100_g(s, t_c) else { continue };
+        let here = free.solute_g(&s.id).min(poured);
+        let water = free.water_g.max(0.0);
+        if here <= limit / 100.0 * water * (1.0 + 1e-9) {
+            continue;
+        }
+        // A hydrate that settles takes water with it: with x its anhydrous mass and k the water per gram of that,
+        // here − x = limit · (water − k x).
+        let k = match (s.solid_water, s.molar_mass_g_mol) {
+            (Some(n), Some(m)) => n * WATER_G_MOL / m,
+            _ => 0.0,
+        };
+        let l = limit / 100.0;
+        // When nothing stays liquid the solid holds all the water there is.
+        let x = if 1.0 - l * k > 1e-6 { ((here - l * water) / (1.0 - l * k)).clamp(0.0, here) } else { here };
+        let bound = (x * k).min(water);
+        left.add(s.id.as_ref(), -x);
+        left.water_g -= bound;
+        let name = if bound > 0.0 { format!("{} (as its hydrate)", s.name) } else { s.name.to_string() };
+        solids.push(Undissolved {
+            id: s.id.as_ref(),
+            name,
+            solid_g: x + bound,
+            anhydrous_g: x,
+            warm_c: warm_enough(&s.id, grams(here), grams(water.max(1e-9))).map(in_celsius),
+        });
+    }
+    left.water_g = left.water_g.max(0.0);
+    (left, solids)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn more_copper_sulfate_than_dissolves_settles_as_pentahydrate() {
+        let bath = Composition {
+            water_g: 100.0,
+            solutes_g: [("copper_sulfate_anhydrous", 30.0)].into_iter().collect(),
+            ..Composition::default()
+        };
+        let (left, solids) = settle(&bath, 20.0);
+        let per_100 = 100.0 * left.solute_g("copper_sulfate_anhydrous") / left.water_g;
+        assert!((per_100 - 20.05).abs() < 0.01, "{per_100}");
+        let solid = &solids[0];
+        assert!((left.total_g() + solid.solid_g - bath.total_g()).abs() < 1e-9);
+        assert!((solid.solid_g / solid.anhydrous_g - 1.5643).abs() < 1e-3);
+        assert!(solid.warm_c.is_some_and(|t| t > 40.0 && t < 50.0));
+    }
+}

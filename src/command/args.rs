@@ -1,0 +1,379 @@
+//! The command line: definitions only. A field's comment is its help.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// Scales a chemical patina or oxidation bath to the vessel and parts at hand, with a safety review beside it.
+///
+/// Exit codes: 0 done (read the cautions) · 2 bad usage or bad input · 3 refused as unsafe · 1 anything else.
+/// `bathwright help writing` shows how ingredients, parts and vessels are written.
+#[derive(Debug, Parser)]
+#[command(
+    name = "bathwright",
+    version,
+    max_term_width = 100,
+    disable_help_subcommand = true,
+    arg_required_else_help = true
+)]
+pub struct Cli {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+#[allow(clippy::large_enum_variant)]
+pub enum Command {
+    /// Plan a job: amounts, fill line, ballast, hazards, clock times
+    Plan(PlanArgs),
+    /// Scale a recipe to a volume or a vessel, without parts
+    Scale(ScaleArgs),
+    /// Review a mixture for hazards, without amounts to prepare
+    Check(CheckArgs),
+    /// Compute what a mixture is: volume, density, concentrations, pH, heat and gas
+    Mix(MixArgs),
+    /// Find how much of a reagent brings a mixture to a pH
+    Neutralise(NeutraliseArgs),
+    /// Measure a mesh: volume, area, size, and what is below a level
+    Measure(MeasureArgs),
+    /// List recipes
+    Recipes(RecipesArgs),
+    /// Explain a safety rule: why it exists, its source, what sets it off
+    Explain(ExplainArgs),
+    /// Print the schema of a file kind: recipe, order or bench
+    Schema(SchemaArgs),
+    /// Print shell completions
+    Completions {
+        /// The shell
+        shell: clap_complete::Shell,
+    },
+    /// Print the manual page (roff)
+    Man,
+    /// Show help; `help writing` shows how amounts, parts and vessels are written
+    Help {
+        /// A command, or `writing`
+        topic: Option<String>,
+    },
+}
+
+/// Output format of a result.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    /// For reading in a terminal
+    Text,
+    /// For scripts
+    Json,
+    /// One page to print
+    Html,
+}
+
+/// Output format of a list or a measurement.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PlainFormat {
+    /// For reading in a terminal
+    Text,
+    /// For scripts
+    Json,
+}
+
+/// Output format of a plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PlanFormat {
+    /// For reading in a terminal
+    Text,
+    /// For scripts
+    Json,
+    /// One page to print
+    Html,
+    /// Calendar entries; needs a start
+    Ics,
+}
+
+/// Whose cups and spoons.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+#[allow(missing_docs)]
+pub enum Measures {
+    /// US customary: cup 236.6 mL, tablespoon 14.8 mL
+    Us,
+    /// Metric: cup 250 mL, tablespoon 15 mL
+    Metric,
+    /// Australian: cup 250 mL, tablespoon 20 mL
+    Australian,
+    /// Imperial: pint 568 mL, fluid ounce 28.4 mL
+    Imperial,
+}
+
+/// `plan`
+#[derive(Debug, Args)]
+pub struct PlanArgs {
+    /// A recipe id, a recipe or order file, a folder of orders, `demo`, or ingredient lines in quotes
+    #[arg(required = true, value_name = "RECIPE|ORDER|INGREDIENT")]
+    pub what: Vec<String>,
+    /// A part, such as "box 40x40x80 mm, 85 g, iron, PLA" or "pull.stl, 31 g, bronze, PLA"; may be repeated
+    #[arg(long = "part", value_name = "PART")]
+    pub parts: Vec<String>,
+    /// The vessel, such as "cup 60-82x140 mm, glass", or the name of one on the bench
+    #[arg(long, value_name = "VESSEL")]
+    pub vessel: Option<String>,
+    /// A bench file: stocks, tools, ballast, vessels, room
+    #[arg(long, value_name = "FILE")]
+    pub bench: Option<PathBuf>,
+    /// A folder with recipes of your own, read beside the shipped ones
+    #[arg(long, value_name = "FOLDER")]
+    pub recipes: Option<PathBuf>,
+    /// When the part goes in, such as 2026-11-27T09:00 or 2026-11-27T09:00[Europe/London]
+    #[arg(long, value_name = "TIME")]
+    pub start: Option<String>,
+    /// Make this much, as poured, instead of what covers the parts
+    #[arg(long, value_name = "AMOUNT", conflicts_with = "finished")]
+    pub to: Option<String>,
+    /// Make this much finished bath, from mass and density
+    #[arg(long, value_name = "VOLUME")]
+    pub finished: Option<String>,
+    /// Liquid above the part, such as "15 mm" (default) or "1/2 in"
+    #[arg(long, value_name = "LENGTH")]
+    pub cover_depth: Option<String>,
+    /// Ballast beyond the net buoyancy, per cent
+    #[arg(long, value_name = "PERCENT")]
+    pub margin: Option<String>,
+    /// Bath temperature, such as 20 or "68 F"; default is the middle of the recipe's range
+    #[arg(long, value_name = "TEMPERATURE", allow_negative_numbers = true)]
+    pub temperature: Option<String>,
+    /// What part or vessel was in contact with before, separated by `;`
+    #[arg(long, value_name = "INGREDIENT; ...")]
+    pub after: Option<String>,
+    /// Room volume, such as 20 or "700 ft3"
+    #[arg(long, value_name = "M3")]
+    pub room_m3: Option<String>,
+    /// Air changes per hour
+    #[arg(long, value_name = "N")]
+    pub air_changes: Option<String>,
+    /// The bath stands out of doors
+    #[arg(long)]
+    pub outdoors: bool,
+    /// Hours when nobody is there, such as 22:00-07:00
+    #[arg(long, value_name = "FROM-TO")]
+    pub quiet: Option<String>,
+    /// Measures of ingredient lines given without a recipe file
+    #[arg(long, value_enum, default_value = "us")]
+    pub measures: Measures,
+    /// Output format
+    #[arg(long, value_enum, default_value = "text")]
+    pub format: PlanFormat,
+    /// Columns of the text output (default: the terminal's)
+    #[arg(long, value_name = "COLUMNS")]
+    pub width: Option<usize>,
+    /// Write to this file instead of standard output; for a folder of orders, a folder
+    #[arg(long, short, value_name = "FILE")]
+    pub output: Option<PathBuf>,
+}
+
+/// `scale`
+#[derive(Debug, Args)]
+pub struct ScaleArgs {
+    /// A recipe id or file, or ingredient lines in quotes
+    #[arg(required = true, value_name = "RECIPE|INGREDIENT")]
+    pub what: Vec<String>,
+    /// A folder with recipes of your own, read beside the shipped ones
+    #[arg(long, value_name = "FOLDER")]
+    pub recipes: Option<PathBuf>,
+    /// To this much, as poured, such as "4 L" or "3 cups"
+    #[arg(long, value_name = "AMOUNT", conflicts_with = "finished")]
+    pub to: Option<String>,
+    /// To this much finished bath, from mass and density
+    #[arg(long, value_name = "VOLUME")]
+    pub finished: Option<String>,
+    /// To this vessel, filled to nine tenths of its height
+    #[arg(long, value_name = "VESSEL")]
+    pub vessel: Option<String>,
+    /// A bench file
+    #[arg(long, value_name = "FILE")]
+    pub bench: Option<PathBuf>,
+    /// Measures of ingredient lines given without a recipe file
+    #[arg(long, value_enum, default_value = "us")]
+    pub measures: Measures,
+    /// Output format
+    #[arg(long, value_enum, default_value = "text")]
+    pub format: Format,
+    /// Columns of the text output (default: the terminal's)
+    #[arg(long, value_name = "COLUMNS")]
+    pub width: Option<usize>,
+}
+
+/// What stands around a mixture.
+#[derive(Debug, Clone, Args)]
+pub struct AroundArgs {
+    /// Material of the vessel
+    #[arg(long, value_name = "MATERIAL")]
+    pub vessel: Option<String>,
+    /// How it is covered: open, loose or sealed
+    #[arg(long, value_name = "open|loose|sealed")]
+    pub cover: Option<String>,
+    /// Metal of the part; may be repeated
+    #[arg(long = "part", value_name = "METAL")]
+    pub parts: Vec<String>,
+    /// Binder of a metal-filled part
+    #[arg(long, value_name = "POLYMER")]
+    pub binder: Option<String>,
+    /// Material of ballast, wire or spoon; may be repeated
+    #[arg(long = "ballast", value_name = "MATERIAL")]
+    pub ballast: Vec<String>,
+    /// Temperature, such as 20 or "68 F"
+    #[arg(long, value_name = "C", allow_negative_numbers = true)]
+    pub temperature: Option<String>,
+    /// Room volume, such as 20 or "700 ft3"
+    #[arg(long, value_name = "V")]
+    pub room_m3: Option<String>,
+    /// Air changes per hour
+    #[arg(long, value_name = "N")]
+    pub air_changes: Option<String>,
+    /// Out of doors
+    #[arg(long)]
+    pub outdoors: bool,
+    /// What part or vessel was in contact with before, separated by `;`
+    #[arg(long, value_name = "INGREDIENT; ...")]
+    pub after: Option<String>,
+}
+
+/// `check`
+#[derive(Debug, Args)]
+pub struct CheckArgs {
+    /// Ingredient lines in the order of pouring, such as "1/4 cup vinegar 5%"
+    #[arg(value_name = "INGREDIENT")]
+    pub ingredients: Vec<String>,
+    /// A file with `ingredients:` and, if wanted, the conditions
+    #[arg(long, value_name = "FILE")]
+    pub file: Option<PathBuf>,
+    /// Conditions.
+    #[command(flatten)]
+    pub around: AroundArgs,
+    /// Measures of the lines
+    #[arg(long, value_enum, default_value = "us")]
+    pub measures: Measures,
+    /// Output format
+    #[arg(long, value_enum, default_value = "text")]
+    pub format: Format,
+    /// Columns of the text output (default: the terminal's)
+    #[arg(long, value_name = "COLUMNS")]
+    pub width: Option<usize>,
+}
+
+/// `mix`
+#[derive(Debug, Args)]
+pub struct MixArgs {
+    /// Ingredient lines in the order of pouring
+    #[arg(required = true, value_name = "INGREDIENT")]
+    pub ingredients: Vec<String>,
+    /// What dissolved carbon dioxide is in balance with: closed, aired or fizzing
+    #[arg(long, value_name = "closed|aired|fizzing")]
+    pub carbonate: Option<String>,
+    /// Conditions.
+    #[command(flatten)]
+    pub around: AroundArgs,
+    /// Measures of the lines
+    #[arg(long, value_enum, default_value = "us")]
+    pub measures: Measures,
+    /// Output format
+    #[arg(long, value_enum, default_value = "text")]
+    pub format: Format,
+    /// Columns of the text output (default: the terminal's)
+    #[arg(long, value_name = "COLUMNS")]
+    pub width: Option<usize>,
+}
+
+/// `neutralise`
+#[derive(Debug, Args)]
+pub struct NeutraliseArgs {
+    /// The mixture, as for `mix`.
+    #[command(flatten)]
+    pub mix: MixArgs,
+    /// The reagent, such as "baking soda"
+    #[arg(long = "with", value_name = "SUBSTANCE")]
+    pub reagent: String,
+    /// The pH to reach
+    #[arg(long, value_name = "PH", allow_negative_numbers = true)]
+    pub to: String,
+}
+
+/// `measure`
+#[derive(Debug, Args)]
+pub struct MeasureArgs {
+    /// A mesh file (STL, 3MF, OBJ, PLY), or `-` for standard input
+    #[arg(value_name = "MESH")]
+    pub mesh: String,
+    /// One streaming pass: volume, area, box, closedness
+    #[arg(long)]
+    pub quick: bool,
+    /// Volume and wetted area below this height above the lowest point
+    #[arg(long, value_name = "H", allow_negative_numbers = true)]
+    pub height_mm: Option<String>,
+    /// Which side is up: x, y, z, -x, -y or -z
+    #[arg(long, value_name = "SIDE", allow_hyphen_values = true, default_value = "z")]
+    pub up: String,
+    /// Unit of the file's numbers: mm, cm, m or in
+    #[arg(long, value_name = "UNIT")]
+    pub unit: Option<String>,
+    /// Output format
+    #[arg(long, value_enum, default_value = "text")]
+    pub format: PlainFormat,
+}
+
+/// `recipes`
+#[derive(Debug, Args)]
+pub struct RecipesArgs {
+    /// Show this recipe only
+    #[arg(value_name = "ID")]
+    pub id: Option<String>,
+    /// A folder with recipes of your own, read beside the shipped ones
+    #[arg(long, value_name = "FOLDER")]
+    pub recipes: Option<PathBuf>,
+    /// Only recipes that work on this metal
+    #[arg(long, value_name = "METAL")]
+    pub metal: Option<String>,
+    /// Only this finish: rust, green, blue, brown, black or other
+    #[arg(long, value_name = "FINISH")]
+    pub finish: Option<String>,
+    /// Only recipes whose review names this rule
+    #[arg(long, value_name = "RULE")]
+    pub hazard: Option<String>,
+    /// Only recipes that this bench's shelf can make
+    #[arg(long, value_name = "FILE")]
+    pub bench: Option<PathBuf>,
+    /// Output format
+    #[arg(long, value_enum, default_value = "text")]
+    pub format: PlainFormat,
+    /// Columns of the text output (default: the terminal's)
+    #[arg(long, value_name = "COLUMNS")]
+    pub width: Option<usize>,
+}
+
+/// `explain`
+#[derive(Debug, Args)]
+pub struct ExplainArgs {
+    /// The rule, as findings name it
+    #[arg(value_name = "RULE")]
+    pub rule: String,
+    /// Output format
+    #[arg(long, value_enum, default_value = "text")]
+    pub format: PlainFormat,
+}
+
+/// `schema`
+#[derive(Debug, Args)]
+pub struct SchemaArgs {
+    /// recipe, order or bench
+    #[arg(value_name = "KIND")]
+    pub kind: String,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_definitions_hold_together() {
+        Cli::command().debug_assert();
+    }
+}

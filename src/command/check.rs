@@ -1,0 +1,47 @@
+//! `check`: reviews a mixture; prints no amounts.
+
+use super::args::{CheckArgs, Format};
+use super::common::{conditions, ingredients, json, read_yaml_text, width};
+use super::{Failure, Shown};
+use crate::diag::Problem;
+use crate::order::read_mix;
+use crate::safety::{Verdict, check};
+use crate::sheet;
+
+pub fn run(a: &CheckArgs) -> Result<Shown, Failure> {
+    let system = a.measures.into();
+    let mut lines = Vec::new();
+    let mut around = a.around.clone();
+    if let Some(file) = &a.file {
+        let name = file.display().to_string();
+        let mix = read_mix(&read_yaml_text(file)?, &name)?;
+        // The file's faults carry its name; what the command line says goes before what the file says.
+        ingredients(&mix.ingredients, system).map_err(|p| p.in_file(&name))?;
+        lines.extend(mix.ingredients);
+        around.vessel = around.vessel.or(mix.vessel);
+        around.cover = around.cover.or(mix.cover);
+        around.binder = around.binder.or(mix.binder);
+        around.temperature = around.temperature.or(mix.temperature);
+        around.room_m3 = around.room_m3.or(mix.room_m3);
+        around.air_changes = around.air_changes.or(mix.air_changes);
+        around.outdoors |= mix.outdoors.as_deref().is_some_and(|o| matches!(o, "true" | "yes"));
+        around.after = around.after.or((!mix.after.is_empty()).then(|| mix.after.join("; ")));
+        around.parts.extend(mix.part);
+        around.ballast.extend(mix.ballast);
+    }
+    lines.extend(a.ingredients.iter().cloned());
+    if lines.is_empty() {
+        return Err(Problem::error("nothing to check")
+            .hint(
+                "name the ingredients, such as `bathwright check \"1/4 cup vinegar 5%\" \"1/4 cup hydrogen peroxide 3 %\"`",
+            )
+            .into());
+    }
+    let review = check(&ingredients(&lines, system)?, &conditions(&around, system)?);
+    let out = match a.format {
+        Format::Json => json(&sheet::json::check(&review)),
+        Format::Html => sheet::html::check(&review),
+        Format::Text => sheet::terminal::check(&review, width(a.width)),
+    };
+    Ok(if review.verdict == Verdict::Refuse { Shown::refused(out) } else { Shown::text(out) })
+}

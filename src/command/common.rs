@@ -1,0 +1,194 @@
+//! What several commands need: files, widths, ingredient lists, conditions.
+
+use super::args::{AroundArgs, Measures};
+use crate::amount::{MeasureSystem, read_room_volume, read_temperature};
+use crate::diag::{Checked, Place, Problem, Problems, nearest, one_of};
+use crate::order::Room;
+use crate::reference::{Ingredient, Material, material, materials, read_ingredient};
+use crate::safety::{Conditions, PartFacts};
+use crate::vessel::Cover;
+use std::path::Path;
+
+/// Largest YAML file that is read.
+pub const MOST_YAML_BYTES: u64 = 4 * 1024 * 1024;
+/// Largest mesh file that a plan reads whole.
+pub const MOST_MESH_BYTES: u64 = 2 * 1024 * 1024 * 1024;
+
+impl From<Measures> for MeasureSystem {
+    fn from(m: Measures) -> Self {
+        match m {
+            Measures::Us => MeasureSystem::Us,
+            Measures::Metric => MeasureSystem::Metric,
+            Measures::Australian => MeasureSystem::Australian,
+            Measures::Imperial => MeasureSystem::Imperial,
+        }
+    }
+}
+
+/// JSON as text, indented, in the order its renderer gave.
+pub fn json(value: &serde_json::Value) -> String {
+    // A value made of maps with text keys cannot fail to be written.
+    serde_json::to_string_pretty(value).unwrap_or_default()
+}
+
+/// Columns to write for: as asked, else the terminal's, else 80.
+pub fn width(asked: Option<usize>) -> usize {
+    asked.unwrap_or_else(textwrap::termwidth).clamp(40, 400)
+}
+
+/// Reads a file's bytes, refusing one above `most` bytes before it is read.
+pub fn read_bytes(path: &Path, most: u64) -> Checked<Vec<u8>> {
+    let place = || Place { file: Some(path.display().to_string()), ..Place::default() };
+    let fault = |message: String| Problem::error(message).at(place());
+    let meta = std::fs::metadata(path).map_err(|e| {
+        let p = fault(format!("the file cannot be read: {}", reason(&e)));
+        if e.kind() == std::io::ErrorKind::NotFound { p.hint("check the name and the folder you are in") } else { p }
+    })?;
+    if meta.is_dir() {
+        return Err(fault("this is a folder, not a file".into()).into());
+    }
+    if meta.len() > most {
+        return Err(fault(format!("the file has {} bytes; at most {most} are read", meta.len())).into());
+    }
+    std::fs::read(path).map_err(|e| fault(format!("the file cannot be read: {}", reason(&e))).into())
+}
+
+fn reason(e: &std::io::Error) -> String {
+    match e.kind() {
+        std::io::ErrorKind::NotFound => "there is no such file".into(),
+        std::io::ErrorKind::PermissionDenied => "permission denied".into(),
+        _ => e.to_string(),
+    }
+}
+
+/// Reads a YAML file as text.
+pub fn read_yaml_text(path: &Path) -> Checked<String> {
+    let bytes = read_bytes(path, MOST_YAML_BYTES)?;
+    String::from_utf8(bytes).map_err(|e| {
+        Problem::error(format!("the file is not UTF-8 text (byte {})", e.utf8_error().valid_up_to()))
+            .at(Place { file: Some(path.display().to_string()), ..Place::default() })
+            .into()
+    })
+}
+
+/// Reads ingredient lines; every faulty line is reported.
+pub fn ingredients(lines: &[String], system: MeasureSystem) -> Checked<Vec<Ingredient>> {
+    let mut all = Vec::new();
+    let mut problems = Vec::new();
+    for (i, line) in lines.iter().enumerate() {
+        match read_ingredient(line, system) {
+            Ok(ingredient) => all.push(ingredient),
+            Err(p) => problems.extend(p.in_field(&format!("ingredient {}", i + 1)).0),
+        }
+    }
+    if problems.is_empty() { Ok(all) } else { Err(Problems(problems)) }
+}
+
+/// What was in the vessel or on the part before: ingredients separated by `;`.
+pub fn after(text: Option<&str>, system: MeasureSystem) -> Checked<Vec<Ingredient>> {
+    let lines: Vec<String> =
+        text.unwrap_or("").split(';').map(str::trim).filter(|s| !s.is_empty()).map(str::to_string).collect();
+    ingredients(&lines, system).map_err(|p| p.in_field("--after"))
+}
+
+/// A material by name, or an error with the nearest known one.
+pub fn known_material(name: &str, field: &str) -> Checked<&'static Material> {
+    material(name).ok_or_else(|| {
+        let known: Vec<&str> = materials()
+            .iter()
+            .flat_map(|m| std::iter::once(m.name.as_ref()).chain(m.aliases.iter().map(|a| a.as_ref())))
+            .collect();
+        let mut p = Problem::error(format!("`{name}` is no material this program knows")).in_field(field);
+        if let Some(near) = nearest(name, known.iter().copied()) {
+            p = p.hint(format!("did you mean `{near}`?"));
+        }
+        p.hint("`bathwright help writing` lists the materials").into()
+    })
+}
+
+/// A cover by name.
+pub fn cover(text: &str) -> Checked<Cover> {
+    match text.trim().to_lowercase().as_str() {
+        "open" => Ok(Cover::Open),
+        "loose" => Ok(Cover::Loose),
+        "sealed" | "closed" => Ok(Cover::Sealed),
+        other => {
+            Err(Problem::error(format!("`{other}` is no cover; allowed: {}", one_of(&["open", "loose", "sealed"])))
+                .in_field("--cover")
+                .into())
+        }
+    }
+}
+
+/// A number above or equal to zero.
+pub fn number(text: &str, field: &str, most: f64) -> Checked<f64> {
+    match text.trim().parse::<f64>() {
+        Ok(n) if n.is_finite() && (0.0..=most).contains(&n) => Ok(n),
+        _ => Err(Problem::error(format!("`{text}` is not a number from 0 to {most}")).in_field(field).into()),
+    }
+}
+
+/// The room as named on the command line, over the given one.
+pub fn room(base: Room, volume: Option<&str>, changes: Option<&str>, outdoors: bool) -> Checked<Room> {
+    let mut room = base;
+    if let Some(v) = volume {
+        room.volume = read_room_volume(v).map_err(|p| p.in_field("--room-m3"))?;
+        room.assumed = false;
+    }
+    if let Some(n) = changes {
+        room.air_changes_per_h = number(n, "--air-changes", 1000.0)?;
+        room.assumed = false;
+    }
+    if outdoors {
+        room.outdoors = true;
+        room.assumed = false;
+    }
+    Ok(room)
+}
+
+/// Gathers values and every fault beside them.
+pub fn gather<T>(value: Checked<T>, problems: &mut Vec<Problem>) -> Option<T> {
+    match value {
+        Ok(v) => Some(v),
+        Err(p) => {
+            problems.extend(p.0);
+            None
+        }
+    }
+}
+
+/// Conditions as named on the command line.
+pub fn conditions(a: &AroundArgs, system: MeasureSystem) -> Checked<Conditions> {
+    let mut problems = Vec::new();
+    let mut c = Conditions::default();
+    if let Some(t) = &a.temperature {
+        c.temperature = gather(read_temperature(t).map_err(|p| p.in_field("--temperature")), &mut problems);
+    }
+    if let Some(v) = &a.vessel {
+        c.vessel = gather(known_material(v, "--vessel"), &mut problems);
+    }
+    if let Some(v) = &a.cover {
+        c.cover = gather(cover(v), &mut problems);
+    }
+    let binder = a.binder.as_deref().and_then(|b| gather(known_material(b, "--binder"), &mut problems));
+    for p in &a.parts {
+        if let Some(metal) = gather(known_material(p, "--part"), &mut problems) {
+            c.parts.push(PartFacts { name: metal.name.to_string(), metal: Some(metal), binder });
+        }
+    }
+    if a.parts.is_empty() && binder.is_some() {
+        c.parts.push(PartFacts { name: "part".into(), metal: None, binder });
+    }
+    for b in &a.ballast {
+        if let Some(m) = gather(known_material(b, "--ballast"), &mut problems) {
+            c.ballast.push(m);
+        }
+    }
+    if let Some(r) = gather(room(c.room, a.room_m3.as_deref(), a.air_changes.as_deref(), a.outdoors), &mut problems) {
+        c.room = r;
+    }
+    if let Some(before) = gather(after(a.after.as_deref(), system), &mut problems) {
+        c.after = before;
+    }
+    if problems.is_empty() { Ok(c) } else { Err(Problems(problems)) }
+}

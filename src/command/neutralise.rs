@@ -1,0 +1,27 @@
+//! `neutralise`: how much of a reagent brings a mixture to a pH, with its review.
+
+use super::args::{Format, NeutraliseArgs};
+use super::common::{json, number, width};
+use super::{Failure, Shown, mix};
+use crate::amount::Ph;
+use crate::reference::read_ingredient;
+use crate::safety::Outcome;
+use crate::{plan, sheet};
+
+pub fn run(a: &NeutraliseArgs) -> Result<Shown, Failure> {
+    let (all, mixing, around) = mix::inputs(&a.mix)?;
+    let with = read_ingredient(&a.reagent, a.mix.measures.into()).map_err(|p| p.in_field("--with"))?;
+    let to = Ph(number(&a.to, "--to", 14.0)?);
+    Ok(match plan::neutralise(all, with, to, &mixing, around)? {
+        Outcome::Passed(done) => Shown::text(match a.mix.format {
+            Format::Json => json(&sheet::json::neutralise(&done)),
+            Format::Html => sheet::html::neutralise(&done),
+            Format::Text => sheet::terminal::neutralise(&done, width(a.mix.width)),
+        }),
+        Outcome::Refused(review) => Shown::refused(match a.mix.format {
+            Format::Json => json(&sheet::json::refused(None, &review)),
+            Format::Html => sheet::html::refused(None, &review),
+            Format::Text => sheet::terminal::refused(None, &review, width(a.mix.width)),
+        }),
+    })
+}

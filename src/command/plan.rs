@@ -1,0 +1,242 @@
+//! `plan`: one job, or a folder of them, in every format.
+
+use super::args::{PlanArgs, PlanFormat};
+use super::common::{after, gather, json, read_yaml_text, room, width};
+use super::inputs::{bench, is_path, library, load, recipe, target, vessel};
+use super::{Failure, Shown};
+use crate::amount::{MeasureSystem, millimetres, read_length, read_percent, read_temperature};
+use crate::diag::{Checked, Place, Problem, Problems};
+use crate::order::{self, Order, Surroundings};
+use crate::part::read_part;
+use crate::plan::plan;
+use crate::recipe::Library;
+use crate::safety::Outcome;
+use crate::sheet;
+use jiff::tz::TimeZone;
+use std::path::{Path, PathBuf};
+
+/// Liquid above the part when nothing is said: our choice, enough for the evaporation of two days.
+const COVER_MM: f64 = 15.0;
+/// Ballast beyond the net buoyancy when nothing is said, per cent (common practice, no source).
+const MARGIN_PERCENT: f64 = 20.0;
+
+pub fn run(a: &PlanArgs) -> Result<Shown, Failure> {
+    if let [one] = a.what.as_slice() {
+        if Path::new(one).is_dir() {
+            return folder(a, Path::new(one));
+        }
+    }
+    let order = order(a)?;
+    let shown = show(a, &order)?;
+    match &a.output {
+        None => Ok(shown),
+        Some(path) => {
+            write(path, &shown.out)?;
+            Ok(Shown { messages: format!("written to {}", path.display()), out: String::new(), code: shown.code })
+        }
+    }
+}
+
+/// Plans every order of a folder; the gravest exit code wins, and a faulty order does not hide the others.
+fn folder(a: &PlanArgs, folder: &Path) -> Result<Shown, Failure> {
+    let mut files: Vec<PathBuf> = std::fs::read_dir(folder)
+        .map_err(|e| Problem::error(format!("the folder cannot be read: {e}")).at(place(folder)))?
+        .filter_map(|entry| entry.ok().map(|e| e.path()))
+        .filter(|p| p.extension().is_some_and(|e| e == "yaml" || e == "yml"))
+        .filter(|p| read_yaml_text(p).is_ok_and(|t| is_order(&t)))
+        .collect();
+    files.sort();
+    if files.is_empty() {
+        return Err(Problem::error("the folder holds no order file (a .yaml file with a `recipe:`)")
+            .at(place(folder))
+            .into());
+    }
+    let library = library(a.recipes.as_deref())?;
+    let mut all = Shown::default();
+    let mut faults = Vec::new();
+    for file in files {
+        let name = file.display().to_string();
+        let one =
+            from_file(&name, &library).and_then(|o| overlay(a, o)).map_err(Failure::from).and_then(|o| show(a, &o));
+        match one {
+            Ok(shown) => {
+                all.code = all.code.max(shown.code);
+                match &a.output {
+                    Some(out) => {
+                        let extension = match a.format {
+                            PlanFormat::Text => "txt",
+                            PlanFormat::Json => "json",
+                            PlanFormat::Html => "html",
+                            PlanFormat::Ics => "ics",
+                        };
+                        let stem = file.file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
+                        write(&out.join(format!("{stem}.{extension}")), &shown.out)?;
+                        all.messages.push_str(&format!("{name}: planned\n"));
+                    }
+                    None => {
+                        if a.format == PlanFormat::Text {
+                            all.out.push_str(&format!("==== {name}\n"));
+                        }
+                        all.out.push_str(&shown.out);
+                        if !all.out.ends_with('\n') {
+                            all.out.push('\n');
+                        }
+                    }
+                }
+            }
+            Err(Failure::Input(p)) => faults.extend(p.in_file(&name).0),
+            Err(other) => return Err(other),
+        }
+    }
+    if faults.is_empty() {
+        return Ok(all);
+    }
+    // What could be planned is shown, and the faults decide the exit code.
+    all.messages.push_str(&Problems(faults).to_string());
+    all.code = all.code.max(2);
+    Ok(all)
+}
+
+fn place(path: &Path) -> Place {
+    Place { file: Some(path.display().to_string()), ..Place::default() }
+}
+
+fn write(path: &Path, text: &str) -> Result<(), Failure> {
+    if let Some(parent) = path.parent().filter(|p| !p.as_os_str().is_empty()) {
+        std::fs::create_dir_all(parent)
+            .map_err(|e| Failure::Other(format!("{} cannot be made: {e}", parent.display())))?;
+    }
+    std::fs::write(path, text).map_err(|e| Failure::Other(format!("{} cannot be written: {e}", path.display())))
+}
+
+fn show(a: &PlanArgs, order: &Order) -> Result<Shown, Failure> {
+    if a.format == PlanFormat::Ics && order.start.is_none() {
+        return Err(Problem::error("calendar entries need a start")
+            .hint("add `--start 2026-11-27T09:00`, or `start:` in the order")
+            .in_field("--start")
+            .into());
+    }
+    let columns = width(a.width);
+    Ok(match plan(order)? {
+        Outcome::Passed(reviewed) => Shown::text(match a.format {
+            PlanFormat::Text => sheet::terminal::plan(&reviewed, columns),
+            PlanFormat::Json => json(&sheet::json::plan(&reviewed)),
+            PlanFormat::Html => sheet::html::plan(&reviewed),
+            PlanFormat::Ics => sheet::calendar::plan(&reviewed, jiff::Timestamp::now())?,
+        }),
+        Outcome::Refused(review) => Shown::refused(match a.format {
+            PlanFormat::Text => sheet::terminal::refused(Some(&order.recipe.title), &review, columns),
+            PlanFormat::Json => json(&sheet::json::refused(Some(&order.recipe.id), &review)),
+            PlanFormat::Html => sheet::html::refused(Some(&order.recipe.title), &review),
+            PlanFormat::Ics => sheet::calendar::refused(Some(&order.recipe.title), &review, jiff::Timestamp::now()),
+        }),
+    })
+}
+
+fn order(a: &PlanArgs) -> Checked<Order> {
+    let library = library(a.recipes.as_deref())?;
+    match a.what.as_slice() {
+        [one] if one == "demo" => {
+            let around = Surroundings { load: &load_demo, zone: TimeZone::system(), library: &library };
+            overlay(a, order::read_order(order::demo_order_text(), "demo/order.yaml", &around)?)
+        }
+        [one] if is_path(one) && read_yaml_text(Path::new(one)).is_ok_and(|t| is_order(&t)) => {
+            overlay(a, from_file(one, &library)?)
+        }
+        what => {
+            let recipe = recipe(what, a.measures.into(), &library)?;
+            let bench = bench(a.bench.as_deref())?;
+            overlay(
+                a,
+                Order {
+                    recipe,
+                    parts: Vec::new(),
+                    vessel: None,
+                    bench,
+                    target: None,
+                    start: None,
+                    cover_depth: millimetres(COVER_MM),
+                    ballast_margin_percent: MARGIN_PERCENT,
+                    temperature: None,
+                    after: Vec::new(),
+                    quiet: None,
+                },
+            )
+        }
+    }
+}
+
+fn load_demo(name: &str) -> Checked<Vec<u8>> {
+    order::demo_file(name)
+        .map(<[u8]>::to_vec)
+        .ok_or_else(|| Problem::error(format!("the demo order names no file `{name}`")).into())
+}
+
+/// An order file; the files that it names are looked for beside it.
+fn from_file(file: &str, library: &Library) -> Checked<Order> {
+    let text = read_yaml_text(Path::new(file))?;
+    let folder = Path::new(file).parent().map(Path::to_path_buf).unwrap_or_default();
+    let around = Surroundings { load: &|name| load(name, &folder), zone: TimeZone::system(), library };
+    order::read_order(&text, file, &around)
+}
+
+/// An order says which recipe it is for; a recipe does not.
+fn is_order(text: &str) -> bool {
+    text.lines().any(|l| l.starts_with("recipe:"))
+}
+
+/// Lays what the command line says over an order; every fault of the command line is reported.
+fn overlay(a: &PlanArgs, mut order: Order) -> Checked<Order> {
+    let mut problems = Vec::new();
+    if let Some(path) = &a.bench {
+        if let Some(b) = gather(bench(Some(path)), &mut problems) {
+            order.bench = b;
+        }
+    }
+    let system: MeasureSystem = order.bench.measures.unwrap_or(order.recipe.measures);
+    if !a.parts.is_empty() {
+        order.parts.clear();
+        for text in &a.parts {
+            let part = read_part(text, system, &|name| load(name, Path::new(""))).map_err(|p| p.in_field("--part"));
+            order.parts.extend(gather(part, &mut problems));
+        }
+    }
+    if let Some(text) = &a.vessel {
+        order.vessel = gather(vessel(text, &order.bench), &mut problems).or(order.vessel);
+    }
+    if let Some(text) = &a.start {
+        let read = order::read_start(text, &TimeZone::system()).map_err(|p| p.in_field("--start"));
+        order.start = gather(read, &mut problems).or(order.start);
+    }
+    if let Some(found) = gather(target(a.to.as_deref(), a.finished.as_deref(), system), &mut problems) {
+        order.target = found.or(order.target);
+    }
+    if let Some(text) = &a.cover_depth {
+        let read = read_length(text, Some("mm")).map_err(|p| p.in_field("--cover-depth"));
+        order.cover_depth = gather(read, &mut problems).unwrap_or(order.cover_depth);
+    }
+    if let Some(text) = &a.margin {
+        match read_percent(text) {
+            Ok(p) if p.is_one() && p.high.to_f64() <= 1000.0 => order.ballast_margin_percent = p.high.to_f64(),
+            Ok(_) => {
+                problems.push(Problem::error(format!("`{text}` is not one percentage up to 1000")).in_field("--margin"))
+            }
+            Err(p) => problems.extend(p.in_field("--margin").0),
+        }
+    }
+    if let Some(text) = &a.temperature {
+        order.temperature = gather(read_temperature(text).map_err(|p| p.in_field("--temperature")), &mut problems);
+    }
+    if let Some(found) = gather(after(a.after.as_deref(), system), &mut problems) {
+        if a.after.is_some() {
+            order.after = found;
+        }
+    }
+    let named = room(order.bench.room, a.room_m3.as_deref(), a.air_changes.as_deref(), a.outdoors);
+    order.bench.room = gather(named, &mut problems).unwrap_or(order.bench.room);
+    if let Some(text) = &a.quiet {
+        let read = order::read_quiet(text).map_err(|p| p.in_field("--quiet"));
+        order.quiet = gather(read, &mut problems).or(order.quiet);
+    }
+    if problems.is_empty() { Ok(order) } else { Err(Problems(problems)) }
+}

@@ -1,0 +1,62 @@
+//! `recipes`: the list, filtered, each with the verdict at its own strength.
+
+use super::args::{PlainFormat, RecipesArgs};
+use super::common::{json, known_material, width};
+use super::inputs::{bench, library};
+use super::{Failure, Shown};
+use crate::diag::{Problem, one_of};
+use crate::plan::{ListedRecipe, list_recipe};
+use crate::recipe::Finish;
+use crate::sheet::{self, RecipeEntry};
+
+pub fn run(a: &RecipesArgs) -> Result<Shown, Failure> {
+    let metal = a.metal.as_deref().map(|m| known_material(m, "--metal")).transpose()?;
+    let finish = a.finish.as_deref().map(finish).transpose()?;
+    let bench = a.bench.as_deref().map(|b| bench(Some(b))).transpose()?;
+    let library = library(a.recipes.as_deref())?;
+    let ids: Vec<String> = match &a.id {
+        Some(id) => vec![id.clone()],
+        None => library.entries().iter().map(|e| e.id.clone()).collect(),
+    };
+    let mut listed: Vec<ListedRecipe> = Vec::new();
+    for id in ids {
+        let recipe = library.recipe(&id)?;
+        if metal.is_some_and(|m| !recipe.metals.iter().any(|r| r.id == m.id)) {
+            continue;
+        }
+        if finish.is_some_and(|f| recipe.finish != f) {
+            continue;
+        }
+        let entry = list_recipe(recipe, bench.as_ref());
+        if a.hazard.as_deref().is_some_and(|h| !entry.review.hazards.iter().any(|x| x.id == h)) {
+            continue;
+        }
+        if bench.is_some() && !entry.missing.is_empty() {
+            continue;
+        }
+        listed.push(entry);
+    }
+    let entries: Vec<RecipeEntry<'_>> =
+        listed.iter().map(|l| RecipeEntry { recipe: &l.recipe, verdict: l.review.verdict }).collect();
+    Ok(Shown::text(match a.format {
+        PlainFormat::Json => json(&sheet::json::recipes(&entries)),
+        PlainFormat::Text => sheet::terminal::recipes(&entries, width(a.width)),
+    }))
+}
+
+fn finish(text: &str) -> Result<Finish, Problem> {
+    Ok(match text.trim().to_lowercase().as_str() {
+        "rust" => Finish::Rust,
+        "green" => Finish::Green,
+        "blue" => Finish::Blue,
+        "brown" => Finish::Brown,
+        "black" => Finish::Black,
+        "other" => Finish::Other,
+        _ => {
+            let known = ["rust", "green", "blue", "brown", "black", "other"];
+            return Err(
+                Problem::error(format!("`{text}` is no finish; allowed: {}", one_of(&known))).in_field("--finish")
+            );
+        }
+    })
+}

@@ -1,0 +1,218 @@
+//! A part that can be asked what it displaces.
+
+use super::air::{self, AirTraps};
+use super::circle::{self, Circle};
+use super::outer::{Range, enclosed};
+use super::topology::Topology;
+use super::triangles::Triangles;
+use super::vector::{Tri, V3, add, bounds, norm, normal2, scale};
+use super::waterline::{Below, Waterline};
+use crate::amount::{
+    Area, Estimate, Length, Volume, cubic_millimetres, in_millimetres, millimetres, square_millimetres,
+};
+use crate::diag::{Checked, Problem, Problems};
+use crate::part::Side;
+use std::sync::OnceLock;
+
+/// A closed (or repaired, or bounded) mesh ready for questions.
+#[derive(Debug)]
+pub struct Solid {
+    /// Size of its box along x, y, z.
+    pub size: [Length; 3],
+    /// What displaces liquid.
+    pub envelope: Volume,
+    /// Outer area.
+    pub area: Area,
+    /// Whether the surface is closed. If not, `envelope` is a repaired estimate or the convex hull, and `warnings` said so.
+    pub watertight: bool,
+    /// The envelope with its two ends; all equal when it is known.
+    pub envelope_bounds: Estimate<Volume>,
+    /// Outward bodies less sealed voids; `None` when the surface is open and was not repaired.
+    pub material: Option<Estimate<Volume>>,
+    /// Sealed voids, which stay dry.
+    pub voids: Volume,
+    /// Centre of the material in the file's coordinates.
+    pub centroid: Option<[Length; 3]>,
+    /// Lowest and highest corner of the box in the file's coordinates.
+    pub corners: [[Length; 3]; 2],
+    /// Whether bodies overlap or lie in each other, so that the envelope is less than their sum.
+    pub overlapping: bool,
+    /// Middle of the box, millimetres in the file's coordinates.
+    origin: V3,
+    /// The outer surface, millimetres about `origin`.
+    surface: Vec<Tri>,
+    tables: [OnceLock<Waterline>; 6],
+    circles: [OnceLock<Circle>; 3],
+}
+
+impl Solid {
+    /// From triangles in millimetres, with warnings.
+    ///
+    /// # Errors
+    /// Triangles that enclose nothing and have no hull (all in one plane), or none at all.
+    pub(super) fn new(mesh: &Triangles, found: &Topology) -> Checked<(Self, Vec<Problem>)> {
+        let Some((low, high)) = bounds(mesh.points.iter().copied()) else {
+            return Err(Problem::error("the file holds no triangles").into());
+        };
+        let origin = scale(add(low, high), 0.5);
+        let outer = enclosed(mesh, found, origin);
+        if outer.surface.is_empty() {
+            let mut problems = outer.warnings;
+            problems.insert(0, Problem::error("the triangles enclose no volume").hint("export the part as a solid"));
+            return Err(Problems(problems));
+        }
+        let area = outer.surface.iter().map(|t| norm(normal2(t)) / 2.0).sum::<f64>();
+        let estimate = |r: Range| Estimate { best: r.best, low: r.low, high: r.high }.map(cubic_millimetres);
+        let solid = Solid {
+            size: std::array::from_fn(|i| millimetres(high[i] - low[i])),
+            envelope: cubic_millimetres(outer.envelope.best),
+            area: square_millimetres(area),
+            watertight: found.watertight(),
+            envelope_bounds: estimate(outer.envelope),
+            material: outer.material.map(estimate),
+            voids: cubic_millimetres(outer.voids),
+            centroid: outer.centroid.map(|c| add(c, origin).map(millimetres)),
+            corners: [low.map(millimetres), high.map(millimetres)],
+            overlapping: outer.overlapping,
+            origin,
+            surface: outer.surface,
+            tables: Default::default(),
+            circles: Default::default(),
+        };
+        Ok((solid, outer.warnings))
+    }
+
+    /// The envelope below `height` above the lowest point, with `up` as the upper side.
+    pub fn envelope_below(&self, height: Length, up: Side) -> Volume {
+        cubic_millimetres(self.below(height, up).volume)
+    }
+
+    /// The outer area below `height` above the lowest point, with `up` as the upper side.
+    pub fn wetted_area_below(&self, height: Length, up: Side) -> Area {
+        square_millimetres(self.below(height, up).wetted)
+    }
+
+    /// The size along x, y and upright with `up` as the upper side.
+    pub fn size_with(&self, up: Side) -> [Length; 3] {
+        let [x, y, z] = frame(up);
+        [self.size[x.0], self.size[y.0], self.size[z.0]]
+    }
+
+    /// The height with `up` as the upper side.
+    pub fn height(&self, up: Side) -> Length {
+        self.size_with(up)[2]
+    }
+
+    /// Diameter of the smallest circle round the footprint with `up` as the upper side.
+    pub fn enclosing_diameter(&self, up: Side) -> Length {
+        let [x, y, z] = frame(up);
+        let circle =
+            self.circles[z.0].get_or_init(|| circle::smallest(self.surface.iter().flatten().map(|p| [p[x.0], p[y.0]])));
+        millimetres(2.0 * circle.radius)
+    }
+
+    /// Everything below `height` above the lowest point, with `up` as the upper side.
+    pub fn waterline(&self, height: Length, up: Side) -> BelowLevel {
+        let below = self.below(height, up);
+        let f = frame(up);
+        let back = |p: V3| -> [Length; 3] { add(turn_back(p, f), self.origin).map(millimetres) };
+        BelowLevel {
+            volume: cubic_millimetres(below.volume),
+            wetted_area: square_millimetres(below.wetted),
+            centre: below.centre.map(back),
+            waterplane_area: square_millimetres(below.plane_area),
+            waterplane_centre: below.plane_centre.map(|c| c.map(millimetres)),
+            waterplane_moments_mm4: below.plane_second,
+        }
+    }
+
+    /// Pockets that catch air when the part is lowered in with `up` as the upper side. `None` when the surface is not closed
+    /// and was not repaired.
+    pub fn air_traps(&self, up: Side) -> Option<AirTraps> {
+        self.material?;
+        let standing: Vec<Tri> = self.surface.iter().map(|t| stand(t, up)).collect();
+        air::find(&standing, |p| add(turn_back(p, frame(up)), self.origin))
+    }
+
+    fn below(&self, height: Length, up: Side) -> Below {
+        self.tables[up as usize]
+            .get_or_init(|| Waterline::new(self.surface.iter().map(|t| stand(t, up))))
+            .below(in_millimetres(height))
+    }
+}
+
+/// What is below a level.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BelowLevel {
+    /// Envelope below it.
+    pub volume: Volume,
+    /// Outer area below it.
+    pub wetted_area: Area,
+    /// Centre of buoyancy in the file's coordinates; `None` when nothing is below.
+    pub centre: Option<[Length; 3]>,
+    /// Area of the cut at the level.
+    pub waterplane_area: Area,
+    /// Centre of the cut, along the two axes that lie flat as the part stands, from the middle of its box in the file's
+    /// coordinates.
+    pub waterplane_centre: Option<[Length; 2]>,
+    /// Second moments of the cut about axes through its centre: xx, xy, yy as the part stands, mm⁴.
+    pub waterplane_moments_mm4: [f64; 3],
+}
+
+/// A point as the part stands, in the part's own axes.
+fn turn_back(p: V3, frame: [(usize, f64); 3]) -> V3 {
+    let mut own = [0.0; 3];
+    for (value, (axis, sign)) in p.into_iter().zip(frame) {
+        own[axis] = value * sign;
+    }
+    own
+}
+
+/// The axes of the part that become x, y and upright, with their signs; always a rotation, never a mirror image.
+pub(super) fn frame(up: Side) -> [(usize, f64); 3] {
+    match up {
+        Side::PlusX => [(1, 1.0), (2, 1.0), (0, 1.0)],
+        Side::MinusX => [(2, 1.0), (1, 1.0), (0, -1.0)],
+        Side::PlusY => [(2, 1.0), (0, 1.0), (1, 1.0)],
+        Side::MinusY => [(0, 1.0), (2, 1.0), (1, -1.0)],
+        Side::PlusZ => [(0, 1.0), (1, 1.0), (2, 1.0)],
+        Side::MinusZ => [(1, 1.0), (0, 1.0), (2, -1.0)],
+    }
+}
+
+/// A triangle turned so that `up` points along z.
+fn stand(t: &Tri, up: Side) -> Tri {
+    let f = frame(up);
+    t.map(|p| f.map(|(axis, sign)| p[axis] * sign))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::read;
+    use super::*;
+    use crate::amount::{in_cubic_millimetres, in_square_millimetres};
+
+    const SIDES: [Side; 6] = [Side::PlusX, Side::MinusX, Side::PlusY, Side::MinusY, Side::PlusZ, Side::MinusZ];
+
+    #[test]
+    fn the_half_under_and_the_half_over_make_the_whole() {
+        let bytes = include_bytes!("../../../tests/data/mesh/numpy-stl/binary_Star.stl");
+        let (solid, warnings) = read(bytes, "star.stl", None).unwrap();
+        assert_eq!(warnings, []);
+        let whole = in_cubic_millimetres(solid.envelope);
+        let area = in_square_millimetres(solid.area);
+        for [up, down] in [[0, 1], [2, 3], [4, 5]].map(|p| p.map(|i| SIDES[i])) {
+            let height = solid.height(up);
+            for part in [0.0, 0.1, 0.35, 0.5, 0.99, 1.0] {
+                let a = solid.envelope_below(height * part, up);
+                let b = solid.envelope_below(height * (1.0 - part), down);
+                assert!((in_cubic_millimetres(a + b) - whole).abs() < 1e-12 * whole.max(1.0), "{up:?} {part}");
+                let a = solid.wetted_area_below(height * part, up);
+                let b = solid.wetted_area_below(height * (1.0 - part), down);
+                if part > 0.0 && part < 1.0 {
+                    assert!((in_square_millimetres(a + b) - area).abs() < 1e-9 * area, "{up:?} {part}");
+                }
+            }
+        }
+    }
+}

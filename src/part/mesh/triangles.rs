@@ -1,0 +1,123 @@
+//! The one type all readers end in: corner points merged where they are equal, triangles over them.
+
+use super::keyed::{Key, KeyedBuild};
+use super::vector::{Tri, V3};
+use crate::diag::Problem;
+use std::collections::HashMap;
+
+/// Largest coordinate read, millimetres in the file's numbers: a hundred kilometres. Keeps every sum finite.
+pub(super) const LARGEST_COORDINATE: f64 = 1e8;
+
+/// Most triangles that are held in memory at once (our choice).
+///
+/// The whole measurement takes up to about [`BYTES_PER_TRIANGLE`] for each, so this is a bit over two gigabytes; larger
+/// binary STL files are for the streaming pass, which holds no triangles.
+pub const MOST_TRIANGLES: usize = 6_000_000;
+
+/// Memory of the whole measurement for one triangle, at its peak and rounded up: points, indices, directed edges for
+/// sorting, the outer surface in doubles and one waterline table.
+pub const BYTES_PER_TRIANGLE: usize = 400;
+
+/// Triangles over merged points.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Triangles {
+    pub(super) points: Vec<V3>,
+    pub(super) faces: Vec<[u32; 3]>,
+}
+
+impl Triangles {
+    /// How many triangles.
+    pub fn len(&self) -> usize {
+        self.faces.len()
+    }
+
+    /// Whether there are none.
+    pub fn is_empty(&self) -> bool {
+        self.faces.is_empty()
+    }
+
+    pub(super) fn corners(&self, face: [u32; 3]) -> Tri {
+        face.map(|i| self.points[i as usize])
+    }
+}
+
+/// Collects triangles; equal positions (with -0 taken as 0) become one point, numbered by first appearance.
+pub(super) struct Builder {
+    mesh: Triangles,
+    seen: HashMap<[u64; 3], u32, KeyedBuild>,
+}
+
+impl Builder {
+    pub(super) fn new() -> Self {
+        Builder { mesh: Triangles::default(), seen: HashMap::with_hasher(KeyedBuild(Key::random())) }
+    }
+
+    /// Refuses before memory is taken when `triangles` more would pass the limit.
+    pub(super) fn room_for(&self, triangles: usize) -> Result<(), Problem> {
+        match self.mesh.faces.len().checked_add(triangles) {
+            Some(total) if total <= MOST_TRIANGLES => Ok(()),
+            _ => Err(too_many(triangles)),
+        }
+    }
+
+    /// The number of this point. Coordinates must have passed [`coordinate`].
+    pub(super) fn point(&mut self, p: V3) -> u32 {
+        // Adding zero turns -0 into 0 and leaves every other number as it is.
+        let p = p.map(|c| c + 0.0);
+        let next = self.mesh.points.len() as u32;
+        *self.seen.entry(p.map(f64::to_bits)).or_insert_with(|| {
+            self.mesh.points.push(p);
+            next
+        })
+    }
+
+    pub(super) fn face(&mut self, face: [u32; 3]) {
+        self.mesh.faces.push(face);
+    }
+
+    /// From here on equal positions are new points: the next object of a file that keeps its objects apart.
+    pub(super) fn next_object(&mut self) {
+        self.seen.clear();
+    }
+
+    pub(super) fn len(&self) -> usize {
+        self.mesh.faces.len()
+    }
+
+    /// The mesh, without points that no triangle uses: they are no part of the surface and would stretch its box.
+    pub(super) fn finish(self) -> Triangles {
+        let Triangles { points, mut faces } = self.mesh;
+        const UNUSED: u32 = u32::MAX;
+        let mut number = vec![UNUSED; points.len()];
+        faces.iter().flatten().for_each(|&i| number[i as usize] = 0);
+        let mut kept = Vec::new();
+        for (p, n) in points.iter().zip(&mut number).filter(|(_, n)| **n != UNUSED) {
+            *n = kept.len() as u32;
+            kept.push(*p);
+        }
+        faces.iter_mut().flatten().for_each(|i| *i = number[*i as usize]);
+        Triangles { points: kept, faces }
+    }
+}
+
+/// Whether a coordinate can be worked with.
+pub(super) fn usable(c: f64) -> bool {
+    c.abs() <= LARGEST_COORDINATE
+}
+
+/// The problem with a coordinate that is not [`usable`].
+pub(super) fn bad_coordinate(c: f64) -> Problem {
+    if c.is_finite() {
+        Problem::error(format!("coordinate {c:e} is beyond {LARGEST_COORDINATE:e}, the largest that is read"))
+    } else {
+        Problem::error(format!("coordinate `{c}` is not a finite number"))
+    }
+    .hint("export the part again; the file is damaged or was written by a faulty program")
+}
+
+pub(super) fn too_many(triangles: usize) -> Problem {
+    Problem::error(format!(
+        "{triangles} triangles are more than the {MOST_TRIANGLES} that are held in memory (about {BYTES_PER_TRIANGLE} bytes each)"
+    ))
+    .hint("reduce the mesh, or measure a binary STL with --quick, which holds no triangles")
+}

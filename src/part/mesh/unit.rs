@@ -1,0 +1,82 @@
+//! Units of length a mesh file may be in, and the warning when the size says that it was another.
+
+use super::triangles::Triangles;
+use super::vector::bounds;
+use crate::diag::Problem;
+
+/// The unit of a mesh file's numbers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum LengthUnit {
+    Micrometre,
+    Millimetre,
+    Centimetre,
+    Inch,
+    Foot,
+    Metre,
+}
+
+/// Parts smaller or larger than this in every direction are probably in another unit, millimetres (our choice: half a
+/// millimetre to two metres).
+const PLAUSIBLE: std::ops::RangeInclusive<f64> = 0.5..=2000.0;
+
+impl LengthUnit {
+    /// Millimetres in one of these; inch and foot as defined in 1959 (NIST SP 811, appendix B.6).
+    pub fn millimetres(self) -> f64 {
+        match self {
+            LengthUnit::Micrometre => 0.001,
+            LengthUnit::Millimetre => 1.0,
+            LengthUnit::Centimetre => 10.0,
+            LengthUnit::Inch => 25.4,
+            LengthUnit::Foot => 304.8,
+            LengthUnit::Metre => 1000.0,
+        }
+    }
+
+    /// By the short name a person types: mm, cm, m, in, ft, um.
+    pub fn named(name: &str) -> Option<Self> {
+        Some(match name {
+            "um" | "µm" => LengthUnit::Micrometre,
+            "mm" => LengthUnit::Millimetre,
+            "cm" => LengthUnit::Centimetre,
+            "in" => LengthUnit::Inch,
+            "ft" => LengthUnit::Foot,
+            "m" => LengthUnit::Metre,
+            _ => return None,
+        })
+    }
+}
+
+impl std::fmt::Display for LengthUnit {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            LengthUnit::Micrometre => "micrometre",
+            LengthUnit::Millimetre => "millimetre",
+            LengthUnit::Centimetre => "centimetre",
+            LengthUnit::Inch => "inch",
+            LengthUnit::Foot => "foot",
+            LengthUnit::Metre => "metre",
+        })
+    }
+}
+
+/// Turns the file's numbers into millimetres. A warning when the size is implausible and nobody `stated` the unit.
+pub(super) fn to_millimetres(mesh: &mut Triangles, unit: LengthUnit, stated: bool) -> Option<Problem> {
+    let k = unit.millimetres();
+    if k != 1.0 {
+        mesh.points.iter_mut().flatten().for_each(|c| *c *= k);
+    }
+    let (low, high) = bounds(mesh.points.iter().copied())?;
+    let largest = (0..3).map(|i| high[i] - low[i]).fold(0.0, f64::max);
+    if stated { None } else { implausible(largest) }
+}
+
+/// The warning for a largest dimension in millimetres.
+pub(super) fn implausible(largest: f64) -> Option<Problem> {
+    (!PLAUSIBLE.contains(&largest)).then(|| {
+        let why =
+            if largest < 1.0 { "probably the file is in metres or inches" } else { "probably it is in micrometres" };
+        Problem::warning(format!("the part is {largest:.3} mm in its largest direction; {why}"))
+            .hint("say the unit with --unit mm, cm, m or in")
+    })
+}

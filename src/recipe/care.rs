@@ -1,0 +1,62 @@
+//! Soak, preparation and aftercare of a recipe.
+
+use super::ingredients::known_ingredient;
+use super::raw::{RawCare, RawSoak};
+use super::{CareStage, CareStep, SoakEvent};
+use crate::amount::{MeasureSystem, read_duration};
+use crate::diag::Problem;
+use crate::reference::yaml::{Faults, flag};
+
+/// Looks and lifts; they have to come in the order of time.
+pub(super) fn soak(raw: &[Option<RawSoak>], faults: &mut Faults<'_>) -> Vec<SoakEvent> {
+    let mut events: Vec<SoakEvent> = Vec::new();
+    for (i, item) in raw.iter().enumerate() {
+        let Some(RawSoak { after: Some(after), what, lift }) = item else { continue };
+        let path = format!("soak[{i}].after");
+        let Some(after) = faults.take(&path, read_duration(after)) else { continue };
+        if events.last().is_some_and(|e| e.after > after) {
+            faults.add(&path, Problem::error("this comes before the entry above it; put them in the order of time"));
+        }
+        let lift = lift.as_deref().and_then(flag).unwrap_or(false);
+        events.push(SoakEvent { after, what: what.clone().unwrap_or_default(), lift });
+    }
+    events
+}
+
+/// Steps before or after the bath.
+pub(super) fn steps(
+    field: &str,
+    raw: &[Option<RawCare>],
+    system: MeasureSystem,
+    faults: &mut Faults<'_>,
+) -> Vec<CareStep> {
+    let mut steps = Vec::new();
+    for (i, item) in raw.iter().enumerate() {
+        let Some(item) = item else { continue };
+        let path = format!("{field}[{i}]");
+        let takes = item.takes.as_deref().and_then(|t| faults.take(&format!("{path}.takes"), read_duration(t)));
+        let mut uses = Vec::new();
+        for (k, line) in item.uses.iter().enumerate() {
+            let Some(line) = line else { continue };
+            uses.extend(faults.take(&format!("{path}.uses[{k}]"), known_ingredient(line, system)));
+        }
+        let stage = item.stage.as_deref().and_then(stage);
+        if let (Some(stage), Some(what)) = (stage, item.what.clone()) {
+            steps.push(CareStep { stage, what, takes, uses });
+        }
+    }
+    steps
+}
+
+fn stage(word: &str) -> Option<CareStage> {
+    Some(match word {
+        "prepare" => CareStage::Prepare,
+        "degrease" => CareStage::Degrease,
+        "rinse" => CareStage::Rinse,
+        "neutralise" => CareStage::Neutralise,
+        "dry" => CareStage::Dry,
+        "seal" => CareStage::Seal,
+        "dispose" => CareStage::Dispose,
+        _ => return None,
+    })
+}

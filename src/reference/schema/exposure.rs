@@ -1,0 +1,153 @@
+use super::{Source, Text, borrowed};
+use serde::{Deserialize, Serialize};
+
+/// `shared/exposure.yaml`.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+pub struct ExposureTable {
+    /// Gases and vapours, sorted by id.
+    pub gases: Vec<GasLimits>,
+    /// Dusts, fumes and mists, sorted by id.
+    pub dusts: Vec<DustLimits>,
+    /// Dilution ventilation.
+    pub ventilation: Ventilation,
+}
+
+/// Who set a limit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Authority {
+    /// Permissible exposure limit, 29 CFR 1910.1000 and following: law in the United States.
+    OshaPel,
+    /// Recommended exposure limit of NIOSH.
+    NioshRel,
+    /// Ontario occupational exposure limit.
+    Ontario,
+    /// A guide value where the others have none.
+    Guide,
+}
+
+/// Over what time a limit counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum LimitKind {
+    /// 8 h (PEL) or up to 10 h (REL).
+    Average,
+    /// 15 min, unless the limit says otherwise.
+    ShortTerm,
+    /// Never to be passed.
+    Ceiling,
+    /// Once, for a short time.
+    Peak,
+}
+
+/// One exposure limit.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+pub struct ExposureLimit {
+    /// Who set it.
+    pub by: Authority,
+    /// Over what time.
+    pub kind: LimitKind,
+    /// Parts per million by volume.
+    #[serde(default)]
+    pub ppm: Option<f64>,
+    /// Milligrams per cubic metre.
+    #[serde(default)]
+    pub mg_m3: Option<f64>,
+    /// Averaging time, when it is not the usual one.
+    #[serde(default)]
+    pub minutes: Option<u16>,
+    /// What else there is to say.
+    #[serde(default, deserialize_with = "borrowed::option")]
+    pub note: Option<Text>,
+}
+
+/// Limits of a gas or vapour.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+pub struct GasLimits {
+    /// Stable name, such as `hydrogen_sulfide`.
+    #[serde(deserialize_with = "borrowed::text")]
+    pub id: Text,
+    /// Name for the sheet.
+    #[serde(deserialize_with = "borrowed::text")]
+    pub name: Text,
+    /// CAS registry number.
+    #[serde(deserialize_with = "borrowed::text")]
+    pub cas: Text,
+    /// Molar mass, g/mol.
+    pub molar_mass_g_mol: f64,
+    /// Substances that give it off, by id.
+    #[serde(default, deserialize_with = "borrowed::texts")]
+    pub of: Vec<Text>,
+    /// Limits.
+    #[serde(default)]
+    pub limits: Vec<ExposureLimit>,
+    /// Immediately dangerous to life or health, ppm.
+    #[serde(default)]
+    pub idlh_ppm: Option<f64>,
+    /// The same, mg/m³.
+    #[serde(default)]
+    pub idlh_mg_m3: Option<f64>,
+    /// Lower explosive limit, per cent by volume.
+    #[serde(default)]
+    pub lel_percent: Option<f64>,
+    /// Odour threshold, ppm, lowest and highest stated. No warning to rely on.
+    #[serde(default)]
+    pub odour_ppm: Option<[f64; 2]>,
+    /// What else there is to know.
+    #[serde(default, deserialize_with = "borrowed::option")]
+    pub notes: Option<Text>,
+    /// Where the values come from.
+    #[serde(deserialize_with = "borrowed::sources")]
+    pub sources: Vec<Source>,
+}
+
+/// Limits of a dust, fume or mist.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+pub struct DustLimits {
+    /// Stable name.
+    #[serde(deserialize_with = "borrowed::text")]
+    pub id: Text,
+    /// Name for the sheet.
+    #[serde(deserialize_with = "borrowed::text")]
+    pub name: Text,
+    /// CAS registry number.
+    #[serde(default, deserialize_with = "borrowed::option")]
+    pub cas: Option<Text>,
+    /// Limits, mg/m³.
+    pub limits: Vec<ExposureLimit>,
+    /// Immediately dangerous to life or health, mg/m³.
+    #[serde(default)]
+    pub idlh_mg_m3: Option<f64>,
+    /// What else there is to know.
+    #[serde(default, deserialize_with = "borrowed::option")]
+    pub notes: Option<Text>,
+    /// Where the values come from.
+    #[serde(deserialize_with = "borrowed::sources")]
+    pub sources: Vec<Source>,
+}
+
+/// Facts of dilution ventilation.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+pub struct Ventilation {
+    /// How much more air a room needs than a perfectly mixed one.
+    pub mixing_factors: Vec<MixingFactor>,
+    /// Where the formulas come from.
+    #[serde(deserialize_with = "borrowed::sources")]
+    pub sources: Vec<Source>,
+}
+
+/// How much more air a room needs than a perfectly mixed one.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+pub struct MixingFactor {
+    /// `ideal`, `good`, `average` or `poor`.
+    #[serde(deserialize_with = "borrowed::text")]
+    pub room: Text,
+    /// The factor.
+    pub k: f64,
+}

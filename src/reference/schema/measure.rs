@@ -1,0 +1,53 @@
+use super::{Source, Text};
+use serde::{Deserialize, Serialize};
+
+/// `shared/measures.yaml`.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MeasureTable {
+    /// Kitchen measures, sorted by id.
+    pub volumes: Vec<VolumeMeasure>,
+    /// Solids by the spoon, sorted by name.
+    pub bulk: Vec<BulkSolid>,
+}
+
+/// What a kitchen measure holds.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct VolumeMeasure {
+    /// System and unit, such as `us_cup`.
+    pub id: Text,
+    /// Millilitres, a decimal as text.
+    pub ml: Text,
+    /// How it is defined, or whose custom it is.
+    #[serde(default)]
+    pub note: Text,
+    /// Where the value comes from.
+    #[serde(default)]
+    pub sources: Vec<Source>,
+}
+
+/// What a level measure of a solid weighs.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BulkSolid {
+    /// Name with the grade.
+    pub name: Text,
+    /// Id of the substance.
+    #[serde(default)]
+    pub substance: Option<Text>,
+    /// Other whole names. A name that leaves the grade open stands at each grade.
+    #[serde(default)]
+    pub aliases: Vec<Text>,
+    /// Whether this grade is meant when only the substance is known.
+    #[serde(default)]
+    pub usual: bool,
+    /// Bulk density in g/mL as spooned: usual, low, high.
+    pub g_per_ml: [f64; 3],
+    /// What explains the spread.
+    #[serde(default)]
+    pub note: Text,
+    /// Where the values come from.
+    #[serde(default)]
+    pub sources: Vec<Source>,
+}

@@ -1,0 +1,60 @@
+//! Gathers the faults of a file's contents, each with its place.
+
+use super::Document;
+use crate::diag::{Checked, Problem, Problems, Severity};
+
+/// The faults found so far in one file.
+#[derive(Debug)]
+pub struct Faults<'d> {
+    document: &'d Document,
+    problems: Vec<Problem>,
+}
+
+impl<'d> Faults<'d> {
+    /// Starts with what reading the file found.
+    pub fn new(document: &'d Document, problems: Vec<Problem>) -> Self {
+        Faults { document, problems }
+    }
+
+    /// The value, or its faults noted under `path`.
+    pub fn take<T>(&mut self, path: &str, read: Checked<T>) -> Option<T> {
+        match read {
+            Ok(value) => Some(value),
+            Err(problems) => {
+                self.problems.extend(self.document.placed(problems.in_field(path)).0);
+                None
+            }
+        }
+    }
+
+    /// Notes a fault of the value at `path`.
+    pub fn add(&mut self, path: &str, problem: Problem) {
+        self.take::<()>(path, Err(problem.into()));
+    }
+
+    /// Notes faults that already have their whole place (in another file).
+    pub fn add_elsewhere(&mut self, problems: Problems) {
+        self.problems.extend(problems.0);
+    }
+
+    /// The checked value, or every fault in the order of the file.
+    ///
+    /// # Errors
+    /// When any error was noted, or `value` is `None`.
+    pub fn finish<T>(mut self, value: Option<T>) -> Checked<T> {
+        let first_file = self.problems.first().and_then(|p| p.place.file.clone());
+        self.problems.sort_by_key(|p| {
+            // The own file first; stable within a line, so that what belongs together stays together.
+            (p.place.file != first_file, p.place.file.clone(), p.place.line, p.place.column)
+        });
+        self.problems.dedup();
+        match value {
+            Some(value) if self.problems.iter().all(|p| p.severity == Severity::Warning) => Ok(value),
+            _ if self.problems.is_empty() => {
+                // Only reachable when a field went missing without a word, which the table of fields rules out.
+                Err(Problem::error("the file cannot be used").at(self.document.place("")).into())
+            }
+            _ => Err(Problems(self.problems)),
+        }
+    }
+}

@@ -1,0 +1,144 @@
+//! Amounts, making up and what is in the bath, on the sheet.
+
+use super::{cleaned, nearest};
+use crate::amount::{
+    Estimate, MassFraction, MeasureSystem, Ph, Unit, in_celsius, in_g_per_l, in_kelvins, in_kg_per_m3, in_mol_per_l,
+};
+use crate::bath::{Dosing, Gas, Mixture, Neutralised};
+use crate::recipe::Recipe;
+use crate::safety::Review;
+use crate::sheet::label::jar_label;
+use crate::sheet::model::{Block, Section};
+use crate::sheet::words::{self, Round};
+use crate::timetable::in_words;
+use jiff::SignedDuration;
+
+/// What to measure out.
+pub(super) fn amounts(dosing: &Dosing, mixture: &Mixture, error: Option<&(String, f64)>) -> Option<Section> {
+    let rows = dosing.doses.iter().enumerate().map(|(i, d)| {
+        let measured = d.measured.as_ref().map_or_else(
+            || "no tool named".to_string(),
+            |m| format!("{} ({})", words::clean(&words::measured(m)), words::measured_error(m)),
+        );
+        vec![(i + 1).to_string(), words::clean(&d.name), measured, d.exact.to_string(), words::clean(&d.metric)]
+    });
+    let table = Block::Table(vec!["", "Ingredient", "Measure out", "Exact", "Metric"], rows.collect());
+    let why = dosing.doses.iter().flat_map(|d| d.why.iter().chain(&d.note).map(|text| format!("{}: {text}", d.name)));
+    let why: Vec<String> = why.map(|w| words::clean(&w)).collect();
+    let poured = if dosing.by_poured_volume { "scaled to what is poured" } else { "scaled to the finished bath" };
+    let mut facts = vec![
+        ("Liquids poured".into(), nearest(dosing.poured)),
+        ("Finished bath".into(), format!("{} ({poured})", words::estimate(mixture.volume, nearest))),
+    ];
+    if let Some((what, percent)) = error {
+        let what = words::clean(what);
+        facts.push(("Largest error left by measuring".into(), format!("{what}, {}", words::error_percent(*percent))));
+    }
+    if let Some(system) = kitchen_measures(dosing) {
+        facts.push(("Kitchen measures".into(), words::measures(system).into()));
+    }
+    Section::of("Amounts", vec![table, Block::List(why), Block::Facts(facts), Block::List(cleaned(&dosing.notes))])
+}
+
+/// Whose spoons and cups the amounts mean, when they mean any.
+fn kitchen_measures(dosing: &Dosing) -> Option<MeasureSystem> {
+    use crate::amount::VolumeUnit::{Litre, Millilitre};
+    dosing.doses.iter().find_map(|d| match d.exact.unit {
+        Unit::Volume(Millilitre | Litre, _) => None,
+        Unit::Volume(_, system) => Some(system),
+        _ => None,
+    })
+}
+
+/// The order of pouring.
+pub(super) fn making_up(recipe: &Recipe, dosing: &Dosing) -> Option<Section> {
+    let order: Vec<String> = dosing
+        .doses
+        .iter()
+        .enumerate()
+        .map(|(i, d)| match i {
+            0 => format!("Pour {} into the clean vessel.", words::clean(&d.name)),
+            _ => format!("Add {}, stirring.", words::clean(&d.name)),
+        })
+        .collect();
+    let low = words::figures(in_celsius(recipe.temperature.low), 3, Round::Nearest);
+    let high = words::figures(in_celsius(recipe.temperature.high), 3, Round::Nearest);
+    let warmth = if low == high { format!("{low} \u{b0}C") } else { format!("{low} to {high} \u{b0}C") };
+    let mut rest = vec![format!("The bath works at {warmth}.")];
+    if let Some(limit) = recipe.use_within {
+        rest.push(format!("Make it fresh and use it within {} of mixing.", in_words(limit)));
+    }
+    Section::of("Making up, in this order", vec![Block::Numbered(order), Block::List(rest)])
+}
+
+/// Figures of the bath.
+pub(super) fn facts(title: &str, m: &Mixture) -> Option<Section> {
+    const UNKNOWN: &str = "not modelled";
+    let number = |places| move |x: f64| words::fixed(x, places, Round::Nearest);
+    let density = m
+        .density
+        .map_or(UNKNOWN.into(), |d| format!("{} kg/m\u{b3}", words::estimate(d, |d| number(0)(in_kg_per_m3(d)))));
+    let ph = m.ph.map_or(UNKNOWN.into(), |ph| words::estimate(ph, |Ph(x)| number(1)(x)));
+    let heat = m
+        .heat_rise
+        .map_or(UNKNOWN.into(), |h| format!("at most {} \u{b0}C warmer", words::figures(in_kelvins(h), 2, Round::Up)));
+    let facts = vec![
+        ("Volume".into(), words::estimate(m.volume, nearest)),
+        ("Mass".into(), words::estimate(m.mass, |x| words::mass(x, Round::Nearest))),
+        ("Density".into(), density),
+        ("pH".into(), ph),
+        ("Temperature".into(), format!("{} \u{b0}C", words::figures(in_celsius(m.temperature), 3, Round::Nearest))),
+        ("Heat of mixing and reaction".into(), heat),
+    ];
+    let mut notes: Vec<String> = m.gas.iter().map(gas).collect();
+    notes.extend(m.undissolved.iter().map(|(what, mass)| {
+        format!("{} of {} stay undissolved.", words::mass(*mass, Round::Nearest), words::clean(what))
+    }));
+    notes.extend(cleaned(&m.warnings));
+    Section::of(title, vec![Block::Facts(facts), Block::List(notes)])
+}
+
+fn gas(g: &Gas) -> String {
+    let volume = words::volume(g.volume, Round::Up);
+    format!("Gas: up to {volume} of {}. {}", words::clean(&g.gas), words::clean(&g.why))
+}
+
+/// What is dissolved.
+pub(super) fn contents(m: &Mixture) -> Option<Section> {
+    let three = |x: f64| words::figures(x, 3, Round::Nearest);
+    let rows: Vec<Vec<String>> = m
+        .solutes
+        .iter()
+        .map(|s| {
+            vec![
+                words::clean(&s.name),
+                words::estimate(s.mass, |x| words::mass(x, Round::Nearest)),
+                words::estimate(s.concentration, |x| three(in_g_per_l(x))),
+                words::estimate(s.fraction, |x: MassFraction| three(x.in_percent())),
+                s.molar.map_or("-".into(), |c: Estimate<_>| words::estimate(c, |x| three(in_mol_per_l(x)))),
+                s.largest_error.as_deref().map_or("-".into(), words::clean),
+            ]
+        })
+        .collect();
+    let head = vec!["Dissolved", "Mass", "g/L", "% by mass", "mol/L", "Least certain through"];
+    Section::of("What is in the bath", vec![Block::Table(head, rows)])
+}
+
+/// The label for the jar.
+pub(super) fn jar(name: &str, m: &Mixture, review: &Review, keeps: Option<SignedDuration>) -> Option<Section> {
+    Section::of("Label for the jar", vec![Block::Label(jar_label(name, m, review, keeps))])
+}
+
+/// What brings a bath to a pH.
+pub(super) fn neutralised(n: &Neutralised) -> Option<Section> {
+    let facts = vec![
+        (words::clean(&n.reagent), words::estimate(n.mass, |x| words::mass(x, Round::Nearest))),
+        ("pH then".into(), words::estimate(n.ph, |Ph(x)| words::fixed(x, 1, Round::Nearest))),
+    ];
+    let mut notes: Vec<String> = n.gas.iter().map(gas).collect();
+    notes.extend(cleaned(&n.warnings));
+    notes.push(
+        "Add it little by little and test: the figure is no better than the labels it was worked out from.".into(),
+    );
+    Section::of("What it takes", vec![Block::Facts(facts), Block::List(notes)])
+}

@@ -1,0 +1,115 @@
+//! Fill line, ballast and lifts on the sheet.
+
+use super::{cleaned, nearest};
+use crate::amount::{Force, Length, in_millilitres, in_millimetres, in_newtons};
+use crate::immersion::{Immersion, Sitting};
+use crate::sheet::drawing::Drawing;
+use crate::sheet::model::{Block, Section};
+use crate::sheet::words::{self, Round};
+use crate::timetable::in_words;
+use crate::vessel::Vessel;
+
+/// Where the liquid stands.
+pub(super) fn fill_line(found: &Immersion, vessel: Option<&Vessel>) -> Option<Section> {
+    let line = words::length(found.fill_line, Round::Nearest);
+    let estimate = if found.fill_line_is_estimate { " (an estimate: the vessel's shape is not known)" } else { "" };
+    let mut facts: Vec<(String, String)> = Vec::new();
+    if let Some(vessel) = vessel {
+        facts.push(("Vessel".into(), words::clean(&vessel.name)));
+    }
+    facts.extend([
+        ("Fill line, everything in".into(), format!("{line} above the inside bottom{estimate}")),
+        ("Level before parts go in".into(), words::length(found.level_before, Round::Nearest)),
+        ("Liquid in the vessel".into(), nearest(found.liquid)),
+        ("Parts and ballast displace".into(), nearest(found.displaced)),
+        ("Freeboard (rim above liquid)".into(), words::length(found.freeboard, Round::Down)),
+        ("Cover over the highest part".into(), words::length(found.cover, Round::Down)),
+    ]);
+    let (low, high) = found.evaporation;
+    if in_millimetres(high) > 0.0 {
+        let span =
+            format!("{} to {}", words::fixed(in_millimetres(low), 0, Round::Down), words::length(high, Round::Up));
+        facts.push(("Evaporation over the soak".into(), span));
+    }
+    if let Some(water) = found.daily_top_up {
+        facts.push(("Water to add each day".into(), words::volume(water, Round::Up)));
+    }
+    if let Some(reserve) = found.reserve {
+        facts.push(("Made-up reserve to keep ready".into(), words::volume(reserve, Round::Up)));
+    }
+    Section::of(
+        "Fill line",
+        vec![Block::Facts(facts), Block::List(cleaned(&found.warnings)), Block::Drawing(Drawing::of(found, vessel))],
+    )
+}
+
+/// The level of a bath without parts.
+pub(super) fn level(fill_line: Option<Length>) -> Option<Section> {
+    let line = words::length(fill_line?, Round::Nearest);
+    Section::of(
+        "Fill line",
+        vec![Block::Facts(vec![("Level, without parts".into(), format!("{line} above the inside bottom"))])],
+    )
+}
+
+/// What floats and what holds it under.
+pub(super) fn ballast(found: &Immersion) -> Option<Section> {
+    let mut blocks = Vec::new();
+    blocks.push(Block::List(found.parts.iter().map(sitting).collect()));
+    let rows = found.ballast.iter().map(|b| {
+        vec![
+            b.count.map_or("by mass".into(), |n| n.to_string()),
+            words::clean(&b.thing),
+            words::clean(&b.material.name),
+            words::mass(b.mass, Round::Up),
+        ]
+    });
+    blocks.push(Block::Table(vec!["How many", "Ballast", "Material", "Mass in air"], rows.collect()));
+    let mut notes = Vec::new();
+    if let Some(margin) = found.margin_percent {
+        let margin = words::fixed(margin, 0, Round::Down);
+        notes.push(format!("It holds with {margin} % to spare, at the densest bath and the lightest part."));
+    }
+    notes.extend(
+        found
+            .refused_ballast
+            .iter()
+            .map(|(thing, why)| format!("Not to be used: {} ({}).", words::clean(thing), words::clean(why))),
+    );
+    blocks.push(Block::List(notes));
+    Section::of("Parts and ballast", blocks)
+}
+
+fn sitting(p: &Sitting) -> String {
+    let many = if p.count == 1 { String::new() } else { format!(" (each of {})", p.count) };
+    let mass = words::estimate(p.mass, |m| words::mass(m, Round::Nearest));
+    let force = |f: Force| format!("{} N", words::figures(in_newtons(f).abs(), 2, Round::Up));
+    let floats = if p.floats {
+        format!("can float, lifting with {}", force(p.net_buoyancy.high))
+    } else {
+        "sinks by itself".into()
+    };
+    let flooded = match p.net_buoyancy_flooded {
+        Some(f) if in_newtons(f) > 0.0 => format!("; flooded it still lifts with {}", force(f)),
+        Some(_) if p.floats => "; flooded it sinks".into(),
+        Some(_) => String::new(),
+        None => "; flooded: not known".into(),
+    };
+    let name = words::clean(&p.name);
+    format!("{name}{many}: {mass}, displaces {}, {floats}{flooded}.", nearest(p.displaced))
+}
+
+/// The level after each lift.
+pub(super) fn lifts(found: &Immersion) -> Option<Section> {
+    let rows = found.lifts.iter().map(|l| {
+        vec![
+            in_words(l.after),
+            cleaned(&l.out).join(", "),
+            words::length(l.level, Round::Nearest),
+            if l.covered { "yes".into() } else { "NO".into() },
+            if in_millilitres(l.reserve) > 0.0 { words::volume(l.reserve, Round::Up) } else { "none".into() },
+        ]
+    });
+    let head = vec!["After", "Out", "Level then", "Rest covered", "Reserve to add"];
+    Section::of("Level after each lift", vec![Block::Table(head, rows.collect())])
+}

@@ -1,0 +1,113 @@
+//! Checklist, notes, what nobody can know, and sources.
+
+use crate::bath::Dosing;
+use crate::recipe::{Confidence, Recipe, Suitability};
+use crate::safety::Review;
+use crate::sheet::model::{Block, Section, Tick};
+use crate::sheet::words;
+use crate::timetable::{Stage, Step, in_words};
+
+/// Every step with a box.
+pub(super) fn checklist(steps: &[Step]) -> Option<Section> {
+    let ticks: Vec<Tick> = steps.iter().map(tick).collect();
+    let clockless = !steps.is_empty() && steps.iter().all(|s| s.at.is_none());
+    let hint = if clockless { "No start was given: times count from the moment the parts go in." } else { "" };
+    Section::of("Checklist", vec![Block::Text(hint.into()), Block::Checklist(ticks)])
+}
+
+fn tick(step: &Step) -> Tick {
+    let relative = relative(step);
+    let when = match &step.at {
+        Some(at) => format!("{} ({relative})", at.strftime("%a %d %b %H:%M")),
+        None => relative,
+    };
+    let mut about = stage(step.stage).to_string();
+    if let Some(part) = &step.part {
+        about.push_str(&format!(", {}", words::clean(part)));
+    }
+    let mut what = words::clean(&step.what);
+    if let Some(takes) = step.takes {
+        what.push_str(&format!(" [{}]", in_words(takes)));
+    }
+    Tick { when, about, what, remark: step.remark.as_deref().map(words::clean) }
+}
+
+/// How long before or after immersion.
+pub(crate) fn relative(step: &Step) -> String {
+    match step.after {
+        a if a.is_zero() => "0".into(),
+        a if a.is_negative() => format!("-{}", in_words(a)),
+        a => format!("+{}", in_words(a)),
+    }
+}
+
+/// A stage in words.
+pub(crate) fn stage(stage: Stage) -> &'static str {
+    match stage {
+        Stage::Prepare => "Prepare",
+        Stage::MakeUp => "Make up",
+        Stage::Immerse => "Into the bath",
+        Stage::Look => "Look",
+        Stage::Lift => "Lift",
+        Stage::TopUp => "Top up",
+        Stage::Rinse => "Rinse",
+        Stage::Neutralise => "Neutralise",
+        Stage::Dry => "Dry",
+        Stage::Seal => "Seal",
+        Stage::Dispose => "Dispose",
+    }
+}
+
+/// What the recipe and the plan want said; what stands beside the amounts is not said again.
+pub(super) fn notes(recipe: &Recipe, notes: &[String], dosing: &Dosing) -> Option<Section> {
+    let fresh = notes.iter().filter(|n| !dosing.notes.contains(n)).chain(&recipe.notes);
+    let mut notes: Vec<String> = fresh.map(|n| words::clean(n)).collect();
+    if let Some(filled) = &recipe.filled_plastic {
+        let suits = match filled.suitability {
+            Suitability::Good => "good",
+            Suitability::Limited => "limited",
+            Suitability::Poor => "poor",
+            Suitability::No => "no",
+        };
+        notes.push(format!("On metal-filled plastic: {suits} ({}).", words::clean(&filled.why)));
+    }
+    Section::of("Notes", vec![Block::List(notes)])
+}
+
+/// What no program can know.
+pub(super) fn not_known(recipe: &Recipe) -> Option<Section> {
+    let mut lines = vec![
+        "The colour, the hour it arrives and how even it comes out cannot be worked out. Make a coupon first: the same \
+         material, prepared the same way, in a small cup of the same bath, and go by that."
+            .to_string(),
+        "What a new alloy, a new roll of filament or your water does is not known either.".to_string(),
+    ];
+    lines.push(match recipe.confidence {
+        Confidence::High => "The recipe itself is well attested.".into(),
+        Confidence::Medium => "The recipe itself is in use, but not well attested.".into(),
+        Confidence::Low => "The recipe itself rests on little: treat the first batch as a trial.".into(),
+    });
+    Section::of("What this program does not know", vec![Block::List(lines)])
+}
+
+/// Where recipe and findings come from.
+pub(super) fn sources(recipe: Option<&Recipe>, review: &Review) -> Option<Section> {
+    let mut lines: Vec<String> = Vec::new();
+    let mut add = |what: &str, doc: &str, at: &str, status: &str| {
+        let place = if at.is_empty() { String::new() } else { format!(", {at}") };
+        let status = if status == doc { String::new() } else { format!(" ({status})") };
+        let line = words::clean(&format!("{what}: {doc}{place}{status}"));
+        if !lines.contains(&line) {
+            lines.push(line);
+        }
+    };
+    for s in recipe.map_or(&[][..], |r| &r.sources) {
+        add("Recipe", &s.doc, &s.at, &s.status);
+    }
+    for h in &review.hazards {
+        for s in &h.sources {
+            add(&h.id, &s.doc, &s.at, &s.status);
+        }
+    }
+    Section::of("Sources", vec![Block::List(lines)])
+}

@@ -1,0 +1,144 @@
+//! From reviewed values to the sheet: which section says what, in which order.
+
+mod bath;
+mod immersion;
+mod job;
+mod safety;
+
+pub(super) use job::stage;
+
+use super::model::{Block, Section, Sheet};
+use super::{RecipeEntry, json, words};
+use crate::amount::Volume;
+use crate::plan::{Mixed, Neutralisation, Plan, Scaled};
+use crate::safety::{Review, Reviewed};
+
+/// The sheet of `check`.
+pub fn check(review: &Review) -> Sheet {
+    let mut sheet = safety::with_review("What these make together", review);
+    sheet.safety_side = Vec::new();
+    sheet.below = safety::beside(review);
+    sheet.below.extend(safety::behind(review));
+    sheet.below.extend(safety::ending(review));
+    sheet.below.extend(job::sources(None, review));
+    sheet
+}
+
+/// The sheet of `mix`.
+pub fn mix(mixed: &Reviewed<Mixed>) -> Sheet {
+    let (mixture, review) = (&mixed.value().mixture, mixed.review());
+    let mut sheet = safety::with_review("Mixture", review);
+    sheet.recipe_side.extend(bath::facts("What it comes to", mixture));
+    sheet.below.extend(bath::contents(mixture));
+    sheet.below.extend(safety::behind(review));
+    sheet.below.extend(bath::jar("Mixture", mixture, review, None));
+    sheet.below.extend(safety::ending(review));
+    sheet.below.extend(job::sources(None, review));
+    sheet
+}
+
+/// The sheet of `neutralise`.
+pub fn neutralise(found: &Reviewed<Neutralisation>) -> Sheet {
+    let review = found.review();
+    let mut sheet = safety::with_review("Neutralising", review);
+    sheet.recipe_side.extend(bath::neutralised(&found.value().neutralised));
+    sheet.below.extend(safety::behind(review));
+    sheet.below.extend(safety::ending(review));
+    sheet.below.extend(job::sources(None, review));
+    sheet
+}
+
+/// The sheet of `scale`.
+pub fn scale(scaled: &Reviewed<Scaled>) -> Sheet {
+    let (s, review) = (scaled.value(), scaled.review());
+    let mut sheet = safety::with_review(&s.recipe.title, review);
+    sheet.subtitle = Some(words::clean(&s.recipe.look));
+    sheet.recipe_side.extend(bath::amounts(&s.dosing, &s.mixture, s.measuring_error.as_ref()));
+    sheet.recipe_side.extend(bath::making_up(&s.recipe, &s.dosing));
+    sheet.recipe_side.extend(immersion::level(s.fill_line));
+    sheet.below.extend(job::notes(&s.recipe, &s.notes, &s.dosing));
+    sheet.below.extend(bath::facts("The bath", &s.mixture));
+    sheet.below.extend(bath::contents(&s.mixture));
+    sheet.below.extend(safety::behind(review));
+    sheet.below.extend(bath::jar(&s.recipe.title, &s.mixture, review, s.recipe.use_within));
+    sheet.below.extend(safety::ending(review));
+    sheet.below.extend(job::not_known(&s.recipe));
+    sheet.below.extend(job::sources(Some(&s.recipe), review));
+    sheet
+}
+
+/// The sheet of `plan`.
+pub fn plan(plan: &Reviewed<Plan>) -> Sheet {
+    let (p, review) = (plan.value(), plan.review());
+    let mut sheet = safety::with_review(&p.recipe.title, review);
+    sheet.subtitle = Some(words::clean(&p.recipe.look));
+    sheet.recipe_side.extend(bath::amounts(&p.dosing, &p.mixture, p.measuring_error.as_ref()));
+    sheet.recipe_side.extend(bath::making_up(&p.recipe, &p.dosing));
+    if let Some(found) = &p.immersion {
+        sheet.recipe_side.extend(immersion::fill_line(found, p.vessel.as_ref()));
+        sheet.recipe_side.extend(immersion::ballast(found));
+    }
+    sheet.below.extend(job::notes(&p.recipe, &p.notes, &p.dosing));
+    sheet.below.extend(bath::facts("The bath", &p.mixture));
+    sheet.below.extend(job::checklist(&p.timetable));
+    if let Some(found) = &p.immersion {
+        sheet.below.extend(immersion::lifts(found));
+    }
+    sheet.below.extend(safety::behind(review));
+    sheet.below.extend(bath::jar(&p.recipe.title, &p.mixture, review, p.recipe.use_within));
+    sheet.below.extend(bath::contents(&p.mixture));
+    sheet.below.extend(safety::ending(review));
+    sheet.below.extend(job::not_known(&p.recipe));
+    sheet.below.extend(job::sources(Some(&p.recipe), review));
+    sheet
+}
+
+/// The sheet of a refusal: reasons and what to do, no amounts.
+pub fn refused(title: Option<&str>, review: &Review) -> Sheet {
+    let mut sheet = safety::with_review(title.unwrap_or("This mixture"), review);
+    sheet.safety_side = Vec::new();
+    sheet.below = safety::beside(review);
+    sheet.below.extend(safety::behind(review));
+    sheet.below.extend(safety::ending(review));
+    sheet.below.extend(job::sources(None, review));
+    sheet
+}
+
+/// The list of recipes.
+pub fn recipes(entries: &[RecipeEntry<'_>]) -> Sheet {
+    let rows = entries.iter().map(|e| {
+        let metals: Vec<&str> = e.recipe.metals.iter().map(|m| m.name.as_ref()).collect();
+        vec![
+            words::clean(&e.recipe.id),
+            words::clean(&e.recipe.title),
+            metals.join(", "),
+            json::finish(e.recipe.finish).into(),
+            json::method(e.recipe.method).into(),
+            json::verdict(e.verdict).into(),
+            json::confidence(e.recipe.confidence).into(),
+        ]
+    });
+    let head = vec!["Recipe", "Title", "Metals", "Finish", "Method", "Verdict", "How sure"];
+    let table = Block::Table(head, rows.collect());
+    Sheet {
+        title: "Recipes".into(),
+        subtitle: None,
+        not_judged: None,
+        verdict: None,
+        first: Vec::new(),
+        recipe_side: Vec::new(),
+        safety_side: Vec::new(),
+        below: Section::of("", vec![table]).into_iter().collect(),
+        closing: "Verdicts are for the recipe as written, before your parts, vessel and room are known. \
+            \"fine\" means that no hazard known to this program was found."
+            .into(),
+    }
+}
+
+fn cleaned(lines: &[String]) -> Vec<String> {
+    lines.iter().map(|l| words::clean(l)).collect()
+}
+
+fn nearest(volume: Volume) -> String {
+    words::volume(volume, words::Round::Nearest)
+}

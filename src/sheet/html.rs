@@ -1,1 +1,0 @@
-//! Output as html.

@@ -1,0 +1,200 @@
+//! The sheet as one self-contained page: no script, nothing fetched, prints on A4 and Letter, works in black and white.
+
+mod drawing;
+mod pictogram;
+
+use super::label::{JarLabel, LABEL_FOOT};
+use super::model::{Block, Finding, FirstAction, Section, Sheet, Tick};
+use super::{compose, json, words};
+use crate::plan::{Mixed, Neutralisation, Plan, Scaled};
+use crate::safety::{Gravity, Review, Reviewed, Verdict};
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+const STYLE: &str = include_str!("style.css");
+
+/// The page of `check`.
+pub fn check(review: &Review) -> String {
+    page(&compose::check(review))
+}
+
+/// The page of `mix`.
+pub fn mix(mixed: &Reviewed<Mixed>) -> String {
+    page(&compose::mix(mixed))
+}
+
+/// The page of `neutralise`.
+pub fn neutralise(found: &Reviewed<Neutralisation>) -> String {
+    page(&compose::neutralise(found))
+}
+
+/// The page of `scale`.
+pub fn scale(scaled: &Reviewed<Scaled>) -> String {
+    page(&compose::scale(scaled))
+}
+
+/// The page of `plan`: the sheet to print and pin up.
+pub fn plan(plan: &Reviewed<Plan>) -> String {
+    page(&compose::plan(plan))
+}
+
+/// The page of a refusal: reasons, no amounts.
+pub fn refused(title: Option<&str>, review: &Review) -> String {
+    page(&compose::refused(title, review))
+}
+
+/// Any sheet as a page.
+pub fn page(sheet: &Sheet) -> String {
+    let refused = sheet.verdict.as_ref().is_some_and(|(v, _)| *v == Verdict::Refuse);
+    let judged = html! {
+        @if let Some(line) = &sheet.not_judged { p.not-judged { (line) } }
+    };
+    let body = html! {
+        @if !refused { (judged) }
+        header {
+            h1 { (sheet.title) }
+            @if let Some(subtitle) = &sheet.subtitle { p.subtitle { (subtitle) } }
+            @if let Some((verdict, sentence)) = &sheet.verdict {
+                p.verdict.refused[refused] {
+                    @if refused { strong { (sentence) } } @else { strong { "Verdict: " (json::verdict(*verdict)) } " \u{2013} " (sentence) }
+                }
+            }
+        }
+        @if refused { (judged) }
+        @if sheet.recipe_side.is_empty() {
+            main { (first(&sheet.first)) @for s in &sheet.safety_side { (section(s)) } }
+        } @else {
+            main.beside {
+                div.safety-cell { (first(&sheet.first)) @for s in &sheet.safety_side { (section(s)) } }
+                div.recipe-cell { @for s in &sheet.recipe_side { (section(s)) } }
+            }
+        }
+        div.below { @for s in &sheet.below { (section(s)) } }
+        footer { p { (sheet.closing) } }
+    };
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
+                title { (sheet.title) }
+                style { (PreEscaped(STYLE)) }
+            }
+            body { (body) }
+        }
+    }
+    .into_string()
+}
+
+fn first(actions: &[FirstAction]) -> Markup {
+    html! {
+        @if !actions.is_empty() {
+            section.first {
+                h2 { "Before anything else" }
+                ol { @for a in actions {
+                    li { (word(a.gravity)) " " (a.action) " " span.hazard { "(" (a.hazard) ")" } }
+                } }
+            }
+        }
+    }
+}
+
+fn word(gravity: Gravity) -> Markup {
+    html! { strong.word { (words::gravity(gravity)) ":" } }
+}
+
+fn section(section: &Section) -> Markup {
+    let wide = section.blocks.iter().any(|b| matches!(b, Block::Checklist(_) | Block::Table(..)));
+    html! {
+        section.wide[wide] {
+            @if !section.title.is_empty() { h2 { (section.title) } }
+            @for b in &section.blocks { (block(b)) }
+        }
+    }
+}
+
+fn block(block: &Block) -> Markup {
+    match block {
+        Block::Text(text) => html! { p { (text) } },
+        Block::List(items) => html! { ul { @for i in items { li { (i) } } } },
+        Block::Numbered(items) => html! { ol { @for i in items { li { (i) } } } },
+        Block::Facts(facts) => html! {
+            dl { @for (name, value) in facts { div { dt { (name) } dd { (value) } } } }
+        },
+        Block::Table(head, rows) => html! {
+            table.amounts[head.contains(&"Measure out")] {
+                thead { tr { @for h in head { th scope="col" { (h) } } } }
+                tbody { @for row in rows { tr { @for cell in row { td { (tight(cell)) } } } } }
+            }
+        },
+        Block::Checklist(ticks) => html! { ul.ticks { @for t in ticks { (tick(t)) } } },
+        Block::Finding(f) => finding(f),
+        Block::Label(label) => jar(label),
+        Block::Drawing(d) => drawing::svg(d),
+    }
+}
+
+/// Keeps a number and its unit on one line.
+fn tight(text: &str) -> String {
+    ["%", "mL", "L", "mm", "g", "cups", "cup", "tbsp", "tsp"].iter().fold(text.to_string(), |t, unit| {
+        (0..10).fold(t, |t, digit| t.replace(&format!("{digit} {unit}"), &format!("{digit}\u{a0}{unit}")))
+    })
+}
+
+fn tick(t: &Tick) -> Markup {
+    html! {
+        li {
+            label {
+                input type="checkbox";
+                span.when { (t.when) }
+                span.what {
+                    strong { (t.about) ": " } (t.what)
+                    @if let Some(remark) = &t.remark { span.remark { (remark) } }
+                }
+            }
+        }
+    }
+}
+
+fn finding(f: &Finding) -> Markup {
+    let class = match f.gravity {
+        Gravity::Note => "finding note",
+        Gravity::Caution => "finding caution",
+        Gravity::StrongCaution => "finding strong-caution",
+        Gravity::Stop => "finding stop",
+    };
+    html! {
+        article class=(class) {
+            h3 { (word(f.gravity)) " " (f.title) }
+            p { (f.why) }
+            @if !f.products.is_empty() { p { "Makes: " (f.products.join(", ")) "." } }
+            @if !f.figures.is_empty() { p { "Figures: " (f.figures.join("; ")) "." } }
+            @if !f.actions.is_empty() { ul { @for a in &f.actions { li { (a) } } } }
+            p.rule { "Rule: " (f.id) }
+        }
+    }
+}
+
+fn jar(label: &JarLabel) -> Markup {
+    html! {
+        div.jar {
+            p.name { (label.name) }
+            @if let Some(word) = &label.signal_word { p.signal { (word) } }
+            @if !label.pictograms.is_empty() {
+                div.pictograms { @for (code, name) in &label.pictograms { (pictogram::figure(code, name)) } }
+            }
+            @if !label.holds.is_empty() { p { "Holds: " (label.holds.join(", ")) "; water" } }
+            @if !label.hazards.is_empty() {
+                p { @for s in &label.hazards { strong { (s.code) } " " (s.text) ". " } }
+            }
+            @if !label.precautions.is_empty() {
+                p { @for s in &label.precautions { strong { (s.code) } " " (s.text) ". " } }
+            }
+            @for line in &label.not_classified { p { "Not classified: " (line) } }
+            p { (label.keeps) }
+            p.dates { span { "Made:" } span { "Discard by:" } }
+            p.foot { (LABEL_FOOT) }
+        }
+    }
+}

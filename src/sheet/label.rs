@@ -1,0 +1,88 @@
+//! The label for the jar.
+
+use super::words;
+use crate::amount::{MassFraction, Span};
+use crate::bath::Mixture;
+use crate::safety::{Review, Statement};
+use crate::timetable::in_words;
+use jiff::SignedDuration;
+
+/// What to write on the jar.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct JarLabel {
+    /// The bath's name.
+    pub name: String,
+    /// "Danger", "Warning".
+    pub signal_word: Option<String>,
+    /// Codes and names of the hazard pictograms.
+    pub pictograms: Vec<(String, String)>,
+    /// What is in it, most first.
+    pub holds: Vec<String>,
+    /// Hazard statements.
+    pub hazards: Vec<Statement>,
+    /// Precautionary statements.
+    pub precautions: Vec<Statement>,
+    /// What could not be classified.
+    pub not_classified: Vec<String>,
+    /// How long it may be used.
+    pub keeps: String,
+}
+
+/// The label of a mixture: what it holds, signal word, statements, lines for the dates.
+///
+/// A mixture without a label of the review gets one all the same, which says that nothing could be classified.
+pub fn jar_label(name: &str, mixture: &Mixture, review: &Review, use_within: Option<SignedDuration>) -> JarLabel {
+    let label = review.label.as_ref();
+    let clean = |lines: &[String]| lines.iter().map(|l| words::clean(l)).collect::<Vec<_>>();
+    let statements = |all: &[Statement]| {
+        all.iter().map(|s| Statement { code: words::clean(&s.code), text: words::clean(&s.text) }).collect::<Vec<_>>()
+    };
+    JarLabel {
+        name: words::clean(name),
+        signal_word: label.and_then(|l| l.signal_word.clone()),
+        pictograms: label.map_or(Vec::new(), |l| {
+            l.pictograms.iter().map(|code| (words::clean(code), pictogram_name(code).to_string())).collect()
+        }),
+        holds: mixture.solutes.iter().map(|s| held(&s.name, s.fraction.low, s.fraction.high)).collect(),
+        hazards: label.map_or(Vec::new(), |l| statements(&l.h)),
+        precautions: label.map_or(Vec::new(), |l| statements(&l.p)),
+        not_classified: label.map_or_else(
+            || vec!["this mixture could not be classified: treat it as hazardous".into()],
+            |l| clean(&l.not_classified),
+        ),
+        keeps: match use_within {
+            Some(limit) => format!("Use within {} of mixing, then discard; not to be kept.", in_words(limit)),
+            None => "Look at it before each use; discard when it has changed.".into(),
+        },
+    }
+}
+
+fn held(name: &str, low: MassFraction, high: MassFraction) -> String {
+    let write = |f: MassFraction, round| words::figures(f.in_percent(), 2, round);
+    let span = Span { low: write(low, words::Round::Down), high: write(high, words::Round::Up) };
+    if span.is_one() {
+        format!("{} {} %", words::clean(name), span.low)
+    } else {
+        format!("{} {} to {} %", words::clean(name), span.low, span.high)
+    }
+}
+
+/// Names of the hazard pictograms (UN GHS, Annex 1).
+pub(super) fn pictogram_name(code: &str) -> &'static str {
+    match code {
+        "GHS01" => "exploding bomb",
+        "GHS02" => "flame",
+        "GHS03" => "flame over circle",
+        "GHS04" => "gas cylinder",
+        "GHS05" => "corrosion",
+        "GHS06" => "skull and crossbones",
+        "GHS07" => "exclamation mark",
+        "GHS08" => "health hazard",
+        "GHS09" => "environment",
+        _ => "see the supplier's label",
+    }
+}
+
+/// Written at the foot of every label.
+pub(super) const LABEL_FOOT: &str =
+    "Not food or drink. Keep from children and animals. Never in a food or drink container.";

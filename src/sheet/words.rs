@@ -1,0 +1,230 @@
+//! Numbers and quantities as the sheet writes them. The only place that rounds, always with the direction named.
+
+use crate::amount::{
+    Estimate, Length, Mass, MeasureSystem, MeasuredOut, Span, Volume, in_grams, in_millilitres, in_millimetres,
+};
+use crate::safety::{Gravity, Verdict};
+
+/// Which way a number is rounded.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Round {
+    /// To the nearest.
+    Nearest,
+    /// Up, for what must suffice (ballast, reserve, airflow, exposure).
+    Up,
+    /// Down, for what must be left (freeboard).
+    Down,
+}
+
+/// Takes out what could take over a terminal or turn text around: control characters and direction marks.
+pub(super) fn clean(text: &str) -> String {
+    text.chars()
+        .filter_map(|c| match c {
+            '\n' | '\t' => Some(' '),
+            c if c.is_control() => None,
+            '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}' => None,
+            c => Some(c),
+        })
+        .collect()
+}
+
+/// To `places` decimals; what is not finite is "not known".
+pub(super) fn fixed(value: f64, places: usize, round: Round) -> String {
+    if !value.is_finite() {
+        return "not known".into();
+    }
+    let factor = 10f64.powi(i32::try_from(places).unwrap_or(0));
+    // A hair of binary noise must not push a number up or down a whole digit.
+    let noise = (value * factor).abs() * 1e-12;
+    let scaled = match round {
+        Round::Nearest => (value * factor).round(),
+        Round::Up => (value * factor - noise).ceil(),
+        Round::Down => (value * factor + noise).floor(),
+    };
+    let rounded = scaled / factor;
+    let rounded = if rounded == 0.0 { 0.0 } else { rounded };
+    format!("{rounded:.places$}")
+}
+
+/// To `figures` significant figures, without exponent, trailing zeros of the fraction dropped.
+pub(super) fn figures(value: f64, figures: i32, round: Round) -> String {
+    if !value.is_finite() {
+        return "not known".into();
+    }
+    if value == 0.0 {
+        return "0".into();
+    }
+    let magnitude = value.abs().log10().floor() as i32;
+    let places = figures - 1 - magnitude;
+    if places >= 0 {
+        let text = fixed(value, usize::try_from(places.min(12)).unwrap_or(0), round);
+        return if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_string() } else { text };
+    }
+    let step = 10f64.powi(-places);
+    let whole = match round {
+        Round::Nearest => (value / step).round(),
+        Round::Up => (value / step * (1.0 - 1e-12)).ceil(),
+        Round::Down => (value / step * (1.0 + 1e-12)).floor(),
+    };
+    format!("{:.0}", whole * step)
+}
+
+/// Millilitres, or litres from one litre on.
+pub(super) fn volume(volume: Volume, round: Round) -> String {
+    let ml = in_millilitres(volume);
+    match ml.abs() {
+        a if a >= 1000.0 => format!("{} L", figures(ml / 1000.0, 3, round)),
+        a if a >= 10.0 => format!("{} mL", fixed(ml, 0, round)),
+        _ => format!("{} mL", fixed(ml, 1, round)),
+    }
+}
+
+/// Grams, or kilograms from one kilogram on.
+pub(super) fn mass(mass: Mass, round: Round) -> String {
+    let g = in_grams(mass);
+    match g.abs() {
+        a if a >= 1000.0 => format!("{} kg", figures(g / 1000.0, 3, round)),
+        _ => format!("{} g", figures(g, 3, round)),
+    }
+}
+
+/// Whole millimetres.
+pub(super) fn length(length: Length, round: Round) -> String {
+    format!("{} mm", fixed(in_millimetres(length), 0, round))
+}
+
+/// "85 g", or "85 g (84 to 86 g)" when both ends differ as written.
+pub(super) fn estimate<Q: Copy>(value: Estimate<Q>, write: impl Fn(Q) -> String) -> String {
+    let (best, low, high) = (write(value.best), write(value.low), write(value.high));
+    if low == high {
+        return best;
+    }
+    // One unit is enough when both ends have the same.
+    match (low.rsplit_once(' '), high.rsplit_once(' ')) {
+        (Some((number, a)), Some((_, b))) if a == b => format!("{best} ({number} to {high})"),
+        _ => format!("{best} ({low} to {high})"),
+    }
+}
+
+/// A percentage of error with its sign: "+1.2 %", "-0.4 %", "exact" within a twentieth of a per cent.
+pub(super) fn error_percent(percent: f64) -> String {
+    if !percent.is_finite() {
+        return "error not known".into();
+    }
+    if percent.abs() < 0.05 {
+        return "exact".into();
+    }
+    let sign = if percent > 0.0 { "+" } else { "" };
+    let places = if percent.abs() < 9.95 { 1 } else { 0 };
+    format!("{sign}{} %", fixed(percent, places, Round::Nearest))
+}
+
+/// The error of what is measured out, both ends of a range when they differ, and what spoons leave open on a powder.
+pub(super) fn measured_error(span: &Span<MeasuredOut>) -> String {
+    let (low, high) = (error_percent(span.low.error_percent), error_percent(span.high.error_percent));
+    let text = if low == high { low } else { format!("{low} to {high}") };
+    match span.low.bulk_error_percent {
+        Some(bulk) => format!(
+            "{text}; how it packs: {} to {}",
+            error_percent(bulk.low.min(bulk.high)),
+            error_percent(bulk.low.max(bulk.high))
+        ),
+        None => text,
+    }
+}
+
+/// What to measure out: one text, or the two ends of a range.
+pub(super) fn measured(span: &Span<MeasuredOut>) -> String {
+    if span.low.text == span.high.text {
+        span.low.text.clone()
+    } else {
+        format!("{} to {}", span.low.text, span.high.text)
+    }
+}
+
+/// Whose kitchen measures are meant, with the size that tells them apart (the exact values are in the measures table).
+pub(super) fn measures(system: MeasureSystem) -> &'static str {
+    match system {
+        MeasureSystem::Us => "US customary (cup 236.6 mL, tablespoon 14.8 mL, teaspoon 4.93 mL), level",
+        MeasureSystem::Metric => "metric (cup 250 mL, tablespoon 15 mL, teaspoon 5 mL), level",
+        MeasureSystem::Australian => "Australian (cup 250 mL, tablespoon 20 mL, teaspoon 5 mL), level",
+        MeasureSystem::Imperial => "imperial (pint 568 mL, fluid ounce 28.4 mL), level",
+    }
+}
+
+/// The word that says how grave; colour is never the only sign.
+pub(super) fn gravity(gravity: Gravity) -> &'static str {
+    match gravity {
+        Gravity::Note => "Note",
+        Gravity::Caution => "CAUTION",
+        Gravity::StrongCaution => "STRONG CAUTION",
+        Gravity::Stop => "STOP",
+    }
+}
+
+/// The verdict as one sentence. Nothing is ever called safe.
+pub(super) fn verdict(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Fine => "no hazard known to this program was found. That is no promise that there is none.",
+        Verdict::Unknown => "something could not be judged; nothing worse was found among what this program knows.",
+        Verdict::Warn => "cautions apply; read them before anything is poured.",
+        Verdict::Refuse => "REFUSED. Do not prepare this.",
+    }
+}
+
+/// Written under every result.
+pub(super) const DEFERS: &str = "The label and the safety data sheet of what is in your bottle, and your local codes, \
+    come before anything said here. This program knows a few hazards, not all of them.";
+
+/// A figure of a finding in words: `worst_case_ppm` 12 is "worst case 12 ppm".
+pub(super) fn figure(key: &str, value: f64) -> String {
+    const UNITS: [(&str, &str); 14] = [
+        ("_mol_per_l", "mol/L"),
+        ("_kg_m3", "kg/m\u{b3}"),
+        ("_g_per_l", "g/L"),
+        ("_m3_h", "m\u{b3}/h"),
+        ("_percent", "%"),
+        ("_ppm", "ppm"),
+        ("_mm3", "mm\u{b3}"),
+        ("_mm2", "mm\u{b2}"),
+        ("_mm", "mm"),
+        ("_ml", "mL"),
+        ("_m3", "m\u{b3}"),
+        ("_c", "\u{b0}C"),
+        ("_n", "N"),
+        ("_g", "g"),
+    ];
+    let found = UNITS.iter().find_map(|(suffix, unit)| key.strip_suffix(suffix).map(|name| (name, *unit)));
+    let (name, unit) = found.unwrap_or((key, ""));
+    format!("{} {} {unit}", name.replace('_', " "), figures(value, 3, Round::Nearest)).trim_end().to_string()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_round_the_way_named() {
+        assert_eq!(fixed(38.6, 0, Round::Down), "38");
+        assert_eq!(fixed(38.2, 0, Round::Up), "39");
+        assert_eq!(fixed(3.0000000000001, 0, Round::Up), "3");
+        assert_eq!(fixed(-0.04, 1, Round::Nearest), "0.0");
+        assert_eq!(fixed(f64::NAN, 1, Round::Nearest), "not known");
+        assert_eq!(figures(1234.5, 2, Round::Up), "1300");
+        assert_eq!(figures(1200.0, 2, Round::Up), "1200");
+        assert_eq!(figures(0.012345, 3, Round::Nearest), "0.0123");
+        assert_eq!(figures(1.0, 3, Round::Nearest), "1");
+    }
+
+    #[test]
+    fn text_cannot_take_over_the_terminal() {
+        assert_eq!(clean("a\u{1b}[31mb\u{202e}c\r\nd"), "a[31mbc d");
+    }
+
+    #[test]
+    fn figures_say_their_unit() {
+        assert_eq!(figure("worst_case_ppm", 12.34), "worst case 12.3 ppm");
+        assert_eq!(figure("airflow_m3_h", 4000.0), "airflow 4000 m\u{b3}/h");
+        assert_eq!(figure("odd", 2.0), "odd 2");
+    }
+}

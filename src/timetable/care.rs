@@ -1,0 +1,79 @@
+//! Preparation before the bath and aftercare behind it.
+
+use super::soak::{Leaving, sentence};
+use super::{Stage, Step};
+use crate::recipe::{CareStage, CareStep, Recipe};
+use jiff::SignedDuration;
+
+/// Time set aside for a step of which nobody said how long it takes. Our choice.
+const UNSAID: SignedDuration = SignedDuration::from_mins(10);
+
+/// Preparation, counted backwards from the first pour so that it ends there.
+pub(super) fn before_the_bath(recipe: &Recipe, first_pour: SignedDuration) -> Vec<Step> {
+    let mut steps = Vec::new();
+    let mut at = first_pour;
+    for care in recipe.preparation.iter().rev() {
+        at = at.checked_sub(lasting(care)).unwrap_or(at);
+        steps.push(Step::new(at, stage(care.stage), words(care)).taking(care.takes));
+    }
+    steps.reverse();
+    steps
+}
+
+/// Aftercare of each group of parts from the moment it leaves, and the end of the bath behind the last one.
+pub(super) fn after_the_bath(recipe: &Recipe, groups: &[Leaving<'_>]) -> Vec<Step> {
+    let mut steps = Vec::new();
+    let mut last = SignedDuration::ZERO;
+    let (ending, caring): (Vec<&CareStep>, Vec<&CareStep>) =
+        recipe.aftercare.iter().partition(|c| c.stage == CareStage::Dispose);
+    for group in groups {
+        // Nobody knows when it leaves: then nothing behind it can have a time, and the steps stand at the latest known.
+        let mut at = group.at.or_else(|| recipe.soak.iter().map(|e| e.after).max()).unwrap_or(SignedDuration::ZERO);
+        let part = if groups.len() > 1 { group.part_field() } else { None };
+        let late = if group.at.is_none() { "When it is out: " } else { "" };
+        if !caring.iter().any(|c| c.stage == CareStage::Rinse) {
+            let what = format!("{late}Rinse in a bowl of clean water; the first rinse counts as used bath.");
+            steps.push(Step::new(at, Stage::Rinse, what).about(part.clone()));
+            at = at.checked_add(UNSAID).unwrap_or(at);
+        }
+        for care in &caring {
+            let what = format!("{late}{}", words(care));
+            steps.push(Step::new(at, stage(care.stage), what).about(part.clone()).taking(care.takes));
+            at = at.checked_add(lasting(care)).unwrap_or(at);
+        }
+        last = last.max(at);
+    }
+    if ending.is_empty() {
+        let what = "Deal with the used bath and the first rinse as the disposal notes say; local rules come first.";
+        steps.push(Step::new(last, Stage::Dispose, what));
+    }
+    for care in ending {
+        steps.push(Step::new(last, Stage::Dispose, words(care)).taking(care.takes));
+        last = last.checked_add(lasting(care)).unwrap_or(last);
+    }
+    steps
+}
+
+fn lasting(care: &CareStep) -> SignedDuration {
+    care.takes.unwrap_or(UNSAID).max(SignedDuration::ZERO)
+}
+
+fn words(care: &CareStep) -> String {
+    let mut text = sentence(&care.what);
+    if !care.uses.is_empty() {
+        let uses: Vec<&str> = care.uses.iter().map(|i| i.line.text.as_str()).collect();
+        text.push_str(&format!(" Uses: {}.", uses.join(", ")));
+    }
+    text
+}
+
+fn stage(stage: CareStage) -> Stage {
+    match stage {
+        CareStage::Prepare | CareStage::Degrease => Stage::Prepare,
+        CareStage::Rinse => Stage::Rinse,
+        CareStage::Neutralise => Stage::Neutralise,
+        CareStage::Dry => Stage::Dry,
+        CareStage::Seal => Stage::Seal,
+        CareStage::Dispose => Stage::Dispose,
+    }
+}

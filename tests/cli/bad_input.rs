@@ -1,0 +1,92 @@
+//! Bad input: exit code 2, the field, what was found and what is allowed, nothing on standard output.
+
+use super::bathwright;
+
+#[track_caller]
+fn refuses(arguments: &[&str], words: &[&str]) {
+    let ran = bathwright(arguments);
+    assert_eq!(ran.code, 2, "{arguments:?}\n{}\n{}", ran.out, ran.err);
+    assert_eq!(ran.out, "", "{arguments:?}");
+    for word in words {
+        assert!(ran.err.contains(word), "{arguments:?}: `{word}` is missing from\n{}", ran.err);
+    }
+}
+
+#[test]
+fn faulty_ingredients_are_named_with_what_is_allowed() {
+    refuses(&["mix", "1/2 cup vinegar 130 %", "1 cup water"], &["ingredient 1", "130"]);
+    refuses(&["mix", "0,5 L water", "10 g table salt"], &["ingredient 1", "0.5"]);
+    refuses(&["mix", "-1 cup water"], &["ingredient 1"]);
+    refuses(&["mix", "0 cups water"], &["ingredient 1"]);
+    refuses(&["mix", "NaN cups water"], &["ingredient 1"]);
+    refuses(&["mix", "4 oz table salt", "1 L water"], &["fl oz"]);
+    refuses(&["mix", "100 mL unobtainium", "1 L water"], &["unobtainium"]);
+    refuses(&["mix", "100 mL vinegar essence", "1 L water"], &["strength"]);
+    refuses(&["mix", "water", "10 g table salt"], &["amount"]);
+}
+
+#[test]
+fn every_faulty_line_is_reported_in_one_run() {
+    let ran = bathwright(&["mix", "0,5 L water", "1/2 cup vinegar 130 %", "4 oz table salt"]);
+    assert_eq!(ran.code, 2);
+    assert_eq!(ran.err.matches("error: ").count(), 3, "{}", ran.err);
+}
+
+#[test]
+fn faulty_parts_and_vessels_say_which_piece() {
+    let plan = |part: &'static str, vessel: &'static str, words: &[&str]| {
+        refuses(&["plan", "kitchen-rust", "--part", part, "--vessel", vessel], words);
+    };
+    plan("box 40x40 mm, 85 g, iron, PLA", "jar 80x120 mm, glass", &["--part"]);
+    plan("box 40x40x80 mm, 85 g, irn, PLA", "jar 80x120 mm, glass", &["irn"]);
+    plan("box 40x40x80 mm, 85 g, iron, PLA", "jar 80 mm, glass", &["--vessel"]);
+    plan("box 40x40x80 mm, 85 g, iron, PLA", "jar 80x60 mm, glass", &["mm"]);
+    plan("box 90x90x80 mm, 85 g, iron, PLA", "jar 80x160 mm, glass", &["mm"]);
+    plan("no-such-file.stl, 85 g, iron, PLA", "jar 80x160 mm, glass", &["no-such-file.stl"]);
+}
+
+#[test]
+fn an_immersion_without_vessel_or_part_says_what_to_name() {
+    refuses(&["plan", "kitchen-rust", "--part", "box 40x40x80 mm, 85 g, iron, PLA"], &["vessel"]);
+    refuses(&["plan", "kitchen-rust", "--vessel", "jar 80x160 mm, glass"], &["part"]);
+}
+
+#[test]
+fn a_bottle_too_weak_is_an_error_that_names_no_stronger_hazard() {
+    let bench = "cli/weak-bench.yaml";
+    let ran = bathwright(&["scale", "cli/strong-vinegar.yaml", "--to", "1 L", "--bench", bench]);
+    assert_eq!(ran.code, 2, "{}\n{}", ran.out, ran.err);
+    assert!(ran.err.contains("too weak"), "{}", ran.err);
+}
+
+#[test]
+fn unknown_names_bring_the_nearest_known_one() {
+    refuses(&["plan", "kitchen-rsut", "--vessel", "jar 80x160 mm"], &["kitchen-rust"]);
+    refuses(&["explain", "hypochlorite-with-acd"], &["hypochlorite-with-acid"]);
+    refuses(&["schema", "recip"], &["recipe"]);
+    refuses(&["recipes", "--finish", "grene"], &["green"]);
+}
+
+#[test]
+fn usage_errors_of_the_command_line_exit_with_two() {
+    assert_eq!(bathwright(&["plan"]).code, 2);
+    assert_eq!(bathwright(&["no-such-command"]).code, 2);
+    assert_eq!(bathwright(&["plan", "demo", "--format", "pdf"]).code, 2);
+}
+
+#[test]
+fn calendar_entries_need_a_start() {
+    refuses(
+        &[
+            "plan",
+            "kitchen-rust",
+            "--part",
+            "box 40x40x40 mm, 85 g, iron, PLA",
+            "--vessel",
+            "jar 80x120 mm, glass",
+            "--format",
+            "ics",
+        ],
+        &["--start"],
+    );
+}

@@ -14,7 +14,15 @@ const REFUSED: &[&[&str]] = &[
 
 /// No figure that went in may come out: 77 is in every mixture for that.
 fn holds_no_amount(text: &str) -> bool {
-    !text.contains("77") && !text.contains("1/2 cup") && !text.contains("300 mL") && !text.contains("50 mL")
+    ["77", "770", "1/2", "300"].iter().all(|amount| {
+        text.match_indices(amount).all(|(at, found)| {
+            // Part of a longer figure, such as a gas volume, is not the amount.
+            let before = text[..at].chars().next_back();
+            let after = text[at + found.len()..].chars().next();
+            let joined = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit() || c == '.' || c == '-' || c == '/');
+            joined(before) || joined(after)
+        })
+    })
 }
 
 #[test]

@@ -258,8 +258,6 @@ struct Search<'a> {
     wanted: f64,
 }
 
-/// At most this many counts of scoops are looked at: some hundred microseconds.
-const MOST_VISITS: u32 = 4000;
 /// More scoops than this nobody counts without losing track.
 const MOST_SCOOPS: u32 = 200;
 
@@ -315,9 +313,11 @@ impl<'a> Search<'a> {
                 call(counts, readings, total, scoops);
             }
         };
-        let mut visits = 0;
         let mut counts = vec![0; self.scoops.len()];
-        self.descend(0, self.wanted, &mut counts, &mut visits, &mut |counts, left| {
+        // As many of the largest as it takes, and a few to finish with.
+        let needed = self.scoops.first().map_or(0.0, |(_, ml)| (self.wanted / ml).floor());
+        let room = if needed < f64::from(MOST_SCOOPS) { (needed as u32 + FEW / 2).max(FEW) } else { 0 };
+        self.descend(0, self.wanted, room, &mut counts, &mut |counts, left| {
             keep(counts, &[]);
             for (i, (_, holds, step)) in self.graduated.iter().enumerate() {
                 if left > 0.0
@@ -342,30 +342,25 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// Visits counts of scoops from the largest on: as many as fit, one fewer, two fewer; at each step also what comes of
-    /// stopping there, or there with one scoop too many.
-    fn descend(
-        &self,
-        i: usize,
-        left: f64,
-        counts: &mut Vec<u32>,
-        visits: &mut u32,
-        keep: &mut impl FnMut(&[u32], f64),
-    ) {
-        *visits += 1;
-        if *visits > MOST_VISITS {
-            return;
-        }
+    /// Visits counts of scoops from the largest on: as many as fit, one fewer, and of the largest two fewer (of four
+    /// sizes or less, which need not nest, up to six fewer); at each step also what comes of stopping there, or there
+    /// with one scoop too many. `room` is how many scoops may still follow.
+    fn descend(&self, i: usize, left: f64, room: u32, counts: &mut [u32], keep: &mut impl FnMut(&[u32], f64)) {
         keep(counts, left);
         let Some((_, ml)) = self.scoops.get(i) else { return };
         let fit = (left / ml + 1e-9).floor().max(0.0);
-        if fit >= f64::from(MOST_SCOOPS) {
+        if fit > f64::from(room) {
             return;
         }
         let fit = fit as u32;
-        for fewer in 0..=fit.min(2) {
-            counts[i] = fit - fewer;
-            self.descend(i + 1, left - f64::from(counts[i]) * ml, counts, visits, keep);
+        let fewer = match self.scoops.len() {
+            ..=4 => 6,
+            _ if counts.iter().all(|n| *n == 0) => 2,
+            _ => 1,
+        };
+        for count in (fit.saturating_sub(fewer)..=fit).rev() {
+            counts[i] = count;
+            self.descend(i + 1, left - f64::from(count) * ml, room - count, counts, keep);
         }
         counts[i] = fit + 1;
         keep(counts, left - f64::from(fit + 1) * ml);

@@ -130,8 +130,7 @@ fn solve(totals: &BTreeMap<&'static str, f64>, t_c: f64, carbon_dioxide: Option<
             }
             None => false,
         });
-        // Half a decade of supersaturation is common before anything is seen.
-        if known && index > 0.5 {
+        if known && index > solid.lag.unwrap_or(0.5) {
             settles.push(solid.name.as_ref());
         }
     }

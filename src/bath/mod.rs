@@ -3,15 +3,26 @@
 mod density;
 mod dose;
 mod equilibrium;
+mod gas;
+mod heat;
 mod mixture;
+mod neutralise;
+mod order;
 mod ph;
+mod pour;
 mod solubility;
 mod species;
 mod stock;
+mod uncertainty;
 
 pub use density::solution_density;
 pub use dose::{Advice, BathSize, Dose, Dosing, dose};
-pub use mixture::{mix, neutralise};
+pub use gas::gas_volume;
+pub use mixture::mix;
+pub use neutralise::{equivalent_mass, neutralise};
+pub use order::pouring_order;
+pub use ph::solution_ph;
+pub use pour::spoon_density;
 pub use solubility::{saturated, warm_enough};
 pub use stock::{Active, active_substance, hydrochloric_vapour_kpa, mass_fraction, stock_density};
 

@@ -1,8 +1,16 @@
 //! Immersion: where the parts sit, the fill line, what floats and what holds it under, what happens at each lift.
 
+mod ballast;
+mod buoyancy;
+mod lift;
+mod pack;
+mod place;
 mod solve;
+mod steady;
 
-pub use solve::immerse;
+pub use buoyancy::{draft, flooded_buoyancy, hold, net_buoyancy};
+pub use solve::{immerse, immerse_in};
+pub use steady::{immerse_steadily, least_bath};
 
 use crate::amount::{Estimate, Force, Length, Mass, MassDensity, Volume};
 use crate::order::BallastThing;
@@ -52,6 +60,8 @@ pub struct Sitting {
     pub net_buoyancy_flooded: Option<Force>,
     /// Whether it can float.
     pub floats: bool,
+    /// How deep it would float without ballast, this side up; `None` when it sinks.
+    pub draft: Option<Length>,
 }
 
 /// Ballast to put on.
@@ -65,8 +75,15 @@ pub struct Ballast {
     pub count: Option<u32>,
     /// Mass in air, all of it.
     pub mass: Mass,
-    /// What it displaces, all of it.
+    /// What it displaces, all of it, all of it below the surface.
     pub displaced: Volume,
+    /// The part it holds under.
+    pub holds: String,
+    /// How many things each one of that part gets; `None` when they do not all get the same.
+    pub each: Option<u32>,
+    /// Downward force of everything on that part over its net buoyancy, in per cent beyond it, for the worst held one, at
+    /// the densest bath, the lightest part and the lightest ballast.
+    pub margin_percent: f64,
 }
 
 /// The level at a lift.
@@ -119,6 +136,8 @@ pub struct Immersion {
     pub reserve: Option<Volume>,
     /// Outer area of all parts, mm²; `None` when a part's area is not known.
     pub area: Option<crate::amount::Area>,
+    /// Outer area of all parts per litre of liquid, mm²; `None` when the area is not known.
+    pub loading_mm2_per_l: Option<f64>,
     /// What the person should know.
     pub warnings: Vec<String>,
 }

@@ -2,7 +2,8 @@
 
 use super::mesh::Solid;
 use crate::amount::{
-    Area, Length, Volume, cubic_millimetres, in_cubic_millimetres, in_millimetres, millimetres, square_millimetres,
+    Area, Estimate, Length, Volume, cubic_millimetres, in_cubic_millimetres, in_millimetres, millimetres,
+    square_millimetres,
 };
 use std::f64::consts::PI;
 use std::sync::Arc;
@@ -78,6 +79,14 @@ impl Shape {
             Shape::Sphere { diameter } => cubic_millimetres(PI / 6.0 * in_millimetres(*diameter).powi(3)),
             Shape::Displaced { volume, .. } => *volume,
             Shape::Mesh(solid) => solid.envelope,
+        }
+    }
+
+    /// The same with both ends: they differ for a mesh whose surface is not closed.
+    pub fn envelope_bounds(&self) -> Estimate<Volume> {
+        match self {
+            Shape::Mesh(solid) => solid.envelope_bounds,
+            _ => Estimate::exact(self.envelope()),
         }
     }
 

@@ -1,6 +1,7 @@
 //! The tables of `shared/`, each value with its source, and the look-up of names.
 
 mod exposure;
+mod hazard_kind;
 mod ingredient;
 mod names;
 pub mod schema;

@@ -44,6 +44,17 @@ fn dose(name: &str, exact: Amount, metric: &str, measured: &str, error: f64, why
     }
 }
 
+impl Dose {
+    /// Salt in spoons: how it packs is open.
+    fn in_spoons(mut self) -> Self {
+        if let Some(m) = &mut self.measured {
+            m.low.bulk_error_percent = Some(Span { low: -12.0, high: 9.0 });
+        }
+        self.note = Some("any salt without anti-caking agent".into());
+        self
+    }
+}
+
 pub(crate) fn dosing() -> Dosing {
     let ratio = |n, d| Span::one(Exact::ratio(n, d).unwrap());
     Dosing {
@@ -72,7 +83,8 @@ pub(crate) fn dosing() -> Dosing {
                 "5 tbsp",
                 0.0,
                 None,
-            ),
+            )
+            .in_spoons(),
         ],
         poured: millilitres(487.0),
         by_poured_volume: true,
@@ -121,6 +133,7 @@ pub(crate) fn immersion() -> Immersion {
             net_buoyancy: Estimate { best: newtons(0.49), low: newtons(0.47), high: newtons(0.53) },
             net_buoyancy_flooded: Some(newtons(-0.21)),
             floats: true,
+            draft: Some(millimetres(51.6)),
         }],
         ballast: vec![Ballast {
             thing: "glass marble".into(),
@@ -128,6 +141,9 @@ pub(crate) fn immersion() -> Immersion {
             count: Some(10),
             mass: grams(200.0),
             displaced: millilitres(80.0),
+            holds: "drawer pull".into(),
+            each: Some(5),
+            margin_percent: 23.4,
         }],
         margin_percent: Some(23.4),
         refused_ballast: vec![("steel nut".into(), "it rusts in this bath and stains the part".into())],
@@ -142,6 +158,7 @@ pub(crate) fn immersion() -> Immersion {
         }],
         reserve: None,
         area: Some(square_millimetres(32_000.0)),
+        loading_mm2_per_l: Some(66_349.0),
         warnings: vec!["Whether the hollow floods is not known: ballast is for the dry part.".into()],
     }
 }

@@ -114,39 +114,54 @@ impl Said {
         if !sized && at.is_none() {
             return Err(not_understood(text));
         }
-        let sizes = if sized {
-            read_dimensions(&size)?
-        } else {
-            return Err(read_volume(&size, system).map_or_else(|p| p, |_| again(text)));
-        };
+        if !sized && read_length(&size, None).is_ok() {
+            let say = format!("found one size, `{size}`, for a {}, allowed is {ALLOWED}", self.kind);
+            return Err(Problem::error(say).into());
+        }
+        let sizes = if sized { read_dimensions(&size)? } else { return Err(not_understood(text)) };
         if set(&mut self.sizes, sizes) { Ok(()) } else { Err(again(text)) }
     }
 
     fn shape(&mut self) -> Option<VesselShape> {
-        let shape = match (self.sizes.take(), self.capacity, self.high) {
-            (Some(sizes), None, None) => self.from_sizes(&sizes),
-            (Some(_), ..) => Err(Problem::error("the vessel has sizes and a capacity or height beside them")
-                .hint("keep the sizes, or the capacity with a height")),
-            (None, Some(volume), Some(height)) => Ok(VesselShape::Capacity { volume, height }),
-            (None, Some(_), None) => {
-                Err(Problem::error("the capacity of the vessel says no level without its inside height")
-                    .hint("add it, such as `150 mm high`"))
+        match self.shape_said() {
+            Ok(shape) => shape,
+            Err(p) => {
+                self.problems.extend(p.0);
+                None
             }
-            (None, None, _) if !self.problems.is_empty() => return None,
-            (None, None, _) => Err(Problem::error("the vessel has no size").hint(format!("allowed is {ALLOWED}"))),
-        };
-        let sensible = shape.and_then(|s| {
-            let litres = in_cubic_millimetres(s.capacity()) * 1e-6;
-            // A million litres: nothing larger is filled with a bath.
-            if litres.is_finite() && litres > 0.0 && litres <= 1e6 {
-                return Ok(s);
-            }
-            Err(Problem::error(format!("the vessel would hold {litres:.3e} L, allowed is above 0 and up to 1000000 L")))
-        });
-        sensible.map_err(|p| self.problems.push(p)).ok()
+        }
     }
 
-    fn from_sizes(&self, sizes: &[Span<Length>]) -> Result<VesselShape, Problem> {
+    /// The shape that was said; `None` when a piece that may have been it was not understood.
+    fn shape_said(&self) -> Checked<Option<VesselShape>> {
+        let shape = match (&self.sizes, self.capacity, self.high) {
+            (Some(sizes), None, None) => self.of_sizes(sizes)?,
+            (Some(_), ..) => {
+                return Err(Problem::error("the vessel has sizes and a capacity or height beside them")
+                    .hint("keep the sizes, or the capacity with a height")
+                    .into());
+            }
+            (None, Some(volume), Some(height)) => VesselShape::Capacity { volume, height },
+            (None, Some(_), None) => {
+                return Err(Problem::error("the capacity of the vessel says no level without its inside height")
+                    .hint("add it, such as `150 mm high`")
+                    .into());
+            }
+            (None, None, _) if !self.problems.is_empty() => return Ok(None),
+            (None, None, _) => {
+                return Err(Problem::error("the vessel has no size").hint(format!("allowed is {ALLOWED}")).into());
+            }
+        };
+        let litres = in_cubic_millimetres(shape.capacity()) * 1e-6;
+        // A million litres: nothing larger is filled with a bath.
+        if litres.is_finite() && litres > 0.0 && litres <= 1e6 {
+            return Ok(Some(shape));
+        }
+        let say = format!("the vessel would hold {litres:.3e} L, allowed is above 0 and up to 1000000 L");
+        Err(Problem::error(say).into())
+    }
+
+    fn of_sizes(&self, sizes: &[Span<Length>]) -> Checked<VesselShape> {
         let one = |s: &Span<Length>| s.is_one().then_some(s.low);
         let fits_kind = |round: bool| match self.kind.as_str() {
             "cup" | "jar" | "beaker" | "bucket" => round,
@@ -178,7 +193,7 @@ impl Said {
             })
             .collect();
         let kind = if self.kind.is_empty() { "vessel" } else { &self.kind };
-        Err(Problem::error(format!("found the sizes {} mm for a {kind}, allowed is {ALLOWED}", found.join("x"))))
+        Err(Problem::error(format!("found the sizes {} mm for a {kind}, allowed is {ALLOWED}", found.join("x"))).into())
     }
 }
 

@@ -3,18 +3,35 @@
 //! Every reader ends in [`Triangles`]; [`Solid`] is what can be asked about a part in a bath. Lengths inside this folder are
 //! millimetres in doubles; its public face speaks `uom`.
 
+mod air;
+mod boxes;
 mod circle;
+mod format;
 mod hull;
 mod keyed;
+mod measurement;
+mod obj;
+mod outer;
+mod ply;
+mod polygon;
+mod quick;
+mod repair;
 mod solid;
 mod stl;
+mod threemf;
 mod topology;
 mod triangles;
+mod union;
 mod unit;
 mod vector;
+mod voxels;
 mod waterline;
 
-pub use solid::Solid;
+pub use air::{AirTrap, AirTraps, Tilt};
+pub use measurement::{Cylinder, Faults, Measurement, Options, Wetted, measure};
+pub use quick::{QuickOptions, quick};
+pub use solid::{BelowLevel, Solid};
+pub use stl::{STL_HEAD, is_binary_stl};
 pub use triangles::{BYTES_PER_TRIANGLE, MOST_TRIANGLES, Triangles};
 pub use unit::LengthUnit;
 
@@ -29,9 +46,8 @@ use crate::diag::{Checked, Problem, Problems};
 /// A file that is damaged, of no known format, empty, or beyond [`MOST_TRIANGLES`].
 pub fn read(bytes: &[u8], name: &str, unit: Option<LengthUnit>) -> Checked<(Solid, Vec<Problem>)> {
     let work = || {
-        let (mut mesh, mut warnings) = stl::read(bytes)?;
-        warnings.extend(unit::to_millimetres(&mut mesh, unit.unwrap_or(LengthUnit::Millimetre), unit.is_some()));
-        let (solid, found) = Solid::new(&mesh)?;
+        let (mesh, mut warnings) = format::triangles(bytes, name, unit)?;
+        let (solid, found) = Solid::new(&mesh, &topology::examine(&mesh))?;
         warnings.extend(found);
         Ok((solid, warnings))
     };

@@ -1,15 +1,16 @@
 //! A part that can be asked what it displaces.
 
+use super::air::{self, AirTraps};
 use super::circle::{self, Circle};
-use super::hull::convex_hull;
-use super::topology::{self, Topology};
+use super::outer::{Range, enclosed};
+use super::topology::Topology;
 use super::triangles::Triangles;
-use super::vector::{Tri, V3, add, bounds, norm, normal2, scale, sub, volume6};
+use super::vector::{Tri, V3, add, bounds, norm, normal2, scale};
 use super::waterline::{Below, Waterline};
 use crate::amount::{
     Area, Estimate, Length, Volume, cubic_millimetres, in_millimetres, millimetres, square_millimetres,
 };
-use crate::diag::{Checked, Problem};
+use crate::diag::{Checked, Problem, Problems};
 use crate::part::Side;
 use std::sync::OnceLock;
 
@@ -22,10 +23,22 @@ pub struct Solid {
     pub envelope: Volume,
     /// Outer area.
     pub area: Area,
-    /// Whether the surface is closed; if not, `envelope` is the larger end of what it can be, or a repaired estimate.
+    /// Whether the surface is closed. If not, `envelope` is a repaired estimate or the convex hull, and `warnings` said so.
     pub watertight: bool,
     /// The envelope with its two ends; all equal when it is known.
     pub envelope_bounds: Estimate<Volume>,
+    /// Outward bodies less sealed voids; `None` when the surface is open and was not repaired.
+    pub material: Option<Estimate<Volume>>,
+    /// Sealed voids, which stay dry.
+    pub voids: Volume,
+    /// Centre of the material in the file's coordinates.
+    pub centroid: Option<[Length; 3]>,
+    /// Lowest and highest corner of the box in the file's coordinates.
+    pub corners: [[Length; 3]; 2],
+    /// Whether bodies overlap or lie in each other, so that the envelope is less than their sum.
+    pub overlapping: bool,
+    /// Middle of the box, millimetres in the file's coordinates.
+    origin: V3,
     /// The outer surface, millimetres about `origin`.
     surface: Vec<Tri>,
     tables: [OnceLock<Waterline>; 6],
@@ -37,31 +50,36 @@ impl Solid {
     ///
     /// # Errors
     /// Triangles that enclose nothing and have no hull (all in one plane), or none at all.
-    pub(super) fn new(mesh: &Triangles) -> Checked<(Self, Vec<Problem>)> {
+    pub(super) fn new(mesh: &Triangles, found: &Topology) -> Checked<(Self, Vec<Problem>)> {
         let Some((low, high)) = bounds(mesh.points.iter().copied()) else {
             return Err(Problem::error("the file holds no triangles").into());
         };
         let origin = scale(add(low, high), 0.5);
-        let found = topology::examine(mesh);
-        let (outer, known, warnings) = outer_surface(mesh, &found, origin)?;
-        let envelope = outer.iter().map(volume6).sum::<f64>() / 6.0;
-        let area = outer.iter().map(|t| norm(normal2(t)) / 2.0).sum::<f64>();
-        let envelope = cubic_millimetres(envelope);
+        let outer = enclosed(mesh, found, origin);
+        if outer.surface.is_empty() {
+            let mut problems = outer.warnings;
+            problems.insert(0, Problem::error("the triangles enclose no volume").hint("export the part as a solid"));
+            return Err(Problems(problems));
+        }
+        let area = outer.surface.iter().map(|t| norm(normal2(t)) / 2.0).sum::<f64>();
+        let estimate = |r: Range| Estimate { best: r.best, low: r.low, high: r.high }.map(cubic_millimetres);
         let solid = Solid {
             size: std::array::from_fn(|i| millimetres(high[i] - low[i])),
-            envelope,
+            envelope: cubic_millimetres(outer.envelope.best),
             area: square_millimetres(area),
             watertight: found.watertight(),
-            envelope_bounds: if known {
-                Estimate::exact(envelope)
-            } else {
-                Estimate { best: envelope, low: cubic_millimetres(0.0), high: envelope }
-            },
-            surface: outer,
+            envelope_bounds: estimate(outer.envelope),
+            material: outer.material.map(estimate),
+            voids: cubic_millimetres(outer.voids),
+            centroid: outer.centroid.map(|c| add(c, origin).map(millimetres)),
+            corners: [low.map(millimetres), high.map(millimetres)],
+            overlapping: outer.overlapping,
+            origin,
+            surface: outer.surface,
             tables: Default::default(),
             circles: Default::default(),
         };
-        Ok((solid, warnings))
+        Ok((solid, outer.warnings))
     }
 
     /// The envelope below `height` above the lowest point, with `up` as the upper side.
@@ -93,6 +111,29 @@ impl Solid {
         millimetres(2.0 * circle.radius)
     }
 
+    /// Everything below `height` above the lowest point, with `up` as the upper side.
+    pub fn waterline(&self, height: Length, up: Side) -> BelowLevel {
+        let below = self.below(height, up);
+        let f = frame(up);
+        let back = |p: V3| -> [Length; 3] { add(turn_back(p, f), self.origin).map(millimetres) };
+        BelowLevel {
+            volume: cubic_millimetres(below.volume),
+            wetted_area: square_millimetres(below.wetted),
+            centre: below.centre.map(back),
+            waterplane_area: square_millimetres(below.plane_area),
+            waterplane_centre: below.plane_centre.map(|c| c.map(millimetres)),
+            waterplane_moments_mm4: below.plane_second,
+        }
+    }
+
+    /// Pockets that catch air when the part is lowered in with `up` as the upper side. `None` when the surface is not closed
+    /// and was not repaired.
+    pub fn air_traps(&self, up: Side) -> Option<AirTraps> {
+        self.material?;
+        let standing: Vec<Tri> = self.surface.iter().map(|t| stand(t, up)).collect();
+        air::find(&standing, |p| add(turn_back(p, frame(up)), self.origin))
+    }
+
     fn below(&self, height: Length, up: Side) -> Below {
         self.tables[up as usize]
             .get_or_init(|| Waterline::new(self.surface.iter().map(|t| stand(t, up))))
@@ -100,8 +141,35 @@ impl Solid {
     }
 }
 
+/// What is below a level.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BelowLevel {
+    /// Envelope below it.
+    pub volume: Volume,
+    /// Outer area below it.
+    pub wetted_area: Area,
+    /// Centre of buoyancy in the file's coordinates; `None` when nothing is below.
+    pub centre: Option<[Length; 3]>,
+    /// Area of the cut at the level.
+    pub waterplane_area: Area,
+    /// Centre of the cut, along the two axes that lie flat as the part stands, from the middle of its box in the file's
+    /// coordinates.
+    pub waterplane_centre: Option<[Length; 2]>,
+    /// Second moments of the cut about axes through its centre: xx, xy, yy as the part stands, mm⁴.
+    pub waterplane_moments_mm4: [f64; 3],
+}
+
+/// A point as the part stands, in the part's own axes.
+fn turn_back(p: V3, frame: [(usize, f64); 3]) -> V3 {
+    let mut own = [0.0; 3];
+    for (value, (axis, sign)) in p.into_iter().zip(frame) {
+        own[axis] = value * sign;
+    }
+    own
+}
+
 /// The axes of the part that become x, y and upright, with their signs; always a rotation, never a mirror image.
-fn frame(up: Side) -> [(usize, f64); 3] {
+pub(super) fn frame(up: Side) -> [(usize, f64); 3] {
     match up {
         Side::PlusX => [(1, 1.0), (2, 1.0), (0, 1.0)],
         Side::MinusX => [(2, 1.0), (1, 1.0), (0, -1.0)],
@@ -116,31 +184,6 @@ fn frame(up: Side) -> [(usize, f64); 3] {
 fn stand(t: &Tri, up: Side) -> Tri {
     let f = frame(up);
     t.map(|p| f.map(|(axis, sign)| p[axis] * sign))
-}
-
-/// The outer surface about `origin`, whether its volume is known, and warnings.
-fn outer_surface(mesh: &Triangles, found: &Topology, origin: V3) -> Checked<(Vec<Tri>, bool, Vec<Problem>)> {
-    let about = |face: &[u32; 3]| mesh.corners(*face).map(|p| sub(p, origin));
-    if !found.watertight() {
-        let points: Vec<V3> = mesh.points.iter().map(|&p| sub(p, origin)).collect();
-        let Some(hull) = convex_hull(&points) else {
-            return Err(Problem::error("the surface is not closed and lies in a plane, so it has no volume")
-                .hint("export the part as a solid")
-                .into());
-        };
-        let warning = Problem::warning(format!(
-            "the surface is not closed ({} edges do not match), so its volume is not known; the convex hull is used, which is at least as large",
-            found.unbalanced_edges
-        ))
-        .hint("repair the mesh in the modelling program, or measure what the part displaces in water");
-        return Ok((hull, false, vec![warning]));
-    }
-    let mut volumes = vec![0.0; found.bodies.max(1)];
-    for (face, &body) in mesh.faces.iter().zip(&found.body_of) {
-        volumes[body as usize] += volume6(&about(face)) / 6.0;
-    }
-    let outward = mesh.faces.iter().zip(&found.body_of).filter(|(_, b)| volumes[**b as usize] > 0.0);
-    Ok((outward.map(|(f, _)| about(f)).collect(), true, Vec::new()))
 }
 
 #[cfg(test)]

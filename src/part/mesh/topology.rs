@@ -5,6 +5,7 @@
 
 use super::triangles::Triangles;
 use super::vector::{V3, add, cross, dot, norm, normal2, scale, sub};
+use std::collections::{BTreeMap, HashMap};
 
 /// What was found.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -82,7 +83,7 @@ pub(super) fn examine(mesh: &Triangles) -> Topology {
         }
     }
     found.duplicate_faces = duplicates(mesh);
-    let mut number = std::collections::HashMap::new();
+    let mut number = HashMap::new();
     found.body_of = Vec::with_capacity(mesh.faces.len());
     for (i, face) in mesh.faces.iter().enumerate() {
         // A face that is no triangle at all belongs to no body; body 0 takes it, where it adds nothing.
@@ -165,21 +166,28 @@ pub(super) struct Hole {
     pub place: V3,
 }
 
-/// The boundary edges as loops. `None` when they do not form simple loops (then only the count of edges is known).
+/// The boundary edges as loops. `None` when they do not form loops (then only the count of edges is known).
 pub(super) fn holes(mesh: &Triangles, found: &Topology) -> Option<Vec<Hole>> {
-    let mut next: std::collections::BTreeMap<u32, u32> = std::collections::BTreeMap::new();
+    let mut next: BTreeMap<u32, Vec<u32>> = BTreeMap::new();
     for &(from, to) in &found.boundary {
-        if next.insert(from, to).is_some() {
-            return None;
-        }
+        next.entry(from).or_default().push(to);
     }
+    // Where loops touch in a point any way of parting them closes every edge, so the last way on is taken.
+    let step = |next: &mut BTreeMap<u32, Vec<u32>>, at: u32| -> Option<u32> {
+        let ways = next.get_mut(&at)?;
+        let to = ways.pop();
+        if ways.is_empty() {
+            next.remove(&at);
+        }
+        to
+    };
     let mut loops = Vec::new();
     while let Some((&start, _)) = next.first_key_value() {
         let mut points = vec![start];
-        let mut at = next.remove(&start)?;
+        let mut at = step(&mut next, start)?;
         while at != start {
             points.push(at);
-            at = next.remove(&at)?;
+            at = step(&mut next, at)?;
         }
         let sum = points.iter().fold([0.0; 3], |s, &p| add(s, mesh.points[p as usize]));
         loops.push(Hole { place: scale(sum, 1.0 / points.len() as f64), points });

@@ -84,8 +84,19 @@ impl Builder {
         self.mesh.faces.len()
     }
 
+    /// The mesh, without points that no triangle uses: they are no part of the surface and would stretch its box.
     pub(super) fn finish(self) -> Triangles {
-        self.mesh
+        let Triangles { points, mut faces } = self.mesh;
+        const UNUSED: u32 = u32::MAX;
+        let mut number = vec![UNUSED; points.len()];
+        faces.iter().flatten().for_each(|&i| number[i as usize] = 0);
+        let mut kept = Vec::new();
+        for (p, n) in points.iter().zip(&mut number).filter(|(_, n)| **n != UNUSED) {
+            *n = kept.len() as u32;
+            kept.push(*p);
+        }
+        faces.iter_mut().flatten().for_each(|i| *i = number[*i as usize]);
+        Triangles { points: kept, faces }
     }
 }
 

@@ -47,6 +47,19 @@ impl LengthUnit {
     }
 }
 
+impl std::fmt::Display for LengthUnit {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            LengthUnit::Micrometre => "micrometre",
+            LengthUnit::Millimetre => "millimetre",
+            LengthUnit::Centimetre => "centimetre",
+            LengthUnit::Inch => "inch",
+            LengthUnit::Foot => "foot",
+            LengthUnit::Metre => "metre",
+        })
+    }
+}
+
 /// Turns the file's numbers into millimetres. A warning when the size is implausible and nobody `stated` the unit.
 pub(super) fn to_millimetres(mesh: &mut Triangles, unit: LengthUnit, stated: bool) -> Option<Problem> {
     let k = unit.millimetres();

@@ -161,16 +161,6 @@ impl Waterline {
         if self.height > 0.0 { ((z / self.height * count as f64) as usize).min(count - 1) } else { 0 }
     }
 
-    /// Height of the part as it stands.
-    pub(super) fn height(&self) -> f64 {
-        self.height
-    }
-
-    /// The lowest point in the coordinates the surface came in.
-    pub(super) fn lowest(&self) -> f64 {
-        self.lowest
-    }
-
     /// Everything below the level; levels under the part give nothing, levels over it the whole.
     pub(super) fn below(&self, level: f64) -> Below {
         let h = level.clamp(0.0, self.height);

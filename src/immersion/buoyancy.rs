@@ -1,0 +1,73 @@
+//! Archimedes: what liquid carries, for a part dry or flooded, and for ballast.
+//!
+//! Upward force = weight of the liquid displaced (Archimedes; OpenStax College Physics 2e, section on buoyancy).
+
+use crate::amount::{
+    Estimate, Force, GRAVITY_M_S2, Length, Mass, MassDensity, Volume, cubic_millimetres, in_cubic_millimetres,
+    in_grams, in_kg_per_m3, in_millimetres, millimetres, newtons,
+};
+use crate::part::{Part, Side};
+
+/// Upward force on a body wholly under, ρVg − mg; negative when it sinks.
+pub fn net_buoyancy(volume: Volume, mass: Mass, bath: MassDensity) -> Force {
+    grams_force(in_cubic_millimetres(volume) * in_kg_per_m3(bath) * 1e-6 - in_grams(mass))
+}
+
+/// Upward force on a part of which every hollow has flooded: only its solid material displaces liquid, ρ(m/ρ_s)g − mg.
+pub fn flooded_buoyancy(mass: Mass, solid: MassDensity, bath: MassDensity) -> Force {
+    grams_force(-hold_g(in_grams(mass), in_kg_per_m3(solid), in_kg_per_m3(bath)))
+}
+
+/// Downward force of ballast under liquid: its weight less that of the liquid it displaces, mg(1 − ρ/ρ_b).
+pub fn hold(mass: Mass, ballast: MassDensity, bath: MassDensity) -> Force {
+    grams_force(hold_g(in_grams(mass), in_kg_per_m3(ballast), in_kg_per_m3(bath)))
+}
+
+/// The depth at which a part floats without ballast, `up` side up; `None` when it sinks.
+pub fn draft(part: &Part, up: Side, bath: MassDensity) -> Option<Length> {
+    let carried = in_grams(part.mass.best);
+    let lifts =
+        |h: f64| in_cubic_millimetres(part.shape.envelope_below(millimetres(h), up)) * in_kg_per_m3(bath) * 1e-6;
+    let tall = in_millimetres(part.shape.size(up)?[2]);
+    // What is no number floats nowhere.
+    (lifts(tall) > carried).then(|| millimetres(bisect(0.0, tall, |h| lifts(h) >= carried)))
+}
+
+/// The smallest x between `low` and `high` at which a rising condition holds, to the last bit but a few.
+pub(super) fn bisect(mut low: f64, mut high: f64, holds: impl Fn(f64) -> bool) -> f64 {
+    for _ in 0..80 {
+        let middle = 0.5 * (low + high);
+        if holds(middle) { high = middle } else { low = middle }
+    }
+    high
+}
+
+/// What `mass` grams of ballast hold down under liquid, in grams of weight; densities in kg/m³.
+pub(super) fn hold_g(mass: f64, ballast: f64, bath: f64) -> f64 {
+    mass * (1.0 - bath / ballast)
+}
+
+/// Upward force on one of a part, liquid outside only, with both ends: the densest bath and the lightest part lift most.
+pub(super) fn on_part(part: &Part, bath: Estimate<MassDensity>) -> Estimate<Force> {
+    let v = part.shape.envelope_bounds();
+    Estimate {
+        best: net_buoyancy(v.best, part.mass.best, bath.best),
+        low: net_buoyancy(v.low, part.mass.high, bath.low),
+        high: net_buoyancy(v.high, part.mass.low, bath.high),
+    }
+}
+
+/// Grams of weight as a force.
+pub(super) fn grams_force(grams: f64) -> Force {
+    newtons(grams * 1e-3 * GRAVITY_M_S2)
+}
+
+/// A force in grams of weight.
+pub(super) fn in_grams_force(force: Force) -> f64 {
+    crate::amount::in_newtons(force) * 1e3 / GRAVITY_M_S2
+}
+
+/// What a mass in grams of a density in kg/m³ displaces.
+pub(super) fn displaced(mass_g: f64, density: f64) -> Volume {
+    cubic_millimetres(mass_g / density * 1e6)
+}

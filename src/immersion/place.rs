@@ -1,0 +1,319 @@
+//! Which side of each part is up, and whether the parts fit: the arrangement that needs the least liquid.
+
+use super::pack::{CLEARANCE_MM, Piece, circle_needed, growth_needed, in_circle, in_rectangle};
+use crate::amount::{figure, in_cubic_millimetres, in_millimetres, in_square_millimetres, millimetres};
+use crate::diag::{Checked, Problem, Problems};
+use crate::part::{Part, Shape, Side};
+use crate::vessel::{Across, VesselShape};
+
+/// Spare room under which a part is hard to put in and out, mm (our choice).
+const TIGHT_MM: f64 = 3.0;
+
+/// How one part sits.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Seat {
+    pub up: Side,
+    /// Height as it sits, mm.
+    pub height: f64,
+}
+
+/// A side that could be up.
+#[derive(Debug, Clone, Copy)]
+struct Candidate {
+    seat: Seat,
+    piece: Piece,
+    /// By how much it is too wide for the vessel, mm; negative is spare room. `None` when that cannot be told.
+    too_wide: Option<f64>,
+    /// Smallest cross-section it must have somewhere, mm².
+    section: f64,
+}
+
+/// How the walls are taken when only levels and volumes are known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Walls {
+    /// Round and straight, as most jars are.
+    Round,
+    /// Anything: only areas are compared.
+    Unknown,
+}
+
+/// Seats every part so that the tallest is as low as it can be. A vessel of which only levels are known is taken as round;
+/// what does not fit then may still fit, so that is a warning and not an error.
+pub(super) fn seat(
+    vessel: &VesselShape,
+    parts: &[Part],
+    cover: f64,
+    problems: &mut Vec<Problem>,
+    warnings: &mut Vec<String>,
+) -> Option<Vec<Seat>> {
+    let Across::AsIfRound(across) = vessel.across(millimetres(0.0)) else {
+        return seat_between(vessel, Walls::Round, parts, cover, problems, warnings);
+    };
+    let (mut held, mut told) = (Vec::new(), Vec::new());
+    if let Some(seats) = seat_between(vessel, Walls::Round, parts, cover, &mut held, &mut told) {
+        told.push(format!(
+            "The shape of the vessel is not known; it was taken as round, about {} mm across: try the parts dry.",
+            figure(in_millimetres(across))
+        ));
+        warnings.extend(told);
+        return Some(seats);
+    }
+    seat_between(vessel, Walls::Unknown, parts, cover, problems, warnings)
+}
+
+/// Liquid needed is the vessel's volume below the tallest part and its cover less what is displaced, and what is displaced
+/// does not depend on the side; so the lowest tallest part needs the least liquid. Pushes a problem for each part that
+/// does not fit, and for parts that do not fit together; `None` then.
+fn seat_between(
+    vessel: &VesselShape,
+    walls: Walls,
+    parts: &[Part],
+    cover: f64,
+    problems: &mut Vec<Problem>,
+    warnings: &mut Vec<String>,
+) -> Option<Vec<Seat>> {
+    let before = problems.len();
+    let all: Vec<Vec<Candidate>> = parts.iter().map(|p| candidates(vessel, walls, p, problems)).collect();
+    if problems.len() > before {
+        return None;
+    }
+    let mut heights: Vec<f64> = all.iter().flatten().map(|c| c.seat.height).collect();
+    heights.sort_by(f64::total_cmp);
+    heights.dedup();
+    if walls == Walls::Unknown {
+        // Which sides pass cannot be told, so the highest is taken: a line that is too high covers, one too low does not.
+        heights = heights.split_off(heights.len().saturating_sub(1));
+    }
+    let deep = in_millimetres(vessel.height());
+    let mut together: Option<Problems> = None;
+    for limit in heights {
+        let chosen: Option<Vec<Candidate>> =
+            all.iter().map(|c| if walls == Walls::Unknown { highest(c) } else { narrowest(c, limit) }).collect();
+        let Some(chosen) = chosen else { continue };
+        if limit + cover > deep * (1.0 + 1e-12) {
+            problems.extend(together.into_iter().flat_map(|p| p.0));
+            problems.push(too_high(parts, &chosen, limit, cover, deep));
+            return None;
+        }
+        match side_by_side(vessel, walls, parts, &chosen) {
+            Ok(told) => {
+                warnings.extend(told);
+                warnings.extend(tight(parts, &chosen));
+                warnings.extend(turned(parts, &chosen));
+                return Some(chosen.into_iter().map(|c| c.seat).collect());
+            }
+            Err(problem) => {
+                together.get_or_insert(problem);
+            }
+        }
+    }
+    problems.extend(together.into_iter().flat_map(|p| p.0));
+    if problems.len() == before {
+        problems.push(Problem::error("the parts do not fit into the vessel"));
+    }
+    None
+}
+
+fn candidates(vessel: &VesselShape, walls: Walls, part: &Part, problems: &mut Vec<Problem>) -> Vec<Candidate> {
+    let given = part.up.map(|s| [s]);
+    let sides = given.as_ref().map_or(part.shape.sides(), |s| s.as_slice());
+    let found: Vec<Candidate> = sides.iter().filter_map(|&up| candidate(vessel, walls, &part.shape, up)).collect();
+    let name = &part.name;
+    if found.is_empty() {
+        problems.push(
+            Problem::error(format!("it is not known how high `{name}` stands"))
+                .hint("add its height as it will stand, such as `60 mm high`"),
+        );
+        return found;
+    }
+    let fits = |c: &&Candidate| c.too_wide.is_none_or(|w| w <= 1e-9);
+    if found.iter().any(|c| fits(&c)) {
+        return found.iter().filter(fits).copied().collect();
+    }
+    let least = found.iter().min_by(|a, b| a.too_wide.unwrap_or(0.0).total_cmp(&b.too_wide.unwrap_or(0.0)));
+    if let Some(least) = least {
+        let by = figure(least.too_wide.unwrap_or(0.0));
+        let room = match vessel.across(millimetres(0.0)) {
+            Across::Round(d) => {
+                let rim = vessel.across(vessel.height());
+                let rim = if let Across::Round(r) = rim { in_millimetres(r) } else { in_millimetres(d) };
+                format!("{} mm across at the bottom and {} mm at the rim", figure(in_millimetres(d)), figure(rim))
+            }
+            Across::Rectangle(l, w) => {
+                format!("{} x {} mm inside", figure(in_millimetres(l)), figure(in_millimetres(w)))
+            }
+            Across::AsIfRound(d) => format!("about {} mm across if it is round", figure(in_millimetres(d))),
+        };
+        problems.push(
+            Problem::error(format!("`{name}` does not fit any way up: it is {by} mm too wide for a vessel of {room}"))
+                .hint("choose a wider vessel"),
+        );
+    }
+    Vec::new()
+}
+
+fn candidate(vessel: &VesselShape, walls: Walls, shape: &Shape, up: Side) -> Option<Candidate> {
+    let [length, width, height] = shape.size(up)?.map(in_millimetres);
+    let sampled = 0..=128;
+    let reach = |z: f64| shape.reach_at(millimetres(z), up).map(in_millimetres);
+    let widest = sampled.clone().map(|i| height * f64::from(i) / 128.0).filter_map(reach).fold(0.0, f64::max);
+    let deep = in_millimetres(vessel.height());
+    let rim = in_square_millimetres(vessel.surface_at(vessel.height()));
+    let too_wide = match vessel.across(millimetres(0.0)) {
+        Across::AsIfRound(_) if walls == Walls::Unknown => None,
+        // Lowered in from above, a part passes everything between its place and the rim.
+        Across::Round(_) | Across::AsIfRound(_) => {
+            let free = |z: f64| {
+                let across = |h: f64| match vessel.across(millimetres(h)) {
+                    Across::Round(d) | Across::AsIfRound(d) => in_millimetres(d),
+                    Across::Rectangle(l, w) => in_millimetres(l).min(in_millimetres(w)),
+                };
+                across(z).min(across(deep))
+            };
+            sampled
+                .map(|i| height * f64::from(i) / 128.0)
+                .filter(|z| *z <= deep)
+                .map(|z| reach(z).map(|r| 2.0 * r - free(z)))
+                .try_fold(f64::NEG_INFINITY, |worst, w| w.map(|w| worst.max(w)))
+        }
+        Across::Rectangle(l, w) => {
+            let (l, w) = (in_millimetres(l), in_millimetres(w));
+            let (long, short) = (length.max(width), length.min(width));
+            reach(0.0).map(|_| (long - l.max(w)).max(short - l.min(w)))
+        }
+    };
+    let section = if height > 0.0 { in_cubic_millimetres(shape.envelope()) / height } else { 0.0 };
+    // Of an unknown shape, or in one, only the area tells: a section larger than the vessel's cannot fit.
+    let too_wide = too_wide.or_else(|| {
+        let over = 2.0 * ((section / std::f64::consts::PI).sqrt() - (rim / std::f64::consts::PI).sqrt());
+        (over > 0.0).then_some(over)
+    });
+    let piece = Piece { length, width, diameter: 2.0 * widest };
+    Some(Candidate { seat: Seat { up, height }, piece, too_wide, section })
+}
+
+/// The side with the smallest footprint among those not higher than `limit`.
+fn narrowest(candidates: &[Candidate], limit: f64) -> Option<Candidate> {
+    candidates
+        .iter()
+        .filter(|c| c.seat.height <= limit)
+        .min_by(|a, b| {
+            let area = |c: &Candidate| c.piece.length * c.piece.width;
+            area(a).total_cmp(&area(b)).then(a.seat.up.cmp(&b.seat.up).reverse())
+        })
+        .copied()
+}
+
+fn highest(candidates: &[Candidate]) -> Option<Candidate> {
+    candidates.iter().max_by(|a, b| a.seat.height.total_cmp(&b.seat.height)).copied()
+}
+
+fn too_high(parts: &[Part], chosen: &[Candidate], limit: f64, cover: f64, deep: f64) -> Problem {
+    let tallest = parts.iter().zip(chosen).find(|(_, c)| c.seat.height >= limit).map_or("", |(p, _)| p.name.as_str());
+    Problem::error(format!(
+        "`{tallest}` stands {} mm and {} mm of cover above it make {} mm, {} mm more than the vessel's {} mm: it would overflow",
+        figure(limit),
+        figure(cover),
+        figure(limit + cover),
+        figure(limit + cover - deep),
+        figure(deep)
+    ))
+    .hint("choose a taller or wider vessel, or less cover")
+}
+
+/// Whether all pieces stand beside each other; what cannot be told or is tight is a warning.
+fn side_by_side(vessel: &VesselShape, walls: Walls, parts: &[Part], chosen: &[Candidate]) -> Checked<Vec<String>> {
+    let pieces: Vec<Piece> =
+        parts.iter().zip(chosen).flat_map(|(p, c)| std::iter::repeat_n(c.piece, p.count as usize)).collect();
+    let many = pieces.len() > 1;
+    let section: f64 = parts.iter().zip(chosen).map(|(p, c)| c.section * f64::from(p.count)).sum();
+    let surface = in_square_millimetres(vessel.surface_at(vessel.height()));
+    let unknown = chosen.iter().any(|c| c.piece.diameter == 0.0);
+    let across = vessel.across(millimetres(0.0));
+    if section > surface {
+        return Err(Problem::error(format!(
+            "the parts take up {} cm2 side by side, the vessel has {} cm2",
+            figure(section / 100.0),
+            figure(surface / 100.0)
+        ))
+        .hint("choose a wider vessel, or fewer parts at a time")
+        .into());
+    }
+    if unknown || (walls == Walls::Unknown && matches!(across, Across::AsIfRound(_))) {
+        return Ok(vec![
+            "The shape of the vessel or of a part is not known, so whether everything fits in was not checked: try it dry."
+                .to_string(),
+        ]);
+    }
+    if !many {
+        return Ok(Vec::new());
+    }
+    let (spaced, fits, needed) = match across {
+        Across::Rectangle(l, w) => {
+            let (l, w) = (in_millimetres(l), in_millimetres(w));
+            let fits = in_rectangle(&pieces, l, w, 0.0);
+            let grow = if fits { 1.0 } else { growth_needed(&pieces, l, w) };
+            let needed = format!(
+                "they need about {} x {} mm, the vessel has {} x {} mm",
+                figure(l * grow),
+                figure(w * grow),
+                figure(l),
+                figure(w)
+            );
+            (in_rectangle(&pieces, l, w, CLEARANCE_MM), fits, needed)
+        }
+        Across::Round(bottom) | Across::AsIfRound(bottom) => {
+            let rim = match vessel.across(vessel.height()) {
+                Across::Round(d) | Across::AsIfRound(d) => in_millimetres(d),
+                Across::Rectangle(..) => in_millimetres(bottom),
+            };
+            let free = in_millimetres(bottom).min(rim);
+            let fits = in_circle(&pieces, free, 0.0);
+            let needed = if fits { free } else { circle_needed(&pieces) };
+            let needed = format!("they need about {} mm across, the vessel has {} mm", figure(needed), figure(free));
+            (in_circle(&pieces, free, CLEARANCE_MM), fits, needed)
+        }
+    };
+    if spaced {
+        Ok(Vec::new())
+    } else if fits {
+        Ok(vec![format!(
+            "Side by side there are less than {CLEARANCE_MM} mm between the parts or to the wall: where they touch, the bath does \
+             not reach. Keep them apart, or soak fewer at a time."
+        )])
+    } else {
+        let count: u64 = parts.iter().map(|p| u64::from(p.count)).sum();
+        Err(Problem::error(format!("the {count} parts do not fit side by side: {needed}"))
+            .hint("choose a wider vessel, or fewer parts at a time")
+            .into())
+    }
+}
+
+fn tight(parts: &[Part], chosen: &[Candidate]) -> Vec<String> {
+    let close = |c: &Candidate| c.too_wide.map(|w| -w).filter(|spare| *spare < TIGHT_MM);
+    let told = |(p, c): (&Part, &Candidate)| {
+        close(c).map(|spare| format!("`{}` has only {} mm to spare across the vessel.", p.name, figure(spare.max(0.0))))
+    };
+    parts.iter().zip(chosen).filter_map(told).collect()
+}
+
+/// Parts that lie otherwise than they were written, and parts that roll.
+fn turned(parts: &[Part], chosen: &[Candidate]) -> Vec<String> {
+    let told = |(p, c): (&Part, &Candidate)| {
+        let up = c.seat.up;
+        let turned = p.up.is_none() && up.axis() != 2;
+        let rolls =
+            matches!(p.shape, Shape::Sphere { .. }) || (matches!(p.shape, Shape::Cylinder { .. }) && up.axis() != 2);
+        let roll = if rolls { " Keep it from rolling." } else { "" };
+        let height = figure(c.seat.height);
+        match (turned, rolls) {
+            (true, _) => Some(format!(
+                "`{}` lies on its side, {height} mm high, which needs the least bath; say `standing` to have it upright.{roll}",
+                p.name
+            )),
+            (false, true) => Some(format!("`{}` may roll: hold it in its place.", p.name)),
+            (false, false) => None,
+        }
+    };
+    parts.iter().zip(chosen).filter_map(told).collect()
+}

@@ -1,0 +1,202 @@
+//! Air that stays under a part when it is lowered into liquid: where, how much, and which tilt lets it out.
+
+use super::vector::{Tri, V3, bounds};
+use super::voxels::Grid;
+use crate::amount::{Length, Volume, cubic_millimetres, millimetres};
+
+/// Cells along the longest side at first, and most cells at last (our choice: a second of work, forty megabytes).
+const FIRST_CELLS: f64 = 24.0;
+const MOST_CELLS: f64 = 6e6;
+/// Cells of the grid on which tilts are tried.
+const TILT_CELLS: f64 = 60_000.0;
+/// Two answers repeat when they differ by less than this part of the larger, or of the part's volume by the second number.
+const REPEATS: (f64, f64) = (0.03, 2e-4);
+/// Pockets told one by one, largest first.
+const MOST_TOLD: usize = 20;
+
+/// A pocket that opens downwards.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AirTrap {
+    /// Air caught, taken as not compressed.
+    pub volume: Volume,
+    /// Middle of the air, in the file's coordinates.
+    pub place: [Length; 3],
+    /// Level at which the pocket closes, above the lowest point of the part as it stands.
+    pub mouth: Length,
+    /// Highest air, above the lowest point of the part as it stands.
+    pub top: Length,
+    /// Whether it is caught even when every wall that is only about as thick as the grid lets air through. If not, a bore
+    /// finer than the grid may vent it: unresolved, not blocked.
+    pub resolved: bool,
+    /// The smallest tilt tried that lets it out.
+    pub tilt: Option<Tilt>,
+}
+
+/// A tilt: one side of the part is raised.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tilt {
+    /// Angle, degrees.
+    pub angle_degrees: f64,
+    /// The direction that is raised, in the file's coordinates.
+    pub raised: [f64; 3],
+}
+
+/// All pockets of one rest position.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AirTraps {
+    /// Pockets, largest first.
+    pub traps: Vec<AirTrap>,
+    /// Air in all of them, also those too many to tell.
+    pub total: Volume,
+    /// Edge of the grid's cells: anything finer is not resolved.
+    pub pitch: Length,
+    /// Whether the total repeated on the last two grids.
+    pub repeats: bool,
+    /// Hollows that liquid reaches only through openings finer than the grid, if at all.
+    pub unresolved: Volume,
+}
+
+/// Finds the pockets of a closed surface that stands with z up. `back` turns coordinates as it stands into the file's.
+pub(super) fn find(surface: &[Tri], back: impl Fn(V3) -> V3) -> Option<AirTraps> {
+    let (low, high) = bounds(surface.iter().flatten().copied())?;
+    let size: V3 = std::array::from_fn(|i| high[i] - low[i]);
+    let longest = size[0].max(size[1]).max(size[2]);
+    let whole = surface.iter().map(super::vector::volume6).sum::<f64>() / 6.0;
+    if !(longest > 0.0 && whole > 0.0) {
+        return None;
+    }
+    let mut pitch = longest / FIRST_CELLS;
+    let mut before: Option<f64> = None;
+    loop {
+        let grid = Grid::new(surface, pitch)?;
+        let found = pockets(&grid);
+        let total = found.iter().map(|p| p.cells.len()).sum::<usize>() as f64 * pitch.powi(3);
+        let same = before
+            .is_some_and(|b| (b - total).abs() <= REPEATS.0 * b.max(total) || (b - total).abs() <= REPEATS.1 * whole);
+        let sure = found.iter().all(|p| p.resolved);
+        let last = Grid::cells(size, pitch / 2.0) > MOST_CELLS;
+        if (same && sure) || last {
+            return Some(report(surface, &grid, &found, same, low[2], back));
+        }
+        before = Some(total);
+        pitch /= 2.0;
+    }
+}
+
+struct Pocket {
+    cells: Vec<usize>,
+    resolved: bool,
+}
+
+fn pockets(grid: &Grid) -> Vec<Pocket> {
+    let way = grid.ways_out(false);
+    let leaky = grid.ways_out(true);
+    let groups = grid.groups(|c| grid.is_empty(c) && grid.caught(&way, c) > 0);
+    let mut found: Vec<Pocket> = groups
+        .into_iter()
+        // One cell deep is what a slanted face looks like on a grid.
+        .filter(|g| g.iter().any(|&c| grid.caught(&way, c) > 1))
+        .map(|cells| {
+            let still = cells.iter().filter(|&&c| grid.caught(&leaky, c) > 0).count();
+            Pocket { resolved: still * 2 > cells.len(), cells }
+        })
+        .collect();
+    found.sort_by(|a, b| b.cells.len().cmp(&a.cells.len()).then(a.cells[0].cmp(&b.cells[0])));
+    found
+}
+
+fn report(
+    surface: &[Tri],
+    grid: &Grid,
+    found: &[Pocket],
+    repeats: bool,
+    lowest: f64,
+    back: impl Fn(V3) -> V3,
+) -> AirTraps {
+    let cell = grid.pitch.powi(3);
+    let way = grid.ways_out(false);
+    let mut traps: Vec<AirTrap> = found
+        .iter()
+        .take(MOST_TOLD)
+        .map(|p| {
+            let n = p.cells.len() as f64;
+            let middles = || p.cells.iter().map(|&c| grid.middle(c));
+            let sum = middles().fold([0.0; 3], super::vector::add);
+            let top = middles().map(|m| m[2]).fold(f64::NEG_INFINITY, f64::max) + grid.pitch / 2.0;
+            let mouth = p
+                .cells
+                .iter()
+                .map(|&c| grid.middle(c)[2] - (grid.caught(&way, c) as f64 - 0.5) * grid.pitch)
+                .fold(f64::INFINITY, f64::min);
+            AirTrap {
+                volume: cubic_millimetres(n * cell),
+                place: back(super::vector::scale(sum, 1.0 / n)).map(millimetres),
+                mouth: millimetres(mouth - lowest),
+                top: millimetres(top - lowest),
+                resolved: p.resolved,
+                tilt: None,
+            }
+        })
+        .collect();
+    let tilts = tilts_that_vent(surface, grid, &found[..traps.len()]);
+    for (trap, tilt) in traps.iter_mut().zip(tilts) {
+        trap.tilt = tilt.map(|t| {
+            let zero = back([0.0; 3]);
+            Tilt { raised: super::vector::sub(back(t.raised), zero), ..t }
+        });
+    }
+    let lost = (0..way.len()).filter(|&c| grid.is_empty(c) && way[c].is_none()).count();
+    AirTraps {
+        total: cubic_millimetres(found.iter().map(|p| p.cells.len()).sum::<usize>() as f64 * cell),
+        traps,
+        pitch: millimetres(grid.pitch),
+        repeats,
+        unresolved: cubic_millimetres(lost as f64 * cell),
+    }
+}
+
+/// For each pocket the smallest tilt of those tried that frees nine tenths of it.
+fn tilts_that_vent(surface: &[Tri], grid: &Grid, pockets: &[Pocket]) -> Vec<Option<Tilt>> {
+    let mut best: Vec<Option<Tilt>> = vec![None; pockets.len()];
+    if pockets.is_empty() {
+        return best;
+    }
+    let Some((low, high)) = bounds(surface.iter().flatten().copied()) else { return best };
+    let size: V3 = std::array::from_fn(|i| high[i] - low[i]);
+    let mut pitch = grid.pitch;
+    while Grid::cells(size, pitch) > TILT_CELLS {
+        pitch *= 1.25;
+    }
+    let Some(coarse) = Grid::new(surface, pitch) else { return best };
+    // A few hundred cells stand for a pocket.
+    let places: Vec<Vec<usize>> = pockets
+        .iter()
+        .map(|p| {
+            let every = p.cells.len().div_ceil(400);
+            p.cells
+                .iter()
+                .step_by(every)
+                .map(|&c| coarse.cell_of(grid.middle(c)))
+                .filter(|&c| coarse.is_empty(c))
+                .collect()
+        })
+        .collect();
+    for angle in [15.0_f64, 30.0, 45.0, 60.0, 75.0, 90.0, 120.0, 150.0, 180.0] {
+        let round = if angle == 180.0 { 1 } else { 8 };
+        for step in 0..round {
+            if best.iter().all(Option::is_some) {
+                return best;
+            }
+            let (s, c) = angle.to_radians().sin_cos();
+            let (y, x) = (f64::from(step) * std::f64::consts::FRAC_PI_4).sin_cos();
+            let free = coarse.free_with([s * x, s * y, c]);
+            for (slot, cells) in best.iter_mut().zip(&places) {
+                let out = cells.iter().filter(|&&c| free[c]).count();
+                if slot.is_none() && !cells.is_empty() && out * 10 >= cells.len() * 9 {
+                    *slot = Some(Tilt { angle_degrees: angle, raised: [x, y, 0.0] });
+                }
+            }
+        }
+    }
+    best
+}

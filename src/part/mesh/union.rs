@@ -1,0 +1,410 @@
+//! The outer surface of bodies that overlap: every triangle cut where others pass through it, and only the pieces kept that
+//! lie between inside and outside of the whole.
+//!
+//! The pieces need not fit corner to corner: everything asked of the surface is an integral over it. A surface that bounds
+//! a volume has integrals of x n_x, y n_y and z n_z that agree, and every mixed one is zero; the answer is only believed
+//! when that holds.
+
+use super::boxes::Boxes;
+use super::vector::{Tri, V3, add, bounds, cross, dot, norm, normal2, scale, sub};
+
+/// Pairs of triangles tested for each triangle, on average, before the search is given up.
+const MOST_PAIRS_EACH: usize = 400;
+/// Cuts through one triangle before the search is given up (the work goes with the square).
+const MOST_CUTS: usize = 1500;
+/// How far two points of view on the volume may be apart, relative: an order below what the volume is asked for.
+const AGREE: f64 = 1e-7;
+
+/// What came out.
+#[derive(Debug, PartialEq)]
+pub(super) enum Outcome {
+    /// No triangle crosses or lies on another, and no body lies in another: the surface as it was is the outer one.
+    Apart,
+    /// The outer surface.
+    Joined(Vec<Tri>),
+    /// Overlaps were found but not worked out reliably.
+    Failed,
+}
+
+/// Finds the outer surface of outward bodies. `faces` are the point numbers of `triangles`, `body` the body of each.
+pub(super) fn outer(triangles: &[Tri], faces: &[[u32; 3]], body: &[u32]) -> Outcome {
+    let Some((low, high)) = bounds(triangles.iter().flatten().copied()) else { return Outcome::Apart };
+    let size = norm(sub(high, low));
+    let tree = Boxes::new(triangles);
+    let work = Work { triangles, faces, tree: &tree, touch: 1e-11 * size, step: 1e-8 * size };
+    let Some(cuts) = work.cuts() else { return Outcome::Failed };
+    if cuts.is_empty() {
+        return work.drop_nested(body);
+    }
+    let mut surface = Vec::with_capacity(triangles.len());
+    let mut next = cuts.iter().peekable();
+    for i in 0..triangles.len() as u32 {
+        let mut own = Vec::new();
+        while let Some(cut) = next.next_if(|c| c.on == i) {
+            own.push(cut);
+        }
+        if own.len() > MOST_CUTS {
+            return Outcome::Failed;
+        }
+        work.keep_visible(i, &own, &mut surface);
+    }
+    if closes(&surface) { Outcome::Joined(surface) } else { Outcome::Failed }
+}
+
+/// Another triangle passes through or lies on this one.
+#[derive(Debug, Clone, Copy)]
+struct Cut {
+    on: u32,
+    other: u32,
+    from: V3,
+    to: V3,
+    /// The other lies in the plane of this one, facing the same way (then `from` to `to` is one of its sides).
+    same_plane: bool,
+}
+
+struct Work<'a> {
+    triangles: &'a [Tri],
+    faces: &'a [[u32; 3]],
+    tree: &'a Boxes<'a>,
+    /// Nearer than this is touching.
+    touch: f64,
+    /// How far beside a face it is asked what is there.
+    step: f64,
+}
+
+impl Work<'_> {
+    /// All cuts, sorted by the triangle they are on. `None` when there are too many pairs to test.
+    fn cuts(&self) -> Option<Vec<Cut>> {
+        let mut cuts = Vec::new();
+        let mut pairs = 0_usize;
+        for (i, t) in self.triangles.iter().enumerate() {
+            let (low, high) = bounds(t.iter().copied())?;
+            let mut others = Vec::new();
+            self.tree.near(low, high, self.touch, |j| {
+                if (j as usize) > i {
+                    others.push(j);
+                }
+            });
+            pairs += others.len();
+            if pairs > 1_000_000 + MOST_PAIRS_EACH * self.triangles.len() {
+                return None;
+            }
+            others.sort_unstable();
+            for j in others {
+                self.meet(i as u32, j, &mut cuts);
+            }
+        }
+        cuts.sort_by_key(|c| (c.on, c.other));
+        Some(cuts)
+    }
+
+    fn meet(&self, i: u32, j: u32, cuts: &mut Vec<Cut>) {
+        let (a, b) = (&self.triangles[i as usize], &self.triangles[j as usize]);
+        let shared = self.faces[i as usize].iter().filter(|p| self.faces[j as usize].contains(p)).count();
+        let (na, nb) = (unit_normal(a), unit_normal(b));
+        let (Some(na), Some(nb)) = (na, nb) else { return };
+        let over = |t: &Tri, o: V3, n: V3| -> [f64; 3] {
+            t.map(|p| {
+                let d = dot(sub(p, o), n);
+                if d.abs() <= self.touch { 0.0 } else { d }
+            })
+        };
+        let db = over(b, a[0], na);
+        let one_side = |d: &[f64; 3]| d.iter().all(|d| *d > 0.0) || d.iter().all(|d| *d < 0.0);
+        if one_side(&db) {
+            return;
+        }
+        let da = over(a, b[0], nb);
+        if db.iter().all(|d| *d == 0.0) || da.iter().all(|d| *d == 0.0) {
+            // Faces that share an edge and lie flat beside each other do not overlap, unless folded back.
+            if shared < 2 || (shared == 2 && dot(na, nb) < 0.0) || shared == 3 {
+                self.flat(i, j, dot(na, nb) > 0.0, cuts);
+            }
+            return;
+        }
+        if one_side(&da) || shared >= 2 {
+            return;
+        }
+        let along = cross(na, nb);
+        let (Some(ra), Some(rb)) = (span(a, &da, along), span(b, &db, along)) else { return };
+        let from = if ra.0.0 > rb.0.0 { ra.0 } else { rb.0 };
+        let to = if ra.1.0 < rb.1.0 { ra.1 } else { rb.1 };
+        if to.0 > from.0 && norm(sub(to.1, from.1)) > 4.0 * self.touch {
+            for (on, other) in [(i, j), (j, i)] {
+                cuts.push(Cut { on, other, from: from.1, to: to.1, same_plane: false });
+            }
+        }
+    }
+
+    /// Triangles in one plane: each is cut by the sides of the other.
+    fn flat(&self, i: u32, j: u32, same_way: bool, cuts: &mut Vec<Cut>) {
+        let drop = main_axis(normal2(&self.triangles[i as usize]));
+        let flat = |t: &Tri| t.map(|p| flatten(p, drop));
+        if !shadows_overlap(&flat(&self.triangles[i as usize]), &flat(&self.triangles[j as usize]), self.touch) {
+            return;
+        }
+        for (on, other) in [(i, j), (j, i)] {
+            let t = self.triangles[other as usize];
+            for k in 0..3 {
+                cuts.push(Cut { on, other, from: t[k], to: t[(k + 1) % 3], same_plane: same_way });
+            }
+        }
+    }
+
+    /// No face is cut: a body lies wholly inside or outside the others, and one inside adds nothing.
+    fn drop_nested(&self, body: &[u32]) -> Outcome {
+        let bodies = body.iter().max().map_or(0, |b| *b as usize + 1);
+        let mut keep: Vec<Option<bool>> = vec![None; bodies];
+        for (t, &b) in self.triangles.iter().zip(body) {
+            if keep[b as usize].is_none()
+                && let Some(n) = unit_normal(t)
+            {
+                let outside = add(middle(t), scale(n, self.step));
+                keep[b as usize] = Some(self.tree.winding(outside) < 1);
+            }
+        }
+        if keep.iter().all(|k| *k != Some(false)) {
+            return Outcome::Apart;
+        }
+        let kept = self.triangles.iter().zip(body).filter(|(_, b)| keep[**b as usize] != Some(false));
+        Outcome::Joined(kept.map(|(t, _)| *t).collect())
+    }
+
+    /// Adds the pieces of a triangle that lie between inside and outside of the whole.
+    fn keep_visible(&self, i: u32, cuts: &[&Cut], surface: &mut Vec<Tri>) {
+        let t = &self.triangles[i as usize];
+        let Some(n) = unit_normal(t) else { return };
+        let doubles: Vec<&Tri> = {
+            let mut others: Vec<u32> = cuts.iter().filter(|c| c.same_plane && c.other < i).map(|c| c.other).collect();
+            others.dedup();
+            others.into_iter().map(|o| &self.triangles[o as usize]).collect()
+        };
+        let drop = main_axis(n);
+        let visible = |p: V3| {
+            let flat = flatten(p, drop);
+            // Of faces that lie on each other, the first stands for all.
+            !doubles.iter().any(|d| in_shadow(&d.map(|q| flatten(q, drop)), flat))
+                && self.tree.winding(add(p, scale(n, self.step))) < 1
+                && self.tree.winding(sub(p, scale(n, self.step))) >= 1
+        };
+        if cuts.is_empty() {
+            if visible(middle(t)) {
+                surface.push(*t);
+            }
+            return;
+        }
+        let segments: Vec<[P2; 2]> = cuts.iter().map(|c| [flatten(c.from, drop), flatten(c.to, drop)]).collect();
+        for piece in pieces(&t.map(|p| flatten(p, drop)), &segments) {
+            let mut piece: Tri = piece.map(|p| lift(p, t[0], n, drop));
+            if dot(normal2(&piece), n) < 0.0 {
+                piece.swap(1, 2);
+            }
+            if visible(middle(&piece)) {
+                surface.push(piece);
+            }
+        }
+    }
+}
+
+type P2 = [f64; 2];
+
+fn middle(t: &Tri) -> V3 {
+    scale(add(add(t[0], t[1]), t[2]), 1.0 / 3.0)
+}
+
+fn unit_normal(t: &Tri) -> Option<V3> {
+    let n = normal2(t);
+    let length = norm(n);
+    (length > 0.0).then(|| scale(n, 1.0 / length))
+}
+
+fn main_axis(n: V3) -> usize {
+    (0..3).max_by(|&a, &b| n[a].abs().total_cmp(&n[b].abs())).unwrap_or(2)
+}
+
+/// The point without one of its coordinates.
+fn flatten(p: V3, drop: usize) -> P2 {
+    [p[(drop + 1) % 3], p[(drop + 2) % 3]]
+}
+
+/// The point of the plane through `o` with normal `n` whose shadow is `p`.
+fn lift(p: P2, o: V3, n: V3, drop: usize) -> V3 {
+    let (u, v) = ((drop + 1) % 3, (drop + 2) % 3);
+    let mut q = [0.0; 3];
+    (q[u], q[v]) = (p[0], p[1]);
+    q[drop] = o[drop] - (n[u] * (p[0] - o[u]) + n[v] * (p[1] - o[v])) / n[drop];
+    q
+}
+
+/// Where a triangle meets the other's plane, as two points ordered along a direction, each with its place along it.
+fn span(t: &Tri, d: &[f64; 3], along: V3) -> Option<((f64, V3), (f64, V3))> {
+    let mut ends: Vec<(f64, V3)> = Vec::with_capacity(4);
+    for i in 0..3 {
+        let j = (i + 1) % 3;
+        if d[i] == 0.0 {
+            ends.push((dot(t[i], along), t[i]));
+        }
+        if d[i] * d[j] < 0.0 {
+            let p = add(t[i], scale(sub(t[j], t[i]), d[i] / (d[i] - d[j])));
+            ends.push((dot(p, along), p));
+        }
+    }
+    let low = ends.iter().copied().reduce(|a, b| if b.0 < a.0 { b } else { a })?;
+    let high = ends.iter().copied().reduce(|a, b| if b.0 > a.0 { b } else { a })?;
+    Some((low, high))
+}
+
+fn turn(a: P2, b: P2, c: P2) -> f64 {
+    (b[0] - a[0]) * (c[1] - a[1]) - (c[0] - a[0]) * (b[1] - a[1])
+}
+
+fn in_shadow(t: &[P2; 3], p: P2) -> bool {
+    let s = [turn(t[0], t[1], p), turn(t[1], t[2], p), turn(t[2], t[0], p)];
+    s.iter().all(|s| *s >= 0.0) || s.iter().all(|s| *s <= 0.0)
+}
+
+/// Whether two flat triangles share more than their rims: no side of either separates them.
+fn shadows_overlap(a: &[P2; 3], b: &[P2; 3], touch: f64) -> bool {
+    let separates = |t: &[P2; 3], o: &[P2; 3]| {
+        let whole = turn(t[0], t[1], t[2]).signum();
+        (0..3).any(|i| {
+            let (p, q) = (t[i], t[(i + 1) % 3]);
+            let length = (q[0] - p[0]).hypot(q[1] - p[1]);
+            o.iter().all(|&r| turn(p, q, r) * whole <= touch * length)
+        })
+    };
+    !separates(a, b) && !separates(b, a)
+}
+
+/// A flat triangle cut along segments, as small triangles: between neighbouring corners and crossings from left to right
+/// nothing crosses, so each such strip falls into trapezia.
+fn pieces(t: &[P2; 3], segments: &[[P2; 2]]) -> Vec<[P2; 3]> {
+    let sides = (0..3).map(|i| [t[i], t[(i + 1) % 3]]);
+    let lines: Vec<[P2; 2]> =
+        sides.chain(segments.iter().copied()).map(|[a, b]| if a[0] <= b[0] { [a, b] } else { [b, a] }).collect();
+    let left = t.iter().map(|p| p[0]).fold(f64::INFINITY, f64::min);
+    let right = t.iter().map(|p| p[0]).fold(f64::NEG_INFINITY, f64::max);
+    let mut stops: Vec<f64> = lines.iter().flatten().map(|p| p[0].clamp(left, right)).collect();
+    for (i, a) in lines.iter().enumerate() {
+        for b in &lines[i + 1..] {
+            stops.extend(crossing(a, b).filter(|x| (left..=right).contains(x)));
+        }
+    }
+    stops.sort_unstable_by(f64::total_cmp);
+    stops.dedup();
+    let mut found = Vec::new();
+    for strip in stops.windows(2) {
+        let (x0, x1) = (strip[0], strip[1]);
+        let mid = f64::midpoint(x0, x1);
+        if mid <= x0 || mid >= x1 {
+            continue;
+        }
+        // (height in the middle, at the left, at the right, whether it is a side of the triangle itself)
+        let mut across: Vec<(f64, f64, f64, bool)> = lines
+            .iter()
+            .enumerate()
+            .filter(|(_, l)| l[0][0] <= x0 && l[1][0] >= x1)
+            .map(|(i, l)| (height(l, mid), height(l, x0), height(l, x1), i < 3))
+            .collect();
+        across.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
+        let inner = across.iter().position(|l| l.3).unwrap_or(0)..=across.iter().rposition(|l| l.3).unwrap_or(0);
+        for pair in across[inner].windows(2) {
+            let (below, above) = (pair[0], pair[1]);
+            let [a, b, c, d] = [[x0, below.1], [x1, below.2], [x1, above.2], [x0, above.1]];
+            found.extend([[a, b, c], [a, c, d]].into_iter().filter(|p| turn(p[0], p[1], p[2]) != 0.0));
+        }
+    }
+    found
+}
+
+fn height(l: &[P2; 2], x: f64) -> f64 {
+    let t = (x - l[0][0]) / (l[1][0] - l[0][0]);
+    l[0][1] + t * (l[1][1] - l[0][1])
+}
+
+/// Where two segments cross, along the first coordinate.
+fn crossing(a: &[P2; 2], b: &[P2; 2]) -> Option<f64> {
+    let (u, v) = ([a[1][0] - a[0][0], a[1][1] - a[0][1]], [b[1][0] - b[0][0], b[1][1] - b[0][1]]);
+    let w = [b[0][0] - a[0][0], b[0][1] - a[0][1]];
+    let det = u[0] * v[1] - u[1] * v[0];
+    let s = (w[0] * v[1] - w[1] * v[0]) / det;
+    let r = (w[0] * u[1] - w[1] * u[0]) / det;
+    let inside = |x: f64| x > -1e-9 && x < 1.0 + 1e-9;
+    (det != 0.0 && inside(s) && inside(r)).then(|| a[0][0] + s * u[0])
+}
+
+/// Whether a surface bounds a volume: nine integrals over it, three equal and six zero.
+fn closes(surface: &[Tri]) -> bool {
+    let mut sums = [[0.0; 3]; 3];
+    let mut face = [0.0; 3];
+    for t in surface {
+        let n = normal2(t);
+        for i in 0..3 {
+            face[i] += n[i] / 2.0;
+            for j in 0..3 {
+                sums[i][j] += (t[0][i] + t[1][i] + t[2][i]) / 6.0 * n[j];
+            }
+        }
+    }
+    let volume = (sums[0][0] + sums[1][1] + sums[2][2]) / 3.0;
+    let area: f64 = surface.iter().map(|t| norm(normal2(t)) / 2.0).sum();
+    let fits = |i: usize, j: usize| (sums[i][j] - if i == j { volume } else { 0.0 }).abs() <= AGREE * volume.abs();
+    norm(face) <= AGREE * area && (0..3).all(|i| (0..3).all(|j| fits(i, j)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::hull::box_of;
+    use super::super::vector::volume6;
+    use super::*;
+
+    /// Boxes as bodies, with their union's volume.
+    fn joined(boxes: &[(V3, V3)]) -> (Outcome, f64) {
+        let tris: Vec<Tri> = boxes.iter().flat_map(|(l, h)| box_of(*l, *h)).collect();
+        let mut points: Vec<V3> = Vec::new();
+        let faces: Vec<[u32; 3]> = tris
+            .iter()
+            .map(|t| {
+                t.map(|p| match points.iter().position(|q| *q == p) {
+                    Some(i) => i as u32,
+                    None => {
+                        points.push(p);
+                        points.len() as u32 - 1
+                    }
+                })
+            })
+            .collect();
+        let body: Vec<u32> = (0..tris.len() as u32).map(|i| i / 12).collect();
+        let found = outer(&tris, &faces, &body);
+        let volume = match &found {
+            Outcome::Joined(s) => s.iter().map(volume6).sum::<f64>() / 6.0,
+            _ => tris.iter().map(volume6).sum::<f64>() / 6.0,
+        };
+        (found, volume)
+    }
+
+    #[track_caller]
+    fn check(boxes: &[(V3, V3)], volume: f64) {
+        let (found, got) = joined(boxes);
+        assert_ne!(found, Outcome::Failed);
+        assert!((got - volume).abs() < 1e-6 * volume, "{got} instead of {volume}");
+    }
+
+    #[test]
+    fn boxes_that_cross_touch_nest_and_repeat() {
+        let unit = ([0.0; 3], [1.0; 3]);
+        check(&[unit], 1.0);
+        check(&[unit, ([0.5; 3], [1.5; 3])], 1.875);
+        check(&[unit, ([2.0; 3], [3.0; 3])], 2.0);
+        check(&[unit, ([0.25; 3], [0.75; 3])], 1.0);
+        // Sharing a face, part of a face, an edge, a whole side of overlap, and all of it.
+        check(&[unit, ([1.0, 0.0, 0.0], [2.0, 1.0, 1.0])], 2.0);
+        check(&[unit, ([1.0, 0.25, 0.25], [2.0, 0.75, 2.0])], 1.0 + 0.5 * 1.75);
+        check(&[unit, ([1.0, 1.0, 0.0], [2.0, 2.0, 1.0])], 2.0);
+        check(&[unit, ([0.5, 0.0, 0.0], [1.5, 1.0, 1.0])], 1.5);
+        check(&[unit, unit], 1.0);
+        check(&[unit, unit, ([0.5, 0.0, 0.0], [1.5, 1.0, 1.0])], 1.5);
+        // Standing on it, smaller.
+        check(&[unit, ([0.25, 0.25, 1.0], [0.75, 0.75, 3.0])], 1.5);
+    }
+}

@@ -44,11 +44,14 @@ pub(super) fn in_circle(pieces: &[Piece], diameter: f64, clearance: f64) -> bool
     if largest * ring_radius(grown.len()) <= free * (1.0 + 1e-12) {
         return true;
     }
-    // Rectangles that touch the circle with their corners, from slim to flat.
-    (1..32).any(|i| {
-        let angle = PI / 2.0 * f64::from(i) / 32.0;
-        in_rows(&grown, free * angle.cos(), free * angle.sin())
-    })
+    // Rectangles that touch the circle with their corners: whole rows of the largest piece, and from slim to flat.
+    let most = |size: fn(&Piece) -> f64| grown.iter().map(size).fold(0.0, f64::max);
+    let sizes = [most(|p| p.length.max(p.width)), most(|p| p.length.min(p.width))];
+    let rows = (1..=grown.len().min(16)).flat_map(|k| sizes.map(|s| s * k as f64));
+    let slim_to_flat = (1..32).map(|i| free * (PI / 64.0 * f64::from(i)).cos());
+    rows.chain(slim_to_flat)
+        .filter(|width| *width < free)
+        .any(|width| in_rows(&grown, width, ((free - width) * (free + width)).max(0.0).sqrt()))
 }
 
 /// Whether the pieces stand side by side in a rectangle, with `clearance` between them and to the wall.

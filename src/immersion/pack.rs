@@ -61,12 +61,15 @@ pub(super) fn in_rectangle(pieces: &[Piece], length: f64, width: f64, clearance:
     in_rows(&grown, l, w) || in_rows(&grown, w, l)
 }
 
+/// Halvings in a search for the size that would do: to about a thousandth.
+const HALVINGS: usize = 12;
+
 /// The diameter of a circle that holds them for certain, for the message how much is missing.
 pub(super) fn circle_needed(pieces: &[Piece]) -> f64 {
     let mut high = pieces.iter().map(|p| p.diameter).sum::<f64>().max(1e-9);
     let mut low = 0.0;
     // Not strictly monotone, but any diameter found holds them.
-    for _ in 0..40 {
+    for _ in 0..HALVINGS {
         let middle = 0.5 * (low + high);
         if in_circle(pieces, middle, 0.0) { high = middle } else { low = middle }
     }
@@ -77,7 +80,7 @@ pub(super) fn circle_needed(pieces: &[Piece]) -> f64 {
 pub(super) fn growth_needed(pieces: &[Piece], length: f64, width: f64) -> f64 {
     let long = pieces.iter().map(|p| p.length.max(p.width)).sum::<f64>();
     let (mut low, mut high) = (0.0, (long / length.min(width)).max(1.0));
-    for _ in 0..40 {
+    for _ in 0..HALVINGS {
         let middle = 0.5 * (low + high);
         if in_rectangle(pieces, length * middle, width * middle, 0.0) { high = middle } else { low = middle }
     }

@@ -226,7 +226,6 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
     let dosing = doses(recipe, &order.bench, size)?;
     let mixture = mix(&poured(&dosing), &mixing)?;
     let measuring_error = measuring_error(&dosing, &mixture, &mixing);
-    notes.extend(dosing.notes.iter().cloned());
     notes.extend(recipe_notes(recipe, &mixture, &dosing));
     notes.extend(loading_note(order, immersion.as_ref(), &mixture));
     notes.extend(age_notes(order));
@@ -246,7 +245,7 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
         immersion,
         vessel: order.vessel.clone(),
         timetable,
-        notes,
+        notes: sentences(notes),
         fingerprint,
         reviewed_as,
     }))
@@ -274,7 +273,7 @@ pub fn scale(
     let mixing = MixConditions { temperature: middle(recipe.temperature), carbonate: None };
     let dosing = doses(recipe, bench, size)?;
     let mixture = mix(&poured(&dosing), &mixing)?;
-    let mut notes = dosing.notes.clone();
+    let mut notes = Vec::new();
     let fill_line = match vessel {
         None => None,
         Some(vessel) => {
@@ -287,10 +286,10 @@ pub fn scale(
                 ))
             })?;
             if vessel.shape.is_estimate() {
-                notes.push("only the capacity of the vessel is known: the fill line is an estimate".into());
+                notes.push("Only the capacity of the vessel is known: the fill line is an estimate".into());
             }
             if target.is_none() {
-                notes.push("filled to leave a tenth of the vessel's height free, without parts in it".into());
+                notes.push("Filled to leave a tenth of the vessel's height free, without parts in it".into());
             }
             Some(level)
         }
@@ -313,7 +312,7 @@ pub fn scale(
         mixture,
         measuring_error,
         fill_line,
-        notes,
+        notes: sentences(notes),
         reviewed_as,
     }))
 }
@@ -387,7 +386,7 @@ fn longest_soak(order: &Order) -> SignedDuration {
 
 fn density_or_bounds(one: &Mixture, notes: &mut Vec<String>) -> Estimate<MassDensity> {
     one.density.unwrap_or_else(|| {
-        notes.push("the density of this bath is not modelled: ballast and fill line are for 1000 to 1300 kg/m³".into());
+        notes.push("The density of this bath is not modelled: ballast and fill line are for 1000 to 1300 kg/m³".into());
         Estimate { best: kg_per_m3(1100.0), low: kg_per_m3(990.0), high: kg_per_m3(1300.0) }
     })
 }
@@ -471,7 +470,7 @@ fn compare_with_need(finished: Volume, found: &Immersion, notes: &mut Vec<String
     }
     if have > need + 0.5 {
         notes.push(format!(
-            "the volume asked for makes {} more than the fill line takes: pour only to the line",
+            "The volume asked for makes {} more than the fill line takes: pour only to the line",
             volume_words(millilitres(have - need))
         ));
     }
@@ -489,7 +488,7 @@ fn size_without_vessel(order: &Order, notes: &mut Vec<String>) -> Checked<BathSi
             let m2 = in_square_millimetres(area) / 1e6;
             let ml = m2 * per_m2.high * f64::from(coats.high);
             notes.push(format!(
-                "for {} to {} coats on {:.0} cm² at {:.0} to {:.0} mL per m² a coat, and twice that for what stays in brush or bottle",
+                "For {} to {} coats on {:.0} cm² at {:.0} to {:.0} mL per m² a coat, and twice that for what stays in brush or bottle",
                 coats.low,
                 coats.high,
                 m2 * 1e4,
@@ -517,8 +516,7 @@ fn bath_temperature(order: &Order) -> ThermodynamicTemperature {
 
 /// Notes that follow from the recipe and its mixture.
 fn recipe_notes(recipe: &Recipe, mixture: &Mixture, dosing: &Dosing) -> Vec<String> {
-    let mut notes = recipe.notes.clone();
-    notes.extend(mixture.warnings.iter().cloned());
+    let mut notes = Vec::new();
     if recipe.finish == Finish::Rust {
         // Chloride helps rusting most at 2 to 5 %: two published series, one with its maximum at 3 % NaCl, the other
         // flat to 5 % (paper abstracts read); more gives crystals, not rust.
@@ -528,7 +526,7 @@ fn recipe_notes(recipe: &Recipe, mixture: &Mixture, dosing: &Dosing) -> Vec<Stri
             if percent > 5.0 {
                 let lesser = in_grams(salt.mass.best) * 3.0 / percent;
                 notes.push(format!(
-                    "the salt makes {percent:.0} % of the bath; rusting gains little beyond 2 to 5 %, more leaves crystals: \
+                    "The salt makes {percent:.0} % of the bath; rusting gains little beyond 2 to 5 %, more leaves crystals: \
                      {lesser:.0} g of salt in all (about 3 %) is the lesser amount to try on a coupon"
                 ));
             }
@@ -536,18 +534,18 @@ fn recipe_notes(recipe: &Recipe, mixture: &Mixture, dosing: &Dosing) -> Vec<Stri
     }
     if recipe.needs_air {
         notes.push(
-            "this colour comes in air as the wet part dries, not under liquid: take it out between wettings".into(),
+            "This colour comes in air as the wet part dries, not under liquid: take it out between wettings".into(),
         );
     }
     if dosing.by_poured_volume {
         notes.push(format!(
-            "amounts are for {} of liquids as poured; the finished bath measures {}",
+            "Amounts are for {} of liquids as poured; the finished bath measures {}",
             volume_words(dosing.poured),
             volume_words(mixture.volume.best)
         ));
     } else {
         notes.push(format!(
-            "amounts are for {} of finished bath, from mass and density; the liquids as poured add up to {}",
+            "Amounts are for {} of finished bath, from mass and density; the liquids as poured add up to {}",
             volume_words(mixture.volume.best),
             volume_words(dosing.poured)
         ));
@@ -562,15 +560,15 @@ fn loading_note(order: &Order, immersion: Option<&Immersion>, mixture: &Mixture)
     let cm2 = loading / 100.0;
     match order.recipe.loading_mm2_per_l {
         Some(tried) if loading > tried => Some(format!(
-            "loading is {cm2:.0} cm² of part per litre, above the {:.0} the recipe was tried at: the bath tires sooner, look at it \
+            "Loading is {cm2:.0} cm² of part per litre, above the {:.0} the recipe was tried at: the bath tires sooner, look at it \
              every 12 hours and make it fresh when nothing moves",
             tried / 100.0
         )),
         Some(tried) => {
-            Some(format!("loading is {cm2:.0} cm² of part per litre; the recipe was tried up to {:.0}", tried / 100.0))
+            Some(format!("Loading is {cm2:.0} cm² of part per litre; the recipe was tried up to {:.0}", tried / 100.0))
         }
         None => Some(format!(
-            "loading is {cm2:.0} cm² of part per litre; no figure is known for this recipe, compare with your coupon"
+            "Loading is {cm2:.0} cm² of part per litre; no figure is known for this recipe, compare with your coupon"
         )),
     }
 }
@@ -592,10 +590,22 @@ fn age_notes(order: &Order) -> Vec<String> {
             (days > 30 && used.contains(&substance.id.as_ref()) && matches!(substance.id.as_ref(), "hydrogen_peroxide" | "ammonia_aq"))
                 .then(|| {
                     format!(
-                        "the {} was opened {days} days before the start: it may have weakened, try a coupon first or open a fresh bottle",
+                        "The {} was opened {days} days before the start: it may have weakened, try a coupon first or open a fresh bottle",
                         stock.ingredient.line.name
                     )
                 })
+        })
+        .collect()
+}
+
+/// Each note a sentence: a capital in front, a full stop behind.
+fn sentences(notes: Vec<String>) -> Vec<String> {
+    notes
+        .into_iter()
+        .map(|note| {
+            let mut letters = note.trim_end_matches('.').chars();
+            let first = letters.next().map(|c| c.to_uppercase().collect::<String>()).unwrap_or_default();
+            format!("{first}{}.", letters.as_str())
         })
         .collect()
 }

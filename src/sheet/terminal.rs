@@ -3,9 +3,7 @@
 use super::label::{JarLabel, LABEL_FOOT};
 use super::model::{Block, Finding, FirstAction, Section, Sheet, Tick};
 use super::{RecipeEntry, compose, json, words};
-use crate::bath::{Dosing, Mixture, Neutralised};
-use crate::plan::Plan;
-use crate::recipe::Recipe;
+use crate::plan::{Mixed, Neutralisation, Plan, Scaled};
 use crate::safety::{Review, Reviewed, Verdict};
 use comfy_table::{ContentArrangement, LineStyle, Table, TableStyle};
 use textwrap::core::display_width;
@@ -30,17 +28,17 @@ pub fn check(review: &Review, width: usize) -> String {
 }
 
 /// What `mix` prints.
-pub fn mix<T: AsRef<Mixture>>(mixed: &Reviewed<T>, width: usize) -> String {
+pub fn mix(mixed: &Reviewed<Mixed>, width: usize) -> String {
     text(&compose::mix(mixed), width)
 }
 
 /// What `neutralise` prints.
-pub fn neutralise<T: AsRef<Neutralised>>(found: &Reviewed<T>, width: usize) -> String {
+pub fn neutralise(found: &Reviewed<Neutralisation>, width: usize) -> String {
     text(&compose::neutralise(found), width)
 }
 
 /// What `scale` prints.
-pub fn scale<T: AsRef<Recipe> + AsRef<Dosing> + AsRef<Mixture>>(scaled: &Reviewed<T>, width: usize) -> String {
+pub fn scale(scaled: &Reviewed<Scaled>, width: usize) -> String {
     text(&compose::scale(scaled), width)
 }
 

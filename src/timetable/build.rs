@@ -219,7 +219,7 @@ mod tests {
         assert!(steps.iter().any(|s| s.after.as_hours() == 24
             && s.stage == Stage::Lift
             && s.part.as_deref() == Some("drawer pull")
-            && s.what.contains("put back")));
+            && s.what.contains("even orange")));
         assert!(told(&steps, Stage::TopUp)[0].1.contains("With plaque out"));
         assert_eq!(told(&steps, Stage::Dispose).len(), 1);
         assert_eq!(steps.last().map(|s| s.stage), Some(Stage::Dispose));

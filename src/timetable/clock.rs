@@ -1,8 +1,8 @@
 //! Clock times and quiet hours. A soak is elapsed time: when the clocks change, the clock time shows it, not the soak.
 
 use super::{Stage, Step, in_words};
+use jiff::ZonedDateTime;
 use jiff::civil::Time;
-use jiff::{SignedDuration, ZonedDateTime};
 
 /// Puts clock times on steps, moving nothing: steps that fall into quiet hours get a remark with other times to choose.
 ///
@@ -72,6 +72,7 @@ fn in_quiet_hours(step: &Step, at: &ZonedDateTime, start: &ZonedDateTime, (from,
 #[cfg(test)]
 mod tests {
     use super::*;
+    use jiff::SignedDuration;
 
     fn steps(hours: &[i64]) -> Vec<Step> {
         hours.iter().map(|h| Step::new(SignedDuration::from_hours(*h), Stage::Look, "look")).collect()

@@ -82,11 +82,8 @@ fn looks(recipe: &Recipe, groups: &[Leaving<'_>]) -> Vec<Step> {
             let all: Vec<String> = staying.iter().filter_map(|g| g.part_field()).collect();
             (!all.is_empty()).then(|| list(&all))
         };
-        let (stage, what) = if event.lift {
-            (Stage::Lift, format!("Lift out, look, and put back turned if it is to go on. {}", sentence(&event.what)))
-        } else {
-            (Stage::Look, sentence(&event.what))
-        };
+        let (stage, what) =
+            if event.lift { (Stage::Lift, sentence(&event.what)) } else { (Stage::Look, sentence(&event.what)) };
         steps.push(Step::new(event.after, stage, what).about(part));
     }
     steps

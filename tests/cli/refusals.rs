@@ -27,9 +27,27 @@ fn refused_mixtures_print_reasons_and_no_amounts() {
             ("mix", &[]),
             ("scale", &["--to", "770 mL", "--format", "json"]),
             ("scale", &["--to", "770 mL"]),
-            ("plan", &["--part", "box 20x20x20 mm, 60 g, iron", "--vessel", "jar 80x120 mm, glass", "--format", "json"]),
-            ("plan", &["--part", "box 20x20x20 mm, 60 g, iron", "--vessel", "jar 80x120 mm, glass", "--format", "html"]),
-            ("plan", &["--part", "box 20x20x20 mm, 60 g, iron", "--vessel", "jar 80x120 mm, glass", "--format", "ics", "--start", "2026-11-27T09:00"]),
+            (
+                "plan",
+                &["--part", "box 20x20x20 mm, 60 g, iron", "--vessel", "jar 80x120 mm, glass", "--format", "json"],
+            ),
+            (
+                "plan",
+                &["--part", "box 20x20x20 mm, 60 g, iron", "--vessel", "jar 80x120 mm, glass", "--format", "html"],
+            ),
+            (
+                "plan",
+                &[
+                    "--part",
+                    "box 20x20x20 mm, 60 g, iron",
+                    "--vessel",
+                    "jar 80x120 mm, glass",
+                    "--format",
+                    "ics",
+                    "--start",
+                    "2026-11-27T09:00",
+                ],
+            ),
             ("plan", &["--part", "box 20x20x20 mm, 60 g, iron", "--vessel", "jar 80x120 mm, glass"]),
         ] {
             let mut arguments = vec![command];

@@ -14,21 +14,16 @@ use crate::timetable::in_words;
 use jiff::SignedDuration;
 
 /// What to measure out.
-pub(super) fn amounts(
-    recipe: &Recipe,
-    dosing: &Dosing,
-    mixture: &Mixture,
-    error: Option<&(String, f64)>,
-) -> Option<Section> {
+pub(super) fn amounts(dosing: &Dosing, mixture: &Mixture, error: Option<&(String, f64)>) -> Option<Section> {
     let rows = dosing.doses.iter().enumerate().map(|(i, d)| {
         let measured = d.measured.as_ref().map_or_else(
             || "no tool named".to_string(),
-            |m| format!("{} ({})", words::clean(&words::measured(m)), words::error_percent(m.high.error_percent)),
+            |m| format!("{} ({})", words::clean(&words::measured(m)), words::measured_error(m)),
         );
-        vec![(i + 1).to_string(), words::clean(&d.name), measured, words::amount(&d.exact), words::clean(&d.metric)]
+        vec![(i + 1).to_string(), words::clean(&d.name), measured, d.exact.to_string(), words::clean(&d.metric)]
     });
     let table = Block::Table(vec!["", "Ingredient", "Measure out", "Exact", "Metric"], rows.collect());
-    let why = dosing.doses.iter().filter_map(|d| Some(format!("{}: {}", d.name, d.why.as_ref()?)));
+    let why = dosing.doses.iter().flat_map(|d| d.why.iter().chain(&d.note).map(|text| format!("{}: {text}", d.name)));
     let why: Vec<String> = why.map(|w| words::clean(&w)).collect();
     let poured = if dosing.by_poured_volume { "scaled to what is poured" } else { "scaled to the finished bath" };
     let mut facts = vec![
@@ -42,7 +37,6 @@ pub(super) fn amounts(
     if let Some(system) = kitchen_measures(dosing) {
         facts.push(("Kitchen measures".into(), words::measures(system).into()));
     }
-    let _ = recipe;
     Section::of("Amounts", vec![table, Block::List(why), Block::Facts(facts), Block::List(cleaned(&dosing.notes))])
 }
 

@@ -1,20 +1,21 @@
 //! Fill line, ballast and lifts on the sheet.
 
 use super::{cleaned, nearest};
-use crate::amount::{Force, in_millilitres, in_millimetres, in_newtons};
+use crate::amount::{Force, Length, in_millilitres, in_millimetres, in_newtons};
 use crate::immersion::{Immersion, Sitting};
 use crate::sheet::drawing::Drawing;
 use crate::sheet::model::{Block, Section};
 use crate::sheet::words::{self, Round};
 use crate::timetable::in_words;
+use crate::vessel::Vessel;
 
 /// Where the liquid stands.
-pub(super) fn fill_line(found: &Immersion, vessel: Option<&str>) -> Option<Section> {
+pub(super) fn fill_line(found: &Immersion, vessel: Option<&Vessel>) -> Option<Section> {
     let line = words::length(found.fill_line, Round::Nearest);
     let estimate = if found.fill_line_is_estimate { " (an estimate: the vessel's shape is not known)" } else { "" };
     let mut facts: Vec<(String, String)> = Vec::new();
     if let Some(vessel) = vessel {
-        facts.push(("Vessel".into(), words::clean(vessel)));
+        facts.push(("Vessel".into(), words::clean(&vessel.name)));
     }
     facts.extend([
         ("Fill line, everything in".into(), format!("{line} above the inside bottom{estimate}")),
@@ -38,7 +39,16 @@ pub(super) fn fill_line(found: &Immersion, vessel: Option<&str>) -> Option<Secti
     }
     Section::of(
         "Fill line",
-        vec![Block::Drawing(Drawing::of(found, vessel)), Block::Facts(facts), Block::List(cleaned(&found.warnings))],
+        vec![Block::Facts(facts), Block::List(cleaned(&found.warnings)), Block::Drawing(Drawing::of(found, vessel))],
+    )
+}
+
+/// The level of a bath without parts.
+pub(super) fn level(fill_line: Option<Length>) -> Option<Section> {
+    let line = words::length(fill_line?, Round::Nearest);
+    Section::of(
+        "Fill line",
+        vec![Block::Facts(vec![("Level, without parts".into(), format!("{line} above the inside bottom"))])],
     )
 }
 

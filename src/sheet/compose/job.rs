@@ -1,7 +1,6 @@
 //! Checklist, notes, what nobody can know, and sources.
 
-use super::cleaned;
-use crate::plan::Plan;
+use crate::bath::Dosing;
 use crate::recipe::{Confidence, Recipe, Suitability};
 use crate::safety::Review;
 use crate::sheet::model::{Block, Section, Tick};
@@ -59,14 +58,11 @@ pub(crate) fn stage(stage: Stage) -> &'static str {
     }
 }
 
-/// What the recipe and the plan want said.
-pub(super) fn notes(plan: &Plan) -> Option<Section> {
-    let mut notes = cleaned(&plan.notes);
-    notes.extend(cleaned(&plan.recipe.notes));
-    if plan.recipe.needs_air {
-        notes.push("The colour comes in air, not under the liquid.".into());
-    }
-    if let Some(filled) = &plan.recipe.filled_plastic {
+/// What the recipe and the plan want said; what stands beside the amounts is not said again.
+pub(super) fn notes(recipe: &Recipe, notes: &[String], dosing: &Dosing) -> Option<Section> {
+    let fresh = notes.iter().filter(|n| !dosing.notes.contains(n)).chain(&recipe.notes);
+    let mut notes: Vec<String> = fresh.map(|n| words::clean(n)).collect();
+    if let Some(filled) = &recipe.filled_plastic {
         let suits = match filled.suitability {
             Suitability::Good => "good",
             Suitability::Limited => "limited",

@@ -1,7 +1,7 @@
 //! One review of everything that will be in the vessel.
 
 use super::facts::{Facts, facts};
-use super::rules::{Found, Rule, all, gravity};
+use super::rules::{Found, Rule, all};
 use super::{Conditions, Gravity, Hazard, Review, Verdict};
 use crate::amount::{in_celsius, in_cubic_metres};
 use crate::reference::{Ingredient, Source, incompatible};
@@ -60,8 +60,7 @@ fn hazard(rule: &Rule, found: Found) -> Hazard {
     Hazard {
         id: card.id.to_string(),
         title: card.title.to_string(),
-        // The range on the card is what the documents print: nothing may leave it.
-        gravity: found.gravity.min(gravity(card.range[1])),
+        gravity: found.gravity,
         products,
         why,
         actions: found.first.into_iter().chain(card.actions.iter().map(|a| a.to_string())).collect(),

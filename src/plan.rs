@@ -12,7 +12,7 @@ use crate::immersion::{Immersion, Question, immerse};
 use crate::order::{Bench, Order, Target};
 use crate::part::Part;
 use crate::recipe::{Finish, Method, Recipe, Suitability};
-use crate::reference::{Ingredient, Material};
+use crate::reference::{Ingredient, Material, Room};
 use crate::safety::{self, Conditions, Outcome, PartFacts, Reviewable, Verdict};
 use crate::timetable::{self, Step};
 use crate::vessel::Vessel;
@@ -163,6 +163,11 @@ fn doses(recipe: &Recipe, bench: &Bench, size: BathSize) -> Checked<Dosing> {
     dose(recipe, bench, size, &|at| purchase::advice(recipe, at))
 }
 
+/// The size at which a mixture is refused before anything else is worked out.
+const THIMBLE_ML: f64 = 10.0;
+/// The size at which recipes are reviewed for the list.
+const LISTED_ML: f64 = 250.0;
+
 /// Plans one job.
 ///
 /// # Errors
@@ -172,15 +177,17 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
     let recipe = &order.recipe;
     let mut notes = Vec::new();
 
-    // The mixture does not depend on its size, so its review, its density and its prohibitions come first.
+    // Density and prohibitions do not depend on the size, so they come first. Hazards only grow with it: what is
+    // refused by the thimble is refused at any size, and the whole is reviewed again at its own size at the end.
     let one_litre = doses(recipe, &order.bench, BathSize::Finished(millilitres(1000.0)))?;
     let reviewed_as = conditions(order);
-    let early = safety::check(&poured(&one_litre), &reviewed_as);
+    let thimble = doses(recipe, &order.bench, BathSize::Finished(millilitres(THIMBLE_ML)))?;
+    let early = safety::check(&poured(&thimble), &reviewed_as);
     if early.verdict == Verdict::Refuse {
         return Ok(Outcome::Refused(early));
     }
     let temperature = bath_temperature(order);
-    let mixing = MixConditions { temperature, carbonate: None };
+    let mixing = modelled(temperature, &mut notes);
     let one = mix(&poured(&one_litre), &mixing)?;
 
     let (immersion, size) = match recipe.method {
@@ -226,7 +233,6 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
     let dosing = doses(recipe, &order.bench, size)?;
     let mixture = mix(&poured(&dosing), &mixing)?;
     let measuring_error = measuring_error(&dosing, &mixture, &mixing);
-    notes.extend(dosing.notes.iter().cloned());
     notes.extend(recipe_notes(recipe, &mixture, &dosing));
     notes.extend(loading_note(order, immersion.as_ref(), &mixture));
     notes.extend(age_notes(order));
@@ -246,7 +252,7 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
         immersion,
         vessel: order.vessel.clone(),
         timetable,
-        notes,
+        notes: sentences(notes),
         fingerprint,
         reviewed_as,
     }))
@@ -271,10 +277,10 @@ pub fn scale(
                 .into());
         }
     };
-    let mixing = MixConditions { temperature: middle(recipe.temperature), carbonate: None };
+    let mut notes = Vec::new();
+    let mixing = modelled(middle(recipe.temperature), &mut notes);
     let dosing = doses(recipe, bench, size)?;
     let mixture = mix(&poured(&dosing), &mixing)?;
-    let mut notes = dosing.notes.clone();
     let fill_line = match vessel {
         None => None,
         Some(vessel) => {
@@ -287,10 +293,10 @@ pub fn scale(
                 ))
             })?;
             if vessel.shape.is_estimate() {
-                notes.push("only the capacity of the vessel is known: the fill line is an estimate".into());
+                notes.push("Only the capacity of the vessel is known: the fill line is an estimate".into());
             }
             if target.is_none() {
-                notes.push("filled to leave a tenth of the vessel's height free, without parts in it".into());
+                notes.push("Filled to leave a tenth of the vessel's height free, without parts in it".into());
             }
             Some(level)
         }
@@ -313,7 +319,7 @@ pub fn scale(
         mixture,
         measuring_error,
         fill_line,
-        notes,
+        notes: sentences(notes),
         reviewed_as,
     }))
 }
@@ -327,6 +333,18 @@ pub fn mixed(ingredients: Vec<Ingredient>, mixing: &MixConditions, reviewed_as: 
     Ok(safety::review(Mixed { ingredients, mixture, reviewed_as }))
 }
 
+/// Mixing at this temperature, or at the nearest one that the solution models reach, with a note that says so.
+fn modelled(temperature: ThermodynamicTemperature, notes: &mut Vec<String>) -> MixConditions {
+    let asked = in_celsius(temperature);
+    let used = asked.clamp(0.0, 60.0);
+    if used != asked {
+        notes.push(format!(
+            "Density, pH and concentrations are for {used:.0} °C; at {asked:.0} °C they are not modelled and not known"
+        ));
+    }
+    MixConditions { temperature: celsius(used), carbonate: None }
+}
+
 /// What the review looks at for this order; the ballast is added when it is known.
 fn conditions(order: &Order) -> Conditions {
     let recipe = &order.recipe;
@@ -335,7 +353,7 @@ fn conditions(order: &Order) -> Conditions {
     let no_filled_plastic =
         recipe.filled_plastic.as_ref().filter(|f| filled && f.suitability == Suitability::No).map(|f| f.why.clone());
     Conditions {
-        temperature: order.temperature,
+        temperature: Some(bath_temperature(order)),
         cover: vessel.and_then(|v| v.cover).or(Some(recipe.cover)),
         room: order.bench.room,
         vessel: vessel.and_then(|v| v.material),
@@ -387,7 +405,7 @@ fn longest_soak(order: &Order) -> SignedDuration {
 
 fn density_or_bounds(one: &Mixture, notes: &mut Vec<String>) -> Estimate<MassDensity> {
     one.density.unwrap_or_else(|| {
-        notes.push("the density of this bath is not modelled: ballast and fill line are for 1000 to 1300 kg/m³".into());
+        notes.push("The density of this bath is not modelled: ballast and fill line are for 1000 to 1300 kg/m³".into());
         Estimate { best: kg_per_m3(1100.0), low: kg_per_m3(990.0), high: kg_per_m3(1300.0) }
     })
 }
@@ -471,7 +489,7 @@ fn compare_with_need(finished: Volume, found: &Immersion, notes: &mut Vec<String
     }
     if have > need + 0.5 {
         notes.push(format!(
-            "the volume asked for makes {} more than the fill line takes: pour only to the line",
+            "The volume asked for makes {} more than the fill line takes: pour only to the line",
             volume_words(millilitres(have - need))
         ));
     }
@@ -489,7 +507,7 @@ fn size_without_vessel(order: &Order, notes: &mut Vec<String>) -> Checked<BathSi
             let m2 = in_square_millimetres(area) / 1e6;
             let ml = m2 * per_m2.high * f64::from(coats.high);
             notes.push(format!(
-                "for {} to {} coats on {:.0} cm² at {:.0} to {:.0} mL per m² a coat, and twice that for what stays in brush or bottle",
+                "For {} to {} coats on {:.0} cm² at {:.0} to {:.0} mL per m² a coat, and twice that for what stays in brush or bottle",
                 coats.low,
                 coats.high,
                 m2 * 1e4,
@@ -517,8 +535,7 @@ fn bath_temperature(order: &Order) -> ThermodynamicTemperature {
 
 /// Notes that follow from the recipe and its mixture.
 fn recipe_notes(recipe: &Recipe, mixture: &Mixture, dosing: &Dosing) -> Vec<String> {
-    let mut notes = recipe.notes.clone();
-    notes.extend(mixture.warnings.iter().cloned());
+    let mut notes = Vec::new();
     if recipe.finish == Finish::Rust {
         // Chloride helps rusting most at 2 to 5 %: two published series, one with its maximum at 3 % NaCl, the other
         // flat to 5 % (paper abstracts read); more gives crystals, not rust.
@@ -528,7 +545,7 @@ fn recipe_notes(recipe: &Recipe, mixture: &Mixture, dosing: &Dosing) -> Vec<Stri
             if percent > 5.0 {
                 let lesser = in_grams(salt.mass.best) * 3.0 / percent;
                 notes.push(format!(
-                    "the salt makes {percent:.0} % of the bath; rusting gains little beyond 2 to 5 %, more leaves crystals: \
+                    "The salt makes {percent:.0} % of the bath; rusting gains little beyond 2 to 5 %, more leaves crystals: \
                      {lesser:.0} g of salt in all (about 3 %) is the lesser amount to try on a coupon"
                 ));
             }
@@ -536,18 +553,18 @@ fn recipe_notes(recipe: &Recipe, mixture: &Mixture, dosing: &Dosing) -> Vec<Stri
     }
     if recipe.needs_air {
         notes.push(
-            "this colour comes in air as the wet part dries, not under liquid: take it out between wettings".into(),
+            "This colour comes in air as the wet part dries, not under liquid: take it out between wettings".into(),
         );
     }
     if dosing.by_poured_volume {
         notes.push(format!(
-            "amounts are for {} of liquids as poured; the finished bath measures {}",
+            "Amounts are for {} of liquids as poured; the finished bath measures {}",
             volume_words(dosing.poured),
             volume_words(mixture.volume.best)
         ));
     } else {
         notes.push(format!(
-            "amounts are for {} of finished bath, from mass and density; the liquids as poured add up to {}",
+            "Amounts are for {} of finished bath, from mass and density; the liquids as poured add up to {}",
             volume_words(mixture.volume.best),
             volume_words(dosing.poured)
         ));
@@ -562,15 +579,15 @@ fn loading_note(order: &Order, immersion: Option<&Immersion>, mixture: &Mixture)
     let cm2 = loading / 100.0;
     match order.recipe.loading_mm2_per_l {
         Some(tried) if loading > tried => Some(format!(
-            "loading is {cm2:.0} cm² of part per litre, above the {:.0} the recipe was tried at: the bath tires sooner, look at it \
+            "Loading is {cm2:.0} cm² of part per litre, above the {:.0} the recipe was tried at: the bath tires sooner, look at it \
              every 12 hours and make it fresh when nothing moves",
             tried / 100.0
         )),
         Some(tried) => {
-            Some(format!("loading is {cm2:.0} cm² of part per litre; the recipe was tried up to {:.0}", tried / 100.0))
+            Some(format!("Loading is {cm2:.0} cm² of part per litre; the recipe was tried up to {:.0}", tried / 100.0))
         }
         None => Some(format!(
-            "loading is {cm2:.0} cm² of part per litre; no figure is known for this recipe, compare with your coupon"
+            "Loading is {cm2:.0} cm² of part per litre; no figure is known for this recipe, compare with your coupon"
         )),
     }
 }
@@ -592,10 +609,22 @@ fn age_notes(order: &Order) -> Vec<String> {
             (days > 30 && used.contains(&substance.id.as_ref()) && matches!(substance.id.as_ref(), "hydrogen_peroxide" | "ammonia_aq"))
                 .then(|| {
                     format!(
-                        "the {} was opened {days} days before the start: it may have weakened, try a coupon first or open a fresh bottle",
+                        "The {} was opened {days} days before the start: it may have weakened, try a coupon first or open a fresh bottle",
                         stock.ingredient.line.name
                     )
                 })
+        })
+        .collect()
+}
+
+/// Each note a sentence: a capital in front, a full stop behind.
+fn sentences(notes: Vec<String>) -> Vec<String> {
+    notes
+        .into_iter()
+        .map(|note| {
+            let mut letters = note.trim_end_matches('.').chars();
+            let first = letters.next().map(|c| c.to_uppercase().collect::<String>()).unwrap_or_default();
+            format!("{first}{}.", letters.as_str())
         })
         .collect()
 }
@@ -657,9 +686,13 @@ pub struct ListedRecipe {
     pub missing: Vec<String>,
 }
 
-/// Reviews a recipe at its own strength, as for one litre.
+/// Reviews a recipe at its own strength, as for a quarter of a litre. What is sprayed, fumed or buried is reviewed as
+/// done out of doors, which those methods ask for.
 pub fn list_recipe(recipe: Recipe, bench: Option<&Bench>) -> ListedRecipe {
+    let outdoors = matches!(recipe.method, Method::Spray | Method::Fume | Method::Burial);
     let conditions = Conditions {
+        temperature: Some(middle(recipe.temperature)),
+        room: Room { outdoors, ..Room::default() },
         cover: Some(recipe.cover),
         method: recipe.method,
         parts: recipe
@@ -672,7 +705,7 @@ pub fn list_recipe(recipe: Recipe, bench: Option<&Bench>) -> ListedRecipe {
         recipe_temperature: Some(recipe.temperature.high),
         ..Conditions::default()
     };
-    let ingredients = match doses(&recipe, &Bench::default(), BathSize::Finished(millilitres(1000.0))) {
+    let ingredients = match doses(&recipe, &Bench::default(), BathSize::Finished(millilitres(LISTED_ML))) {
         Ok(dosing) => poured(&dosing),
         Err(_) => recipe.ingredients.iter().map(|i| i.ingredient.clone()).collect(),
     };

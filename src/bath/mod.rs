@@ -21,6 +21,7 @@ pub use gas::gas_volume;
 pub use mixture::mix;
 pub use neutralise::{equivalent_mass, neutralise};
 pub use order::pouring_order;
+pub use ph::solution_ph;
 pub use pour::spoon_density;
 pub use solubility::{saturated, warm_enough};
 pub use stock::{Active, active_substance, hydrochloric_vapour_kpa, mass_fraction, stock_density};

@@ -1,11 +1,120 @@
 //! `measure`: what a mesh is, in numbers.
 
 use super::args::{MeasureArgs, PlainFormat};
-use super::common::{MOST_MESH_BYTES, read_bytes};
+use super::common::{MOST_MESH_BYTES, json, read_bytes};
 use super::{Failure, Shown};
-use crate::sheet;
+use crate::amount::{Length, read_length_or_zero};
+use crate::diag::{Checked, Place, Problem, Problems, one_of};
+use crate::part::Side;
+use crate::part::mesh::{self, LengthUnit, Measurement, Options, QuickOptions, STL_HEAD};
+use crate::sheet::measure::{render_json, render_text};
+use std::fs::File;
+use std::io::Read;
+use std::path::Path;
 
+/// Measures a mesh file, or standard input for `-`.
 pub fn run(a: &MeasureArgs) -> Result<Shown, Failure> {
-    let _ = (a, MOST_MESH_BYTES, read_bytes, PlainFormat::Json);
-    todo!()
+    let (options, name) = (options(a)?, if a.mesh == "-" { "standard input" } else { &a.mesh });
+    let found = if a.quick { quick(&a.mesh, name, &options)? } else { whole(&a.mesh, name, &options)? };
+    Ok(Shown::text(match a.format {
+        PlainFormat::Text => render_text(&found),
+        PlainFormat::Json => json(&render_json(&found)),
+    }))
+}
+
+fn whole(path: &str, name: &str, options: &Options) -> Checked<Measurement> {
+    let bytes = if path == "-" {
+        rest_of(std::io::stdin().lock(), name)?
+    } else {
+        read_bytes(Path::new(path), MOST_MESH_BYTES)?
+    };
+    mesh::measure(&bytes, name, options)
+}
+
+/// The streaming pass when the file is a binary STL; otherwise all of it but the search for trapped air.
+fn quick(path: &str, name: &str, options: &Options) -> Checked<Measurement> {
+    let (mut source, length): (Box<dyn Read + Send>, Option<u64>) = if path == "-" {
+        (Box::new(std::io::stdin()), None)
+    } else {
+        let file = File::open(path).map_err(|e| unreadable(name, &e))?;
+        let length = file.metadata().map_err(|e| unreadable(name, &e))?.len();
+        (Box::new(file), Some(length))
+    };
+    let mut head = Vec::new();
+    (&mut source).take(STL_HEAD as u64).read_to_end(&mut head).map_err(|e| unreadable(name, &e))?;
+    let source = head.as_slice().chain(source);
+    if mesh::is_binary_stl(&head, length) {
+        let quick = QuickOptions { unit: options.unit, ..QuickOptions::default() };
+        return mesh::quick(source, length, name, &quick);
+    }
+    let bytes = rest_of(source, name)?;
+    let mut found = mesh::measure(&bytes, name, &Options { air: false, ..*options })?;
+    found.warnings.push(
+        Problem::warning("only a binary STL can be measured in one pass; this file was held in memory")
+            .at(Place { file: Some(name.to_string()), ..Place::default() }),
+    );
+    Ok(found)
+}
+
+/// Everything a source still gives, within the limit for meshes.
+fn rest_of(source: impl Read, name: &str) -> Checked<Vec<u8>> {
+    let mut bytes = Vec::new();
+    source.take(MOST_MESH_BYTES + 1).read_to_end(&mut bytes).map_err(|e| unreadable(name, &e))?;
+    if bytes.len() as u64 > MOST_MESH_BYTES {
+        let problem =
+            Problem::error(format!("it is longer than {MOST_MESH_BYTES} bytes, the most that is held in memory"))
+                .hint("write it to a binary STL file and measure that with --quick");
+        return Err(Problems::from(problem).in_file(name));
+    }
+    Ok(bytes)
+}
+
+fn unreadable(name: &str, e: &std::io::Error) -> Problems {
+    let problem = match e.kind() {
+        std::io::ErrorKind::NotFound => {
+            Problem::error("there is no such file").hint("check the name and the folder you are in")
+        }
+        _ => Problem::error(format!("it cannot be read: {e}")),
+    };
+    Problems::from(problem).in_file(name)
+}
+
+/// Side, level and unit as typed; every fault in one run.
+fn options(a: &MeasureArgs) -> Checked<Options> {
+    let mut problems = Vec::new();
+    let mut keep = |p: Problems| problems.extend(p.0);
+    let up = side(&a.up).unwrap_or_else(|p| {
+        keep(p.into());
+        Side::PlusZ
+    });
+    let height: Option<Length> = a
+        .height_mm
+        .as_deref()
+        .and_then(|text| read_length_or_zero(text, Some("mm")).map_err(|p| keep(p.in_field("--height-mm"))).ok());
+    let unit = a.unit.as_deref().and_then(|text| {
+        let unit = LengthUnit::named(text.trim());
+        if unit.is_none() {
+            let allowed = one_of(&["mm", "cm", "m", "in"]);
+            keep(
+                Problem::error(format!("`{text}` is no unit of a mesh; allowed: {allowed}")).in_field("--unit").into(),
+            );
+        }
+        unit
+    });
+    if problems.is_empty() { Ok(Options { unit, up, height, air: true }) } else { Err(Problems(problems)) }
+}
+
+fn side(text: &str) -> Result<Side, Problem> {
+    Ok(match text.trim().to_lowercase().trim_start_matches('+') {
+        "x" => Side::PlusX,
+        "-x" => Side::MinusX,
+        "y" => Side::PlusY,
+        "-y" => Side::MinusY,
+        "z" => Side::PlusZ,
+        "-z" => Side::MinusZ,
+        _ => {
+            let allowed = one_of(&["x", "y", "z", "-x", "-y", "-z"]);
+            return Err(Problem::error(format!("`{text}` is no side; allowed: {allowed}")).in_field("--up"));
+        }
+    })
 }

@@ -1,11 +1,21 @@
 //! Safety: facts in, findings out. Only this room makes a [`Reviewed`] value, and amounts are shown from nothing else.
 
+mod attack;
+mod before;
 pub mod classify;
+mod explain;
+pub mod exposure;
+pub mod facts;
 pub mod label;
+pub mod parts_played;
+pub mod protection;
 mod review;
 pub mod rules;
+pub mod stock;
+mod vapour_pressure;
 
-pub use review::check;
+pub use explain::{Explanation, explain, gravity_word, rule_ids, rule_table_markdown};
+pub use review::{check, check_with};
 
 use crate::amount::{Length, ThermodynamicTemperature, Volume};
 use crate::reference::{Cover, Ingredient, Material, Method, Room, Source};
@@ -252,6 +262,9 @@ pub fn review<T: Reviewable>(value: T) -> Outcome<T> {
 }
 
 /// Why this material may not lie, hang or stir in this bath, if it may not: attacked by it, or staining the part's metal.
-pub fn forbids(_ingredients: &[Ingredient], _parts: &[PartFacts], _material: &Material) -> Option<String> {
-    todo!()
+pub fn forbids(ingredients: &[Ingredient], parts: &[PartFacts], material: &Material) -> Option<String> {
+    let conditions = Conditions::default();
+    let facts = facts::facts(ingredients, &conditions);
+    let metals: Vec<_> = parts.iter().filter_map(|p| p.metal.and_then(|m| m.family)).collect();
+    attack::Bath::of(&facts).attacks(material).or_else(|| attack::stains(material, &metals))
 }

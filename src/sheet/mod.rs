@@ -3,11 +3,13 @@
 pub mod calendar;
 mod compose;
 mod drawing;
+pub mod explanation;
 #[cfg(test)]
 pub(crate) mod fixture;
 pub mod html;
 pub mod json;
 mod label;
+pub mod measure;
 mod model;
 pub mod terminal;
 #[cfg(test)]

@@ -141,3 +141,23 @@ fn reference_meshes_displace_below_a_level_as_in_the_table() {
         }
     }
 }
+
+#[test]
+fn the_streaming_pass_agrees_with_the_whole_one_on_any_number_of_threads() {
+    use bathwright::part::mesh::{QuickOptions, quick};
+    let mut seen = 0;
+    for (name, _, bytes) in meshes() {
+        let options = |threads| QuickOptions { threads, ..QuickOptions::default() };
+        let Ok(one) = quick(bytes.as_slice(), Some(bytes.len() as u64), &name, &options(1)) else { continue };
+        seen += 1;
+        let two = quick(bytes.as_slice(), None, &name, &options(3)).unwrap();
+        assert_eq!(one.volume, two.volume);
+        assert_eq!(one.area, two.area);
+        let whole = measure(&bytes, &name, &without_air()).unwrap();
+        let (a, b) = (one.volume.unwrap().best, whole.volume.unwrap().best);
+        near(in_cubic_millimetres(a), in_cubic_millimetres(b), 1e-6 * in_cubic_millimetres(b), &name);
+        assert_eq!((one.size, one.watertight, one.triangles), (whole.size, whole.watertight, whole.triangles));
+        near(in_square_millimetres(one.area), in_square_millimetres(whole.area), 1e-3, &name);
+    }
+    assert_eq!(seen, 2, "binary STL files in the table");
+}

@@ -14,6 +14,7 @@ mod obj;
 mod outer;
 mod ply;
 mod polygon;
+mod quick;
 mod repair;
 mod solid;
 mod stl;
@@ -28,7 +29,9 @@ mod waterline;
 
 pub use air::{AirTrap, AirTraps, Tilt};
 pub use measurement::{Cylinder, Faults, Measurement, Options, Wetted, measure};
+pub use quick::{QuickOptions, quick};
 pub use solid::{BelowLevel, Solid};
+pub use stl::{STL_HEAD, is_binary_stl};
 pub use triangles::{BYTES_PER_TRIANGLE, MOST_TRIANGLES, Triangles};
 pub use unit::LengthUnit;
 

@@ -73,6 +73,24 @@ pub(super) fn is_binary_by_size(bytes: &[u8]) -> bool {
     declared_count(bytes).is_some_and(|n| n > 0 && n as u64 * RECORD as u64 + HEADER as u64 == bytes.len() as u64)
 }
 
+/// Bytes from the beginning of a file that [`is_binary_stl`] wants to see: the first half kilobyte tells text from
+/// numbers.
+pub const STL_HEAD: usize = 512;
+
+/// Whether a file is a binary STL, by its first [`STL_HEAD`] bytes and its length when known. Other formats that are known
+/// by their first bytes are not.
+pub fn is_binary_stl(head: &[u8], length: Option<u64>) -> bool {
+    let promised = declared_count(head).map(|n| n as u64 * RECORD as u64 + HEADER as u64);
+    let fits = promised.is_some_and(|p| p > HEADER as u64 && Some(p) == length);
+    let other = looks_like_text(head) || head.starts_with(b"PK") || head.starts_with(b"ply") || text_only(head);
+    fits || (promised.is_some() && !other)
+}
+
+/// Whether there are no control bytes, as in text.
+fn text_only(head: &[u8]) -> bool {
+    head.iter().take(512).all(|&b| b >= b' ' || matches!(b, b'\t' | b'\n' | b'\r' | 0x0c))
+}
+
 /// The number of triangles that a binary header promises; `None` when the file is too short to have one.
 pub(super) fn declared_count(bytes: &[u8]) -> Option<usize> {
     let word = bytes.get(80..84)?;
@@ -81,10 +99,8 @@ pub(super) fn declared_count(bytes: &[u8]) -> Option<usize> {
 
 /// Whether this is text with STL keywords: no control bytes in the first half kilobyte, and `solid` or `facet` ahead.
 pub(super) fn looks_like_text(bytes: &[u8]) -> bool {
-    let head = &bytes[..bytes.len().min(512)];
-    let text = head.iter().all(|&b| b >= b' ' || matches!(b, b'\t' | b'\n' | b'\r' | 0x0c));
     let first = Words::new(bytes).next().map(|w| w.1.to_ascii_lowercase());
-    text && matches!(first.as_deref(), Some(b"solid" | b"facet"))
+    text_only(bytes) && matches!(first.as_deref(), Some(b"solid" | b"facet"))
 }
 
 fn binary(records: &[u8]) -> Checked<Triangles> {

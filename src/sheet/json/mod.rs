@@ -71,7 +71,8 @@ pub fn plan(plan: &Reviewed<Plan>) -> Value {
     map.insert("immersion".into(), p.immersion.as_ref().map_or(Value::Null, immersion::immersion_json));
     map.insert("safety".into(), Value::Null);
     map.insert("timetable".into(), timetable::timetable_json(&p.timetable));
-    map.insert("notes".into(), texts(&p.notes));
+    let notes: Vec<&String> = p.notes.iter().chain(&p.recipe.notes).collect();
+    map.insert("notes".into(), texts(&notes));
     map.insert("fingerprint".into(), json!(p.fingerprint));
     put_safety(&mut map, plan.review());
     Value::Object(map)

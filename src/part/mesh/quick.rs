@@ -1,0 +1,333 @@
+//! The streaming pass over a binary STL: volume, area, box and closedness in one reading, holding one block a thread.
+//!
+//! Blocks are a whole number of triangles and at most 128 KiB: larger reads were measured to be several times slower. Each
+//! block gives sums of its own, which are added in the order of the file, so the answer does not depend on the number of
+//! threads. Closedness is a sum over directed edges of a hash keyed for this run (see `keyed`): zero means closed.
+
+use super::keyed::Key;
+use super::measurement::Measurement;
+use super::stl::{self, HEADER, RECORD};
+use super::triangles::{bad_coordinate, usable};
+use super::unit::{LengthUnit, implausible};
+use super::vector::V3;
+use crate::amount::{Estimate, cubic_millimetres, millimetres, square_millimetres};
+use crate::diag::{Checked, Problem, Problems};
+use crate::part::Side;
+use std::collections::BTreeMap;
+use std::io::Read;
+use std::sync::{Mutex, MutexGuard};
+
+/// Triangles in a block: the most that fit in 128 KiB.
+const BLOCK: usize = (128 << 10) / RECORD;
+
+/// How to run the streaming pass.
+#[derive(Debug, Clone, Copy)]
+pub struct QuickOptions {
+    /// Unit of the file's numbers, when the person says so.
+    pub unit: Option<LengthUnit>,
+    /// Whether to find out if the surface is closed; without, no volume is believed.
+    pub closedness: bool,
+    /// Threads, at least one.
+    pub threads: usize,
+}
+
+impl Default for QuickOptions {
+    fn default() -> Self {
+        let threads = std::thread::available_parallelism().map_or(1, |n| n.get().min(4));
+        QuickOptions { unit: None, closedness: true, threads }
+    }
+}
+
+/// Measures a binary STL while reading it. `length` is the size of the file in bytes when it is known.
+///
+/// # Errors
+/// Anything but a binary STL, a file that is cut short, coordinates that are not finite, or a source that fails.
+pub fn quick(
+    source: impl Read + Send,
+    length: Option<u64>,
+    name: &str,
+    options: &QuickOptions,
+) -> Checked<Measurement> {
+    let result = run(source, length, options).map_err(|p| Problems::from(p).in_file(name))?;
+    Ok(Measurement { warnings: Problems(result.warnings).in_file(name).0, ..result })
+}
+
+fn run(mut source: impl Read + Send, length: Option<u64>, options: &QuickOptions) -> Result<Measurement, Problem> {
+    // The header and the first triangle, whose first corner is the origin of all sums: it is on the part.
+    let mut head = [0; HEADER + RECORD];
+    let got = fill(&mut source, &mut head)?;
+    let promised = stl::declared_count(&head[..got]).unwrap_or(0) as u64;
+    let fits = length.is_some_and(|l| promised > 0 && l == HEADER as u64 + RECORD as u64 * promised);
+    if !fits && (got < HEADER || stl::looks_like_text(&head[..got])) {
+        return Err(
+            Problem::error("the streaming pass reads binary STL only").hint("measure this file without --quick")
+        );
+    }
+    if promised == 0 {
+        return Err(Problem::error("the header promises no triangles").hint("export the file again"));
+    }
+    let first: [u8; RECORD] = head[HEADER..].try_into().unwrap_or([0; RECORD]);
+    let origin = stl::corners(&first)[0];
+    let feed = Mutex::new(Feed { source, first: Some(first), next: 0, read: 0, promised, end: None });
+    let folded = Mutex::new(Folded { next: 0, waiting: BTreeMap::new(), sums: Sums::new() });
+    let key = Key::random();
+    let work = || {
+        if options.closedness {
+            worker::<true>(&feed, &folded, origin, &key)
+        } else {
+            worker::<false>(&feed, &folded, origin, &key)
+        }
+    };
+    std::thread::scope(|scope| {
+        for _ in 1..options.threads.max(1) {
+            scope.spawn(work);
+        }
+        work();
+    });
+    let mut feed = feed.into_inner().unwrap_or_else(|e| e.into_inner());
+    let sums = folded.into_inner().unwrap_or_else(|e| e.into_inner()).sums;
+    if let Some(problem) = feed.end.take() {
+        return Err(problem);
+    }
+    if feed.read < promised {
+        return Err(Problem::error(format!(
+            "the file is cut short: its header promises {promised} triangles, and it has {}",
+            feed.read
+        ))
+        .hint("export or download the file again"));
+    }
+    let mut warnings = Vec::new();
+    let mut rest = [0; 1];
+    if fill(&mut feed.source, &mut rest)? > 0 {
+        warnings.push(
+            Problem::warning(format!(
+                "the header promises {promised} triangles, and more bytes follow them that were not read"
+            ))
+            .hint("check that nothing of the part is missing, or export the file again"),
+        );
+    }
+    answer(&sums, origin, promised, options, warnings)
+}
+
+/// Turns the sums into what is told.
+fn answer(
+    sums: &Sums,
+    origin: V3,
+    triangles: u64,
+    options: &QuickOptions,
+    mut warnings: Vec<Problem>,
+) -> Result<Measurement, Problem> {
+    let (low, high) = (sums.low.map(f64::from), sums.high.map(f64::from));
+    if let Some(&bad) = low.iter().chain(&high).chain(&origin).find(|c| !usable(**c)) {
+        return Err(bad_coordinate(bad));
+    }
+    let k = options.unit.unwrap_or(LengthUnit::Millimetre).millimetres();
+    let size: V3 = std::array::from_fn(|i| (high[i] - low[i]) * k);
+    if options.unit.is_none() {
+        warnings.extend(implausible(size[0].max(size[1]).max(size[2])));
+    }
+    let closed = options.closedness && sums.edges == 0;
+    let volume = sums.volume / 6.0 * k.powi(3);
+    let known = closed && volume != 0.0;
+    if options.closedness && !closed {
+        warnings.push(
+            Problem::warning("the surface is not closed, so its volume is not known")
+                .hint("measure it without --quick to see where, and between what bounds the volume is"),
+        );
+    }
+    if !options.closedness {
+        warnings.push(Problem::warning("closedness was not looked at, so the volume is not to be trusted"));
+    }
+    if known && volume < 0.0 {
+        warnings.push(
+            Problem::warning("the surface is inside out; its volume is told as if it were turned round")
+                .hint("check the normals in the program the mesh was made with"),
+        );
+    }
+    Ok(Measurement {
+        quick: true,
+        volume: (known || (!options.closedness && volume != 0.0))
+            .then(|| Estimate::exact(cubic_millimetres(volume.abs()))),
+        envelope: None,
+        at_most: (!known).then(|| cubic_millimetres(size.iter().product())),
+        voids: None,
+        area: square_millimetres(sums.area / 2.0 * k * k),
+        envelope_area: None,
+        size: size.map(millimetres),
+        corners: [low, high].map(|c| c.map(|c| millimetres(c * k))),
+        watertight: closed,
+        bodies: None,
+        overlapping: None,
+        triangles,
+        centroid: None,
+        faults: None,
+        up: Side::PlusZ,
+        wetted: None,
+        cylinder: None,
+        smallest_cylinder: None,
+        flattest: None,
+        air: None,
+        warnings,
+    })
+}
+
+/// Where blocks come from, in order.
+struct Feed<R> {
+    source: R,
+    /// The first triangle, which was read with the header.
+    first: Option<[u8; RECORD]>,
+    next: u64,
+    read: u64,
+    promised: u64,
+    end: Option<Problem>,
+}
+
+impl<R: Read> Feed<R> {
+    /// Fills a block with the next triangles: its number, how many triangles, and the number of the first of them.
+    fn block(&mut self, buffer: &mut [u8]) -> Option<(u64, usize, u64)> {
+        let left = self.promised - self.read;
+        if left == 0 || self.end.is_some() {
+            return None;
+        }
+        let wanted = (left.min(BLOCK as u64) as usize) * RECORD;
+        let from = match self.first.take() {
+            Some(first) => {
+                buffer[..RECORD].copy_from_slice(&first);
+                RECORD
+            }
+            None => 0,
+        };
+        let got = match fill(&mut self.source, &mut buffer[from..wanted]) {
+            Ok(n) => (from + n) / RECORD,
+            Err(problem) => {
+                self.end = Some(problem);
+                return None;
+            }
+        };
+        if got == 0 {
+            self.end = Some(
+                Problem::error(format!(
+                    "the file is cut short: its header promises {} triangles, and it has {}",
+                    self.promised, self.read
+                ))
+                .hint("export or download the file again"),
+            );
+            return None;
+        }
+        let at = (self.next, got, self.read);
+        (self.next, self.read) = (self.next + 1, self.read + got as u64);
+        Some(at)
+    }
+}
+
+/// Reads until the buffer is full or the source ends.
+fn fill(source: &mut impl Read, buffer: &mut [u8]) -> Result<usize, Problem> {
+    let mut got = 0;
+    while got < buffer.len() {
+        match source.read(&mut buffer[got..]) {
+            Ok(0) => break,
+            Ok(n) => got += n,
+            Err(e) if e.kind() == std::io::ErrorKind::Interrupted => {}
+            Err(e) => return Err(Problem::error(format!("the file cannot be read: {e}"))),
+        }
+    }
+    Ok(got)
+}
+
+/// Sums of blocks, added in their order.
+struct Folded {
+    next: u64,
+    waiting: BTreeMap<u64, Sums>,
+    sums: Sums,
+}
+
+impl Folded {
+    fn take(&mut self, number: u64, sums: Sums) {
+        self.waiting.insert(number, sums);
+        while let Some(sums) = self.waiting.remove(&self.next) {
+            self.sums.add(&sums);
+            self.next += 1;
+        }
+    }
+}
+
+fn lock<T>(m: &Mutex<T>) -> MutexGuard<'_, T> {
+    // A poisoned lock would mean that another worker panicked; what it guards is plain numbers.
+    m.lock().unwrap_or_else(|e| e.into_inner())
+}
+
+fn worker<const CLOSED: bool>(feed: &Mutex<Feed<impl Read>>, folded: &Mutex<Folded>, origin: V3, key: &Key) {
+    let mut buffer = vec![0; BLOCK * RECORD];
+    loop {
+        let Some((number, count, first)) = lock(feed).block(&mut buffer) else { return };
+        let records = buffer[..count * RECORD].as_chunks::<RECORD>().0;
+        let sums = block_sums::<CLOSED>(records, origin, key);
+        // A coordinate that is not finite makes the area of its triangle not finite.
+        if !sums.area.is_finite() {
+            let bad = records.iter().position(|r| stl::corners(r).iter().flatten().any(|c| !c.is_finite()));
+            let problem = Problem::error("a coordinate is not a finite number")
+                .in_field(format!("triangle {}", first + bad.unwrap_or(0) as u64 + 1))
+                .hint("export the part again; the file is damaged or was written by a faulty program");
+            lock(feed).end.get_or_insert(problem);
+            return;
+        }
+        lock(folded).take(number, sums);
+    }
+}
+
+/// What is summed: six times the volume, twice the area, the box, and the edges.
+#[derive(Debug, Clone, Copy)]
+struct Sums {
+    volume: f64,
+    area: f64,
+    low: [f32; 3],
+    high: [f32; 3],
+    edges: u128,
+}
+
+impl Sums {
+    fn new() -> Self {
+        Sums { volume: 0.0, area: 0.0, low: [f32::INFINITY; 3], high: [f32::NEG_INFINITY; 3], edges: 0 }
+    }
+
+    fn add(&mut self, o: &Sums) {
+        self.volume += o.volume;
+        self.area += o.area;
+        for i in 0..3 {
+            self.low[i] = self.low[i].min(o.low[i]);
+            self.high[i] = self.high[i].max(o.high[i]);
+        }
+        self.edges = self.edges.wrapping_add(o.edges);
+    }
+}
+
+fn block_sums<const CLOSED: bool>(records: &[[u8; RECORD]], origin: V3, key: &Key) -> Sums {
+    let mut sums = Sums::new();
+    for record in records {
+        let c: [f32; 9] = std::array::from_fn(|k| {
+            let b = 12 + 4 * k;
+            f32::from_le_bytes([record[b], record[b + 1], record[b + 2], record[b + 3]])
+        });
+        for i in 0..3 {
+            // `if` instead of `min`: not finite numbers are found by the area, and this compiles to one instruction.
+            let lowest = |a: f32, b: f32| if a < b { a } else { b };
+            let highest = |a: f32, b: f32| if a > b { a } else { b };
+            sums.low[i] = lowest(sums.low[i], lowest(c[i], lowest(c[i + 3], c[i + 6])));
+            sums.high[i] = highest(sums.high[i], highest(c[i], highest(c[i + 3], c[i + 6])));
+        }
+        let d = c.map(f64::from);
+        let u = [d[3] - d[0], d[4] - d[1], d[5] - d[2]];
+        let v = [d[6] - d[0], d[7] - d[1], d[8] - d[2]];
+        let n = super::vector::cross(u, v);
+        sums.area += super::vector::norm(n);
+        sums.volume += (d[0] - origin[0]) * n[0] + (d[1] - origin[1]) * n[1] + (d[2] - origin[2]) * n[2];
+        if CLOSED {
+            // Adding zero turns -0 into 0.
+            let bits = c.map(|c| u64::from((c + 0.0).to_bits()));
+            let p = [0, 3, 6].map(|i| key.point(bits[i] | bits[i + 1] << 32, bits[i + 2]));
+            let edges = key.edge(p[0], p[1]).wrapping_add(key.edge(p[1], p[2])).wrapping_add(key.edge(p[2], p[0]));
+            sums.edges = sums.edges.wrapping_add(edges);
+        }
+    }
+    sums
+}

@@ -31,7 +31,7 @@ pub fn check_with(rules: &[Rule], ingredients: &[Ingredient], conditions: &Condi
         }
     }
     hazards.sort_by(|a, b| b.gravity.cmp(&a.gravity).then_with(|| a.id.cmp(&b.id)));
-    let ph = advice::extreme_ph(ingredients, &facts);
+    let ph = advice::extreme_ph(&facts);
     let classes = classify(&facts.components, &unlisted(&facts), ph);
     let unrecognised = unrecognised(ingredients, conditions);
     let not_judged = not_judged(&facts, ingredients);

@@ -3,6 +3,7 @@
 pub mod calendar;
 mod compose;
 mod drawing;
+pub mod explanation;
 #[cfg(test)]
 pub(crate) mod fixture;
 pub mod html;

@@ -1,5 +1,6 @@
 //! Safety: facts in, findings out. Only this room makes a [`Reviewed`] value, and amounts are shown from nothing else.
 
+mod advice;
 mod attack;
 mod before;
 pub mod classify;
@@ -11,6 +12,7 @@ pub mod parts_played;
 pub mod protection;
 mod review;
 pub mod rules;
+mod shares;
 pub mod stock;
 mod vapour_pressure;
 

@@ -105,7 +105,11 @@ fn every_finding_carries_source_and_action() {
     let harmless: Vec<Harmless> = load("safety/not_to_refuse.yaml");
     for case in pairs.iter().map(|p| &p.case).chain(harmless.iter().map(|h| &h.case)) {
         for hazard in case.review().hazards {
-            assert!(!hazard.sources.is_empty() && !hazard.actions.is_empty() && !hazard.why.is_empty(), "{}", hazard.id);
+            assert!(
+                !hazard.sources.is_empty() && !hazard.actions.is_empty() && !hazard.why.is_empty(),
+                "{}",
+                hazard.id
+            );
             let card = rules::find(&hazard.id).expect("a finding is of a rule").card;
             let [low, high] = card.range.map(rules::gravity);
             let _ = low;
@@ -125,7 +129,8 @@ fn a_refusal_shows_no_amounts() {
         }
         assert!(review.label.is_none(), "{}", pair.id);
         for hazard in &review.hazards {
-            let text = [hazard.title.as_str(), &hazard.why].into_iter().chain(hazard.actions.iter().map(|a| a.as_str()));
+            let text =
+                [hazard.title.as_str(), &hazard.why].into_iter().chain(hazard.actions.iter().map(|a| a.as_str()));
             for text in text {
                 // Names may hold numbers (1,1,1-trichloroethane); amounts and strengths come with a unit.
                 for unit in ["%", " ml", " mL", " g ", " cup", " tbsp"] {

@@ -12,7 +12,7 @@ use crate::immersion::{Immersion, Question, immerse};
 use crate::order::{Bench, Order, Target};
 use crate::part::Part;
 use crate::recipe::{Finish, Method, Recipe, Suitability};
-use crate::reference::{Ingredient, Material};
+use crate::reference::{Ingredient, Material, Room};
 use crate::safety::{self, Conditions, Outcome, PartFacts, Reviewable, Verdict};
 use crate::timetable::{self, Step};
 use crate::vessel::Vessel;
@@ -163,6 +163,11 @@ fn doses(recipe: &Recipe, bench: &Bench, size: BathSize) -> Checked<Dosing> {
     dose(recipe, bench, size, &|at| purchase::advice(recipe, at))
 }
 
+/// The size at which a mixture is refused before anything else is worked out.
+const THIMBLE_ML: f64 = 10.0;
+/// The size at which recipes are reviewed for the list.
+const LISTED_ML: f64 = 250.0;
+
 /// Plans one job.
 ///
 /// # Errors
@@ -172,15 +177,17 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
     let recipe = &order.recipe;
     let mut notes = Vec::new();
 
-    // The mixture does not depend on its size, so its review, its density and its prohibitions come first.
+    // Density and prohibitions do not depend on the size, so they come first. Hazards only grow with it: what is
+    // refused by the thimble is refused at any size, and the whole is reviewed again at its own size at the end.
     let one_litre = doses(recipe, &order.bench, BathSize::Finished(millilitres(1000.0)))?;
     let reviewed_as = conditions(order);
-    let early = safety::check(&poured(&one_litre), &reviewed_as);
+    let thimble = doses(recipe, &order.bench, BathSize::Finished(millilitres(THIMBLE_ML)))?;
+    let early = safety::check(&poured(&thimble), &reviewed_as);
     if early.verdict == Verdict::Refuse {
         return Ok(Outcome::Refused(early));
     }
     let temperature = bath_temperature(order);
-    let mixing = MixConditions { temperature, carbonate: None };
+    let mixing = modelled(temperature, &mut notes);
     let one = mix(&poured(&one_litre), &mixing)?;
 
     let (immersion, size) = match recipe.method {
@@ -270,10 +277,10 @@ pub fn scale(
                 .into());
         }
     };
-    let mixing = MixConditions { temperature: middle(recipe.temperature), carbonate: None };
+    let mut notes = Vec::new();
+    let mixing = modelled(middle(recipe.temperature), &mut notes);
     let dosing = doses(recipe, bench, size)?;
     let mixture = mix(&poured(&dosing), &mixing)?;
-    let mut notes = Vec::new();
     let fill_line = match vessel {
         None => None,
         Some(vessel) => {
@@ -326,6 +333,18 @@ pub fn mixed(ingredients: Vec<Ingredient>, mixing: &MixConditions, reviewed_as: 
     Ok(safety::review(Mixed { ingredients, mixture, reviewed_as }))
 }
 
+/// Mixing at this temperature, or at the nearest one that the solution models reach, with a note that says so.
+fn modelled(temperature: ThermodynamicTemperature, notes: &mut Vec<String>) -> MixConditions {
+    let asked = in_celsius(temperature);
+    let used = asked.clamp(0.0, 60.0);
+    if used != asked {
+        notes.push(format!(
+            "Density, pH and concentrations are for {used:.0} °C; at {asked:.0} °C they are not modelled and not known"
+        ));
+    }
+    MixConditions { temperature: celsius(used), carbonate: None }
+}
+
 /// What the review looks at for this order; the ballast is added when it is known.
 fn conditions(order: &Order) -> Conditions {
     let recipe = &order.recipe;
@@ -334,7 +353,7 @@ fn conditions(order: &Order) -> Conditions {
     let no_filled_plastic =
         recipe.filled_plastic.as_ref().filter(|f| filled && f.suitability == Suitability::No).map(|f| f.why.clone());
     Conditions {
-        temperature: order.temperature,
+        temperature: Some(bath_temperature(order)),
         cover: vessel.and_then(|v| v.cover).or(Some(recipe.cover)),
         room: order.bench.room,
         vessel: vessel.and_then(|v| v.material),
@@ -667,9 +686,13 @@ pub struct ListedRecipe {
     pub missing: Vec<String>,
 }
 
-/// Reviews a recipe at its own strength, as for one litre.
+/// Reviews a recipe at its own strength, as for a quarter of a litre. What is sprayed, fumed or buried is reviewed as
+/// done out of doors, which those methods ask for.
 pub fn list_recipe(recipe: Recipe, bench: Option<&Bench>) -> ListedRecipe {
+    let outdoors = matches!(recipe.method, Method::Spray | Method::Fume | Method::Burial);
     let conditions = Conditions {
+        temperature: Some(middle(recipe.temperature)),
+        room: Room { outdoors, ..Room::default() },
         cover: Some(recipe.cover),
         method: recipe.method,
         parts: recipe
@@ -682,7 +705,7 @@ pub fn list_recipe(recipe: Recipe, bench: Option<&Bench>) -> ListedRecipe {
         recipe_temperature: Some(recipe.temperature.high),
         ..Conditions::default()
     };
-    let ingredients = match doses(&recipe, &Bench::default(), BathSize::Finished(millilitres(1000.0))) {
+    let ingredients = match doses(&recipe, &Bench::default(), BathSize::Finished(millilitres(LISTED_ML))) {
         Ok(dosing) => poured(&dosing),
         Err(_) => recipe.ingredients.iter().map(|i| i.ingredient.clone()).collect(),
     };

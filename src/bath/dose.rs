@@ -82,7 +82,8 @@ pub type Advice<'a> = dyn Fn(usize) -> String + 'a;
 pub fn dose(recipe: &Recipe, bench: &Bench, size: BathSize, advice: &Advice<'_>) -> Checked<Dosing> {
     let mut notes = Vec::new();
     let choices = choose_stocks(recipe, bench, &mut notes)?;
-    let temperature = celsius((in_celsius(recipe.temperature.low) + in_celsius(recipe.temperature.high)) / 2.0);
+    // People measure at room temperature, whatever the bath is warmed to afterwards.
+    let temperature = celsius(20.0);
     let unit = unit_batch(recipe, &choices, temperature, advice)?;
     let poured_ml = poured_exact(&unit, &choices)?;
     let factor = match size {

@@ -284,8 +284,8 @@ fn advise(question: &Question<'_>, found: &Found, warnings: &mut Vec<String>) {
         return;
     }
     warnings.push(
-        "Tie ballast to the part, or lay it on the part in a bag of nylon net, so that it cannot roll off; keep it off the \
-         faces that matter, since the bath does not reach where it lies."
+        "Tie ballast to the part, hang it below, or lay it on top in a bag of nylon net so that it cannot roll off. Where it \
+         touches it leaves a mark: keep it off the faces that matter."
             .to_string(),
     );
     let cover = in_millimetres(question.cover);

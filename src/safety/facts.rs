@@ -51,6 +51,15 @@ pub struct Before {
 }
 
 impl Present {
+    /// Its name without what the table adds in brackets or about its solution.
+    pub fn name(&self) -> &'static str {
+        let name: &'static str = match &self.substance.name {
+            std::borrow::Cow::Borrowed(name) => name,
+            std::borrow::Cow::Owned(_) => self.substance.id.as_ref(),
+        };
+        name.split([',', '(']).next().unwrap_or(name).trim()
+    }
+
     /// Whether it plays any of these.
     pub fn is(&self, roles: Roles) -> bool {
         self.played.roles.meets(roles)
@@ -230,7 +239,7 @@ fn metals(present: &[Present], conditions: &Conditions) -> Vec<Metal> {
         ] {
             if p.plays(role) {
                 let fine = p.plays(H::MetalPowder) || p.substance.id == "steel_wool";
-                let name = p.substance.name.to_string();
+                let name = p.name().to_string();
                 metals.push(Metal { family, place: Place::Ingredient, fine, name, ingredient: Some(p.ingredient) });
             }
         }

@@ -4,12 +4,15 @@ mod attack;
 mod before;
 pub mod classify;
 mod explain;
+pub mod exposure;
 pub mod facts;
 pub mod label;
 pub mod parts_played;
+pub mod protection;
 mod review;
 pub mod rules;
 pub mod stock;
+mod vapour_pressure;
 
 pub use explain::{Explanation, explain, gravity_word, rule_ids, rule_table_markdown};
 pub use review::{check, check_with};

@@ -70,7 +70,7 @@ impl Found {
 
 /// "acetone with hydrogen peroxide".
 pub fn with(a: &Present, b: &Present) -> String {
-    format!("{} with {}", a.substance.name, b.substance.name)
+    format!("{} with {}", a.name(), b.name())
 }
 
 /// "acetic acid on iron (part)".
@@ -91,7 +91,7 @@ pub fn place(place: Place) -> &'static str {
 
 /// Names of what plays a role, each once, sorted.
 pub fn names(facts: &Facts, roles: Roles) -> String {
-    let mut names: Vec<&str> = facts.playing(roles).map(|p| p.substance.name.as_ref()).collect();
+    let mut names: Vec<&str> = facts.playing(roles).map(|p| p.name()).collect();
     names.sort_unstable();
     names.dedup();
     names.join(", ")

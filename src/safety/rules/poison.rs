@@ -15,7 +15,7 @@ pub fn never_at_home(facts: &Facts) -> Option<Found> {
         return Some(Found::of(Gravity::Stop).who(names(facts, never)));
     }
     // What was there before is still there in traces.
-    let before = facts.present.iter().filter(|p| p.is(never)).map(|p| p.substance.name.to_string()).min()?;
+    let before = facts.present.iter().filter(|p| p.is(never)).map(|p| p.name().to_string()).min()?;
     Some(Found::of(Gravity::Stop).who(before))
 }
 
@@ -33,7 +33,7 @@ pub fn restricted_sale(facts: &Facts) -> Option<Found> {
     let mut over: Vec<&str> = facts
         .poured()
         .filter(|p| limits.get(p.substance.id.as_ref()).is_some_and(|limit| p.percent() > *limit + 0.2))
-        .map(|p| p.substance.name.as_ref())
+        .map(|p| p.name())
         .collect();
     over.sort_unstable();
     over.dedup();
@@ -48,7 +48,7 @@ pub fn toxic_to_water(facts: &Facts) -> Option<Found> {
         p.is(Roles::of(&[H::CopperSalt, H::SilverSalt])) || zinc.contains(&p.substance.id.as_ref())
     };
     let salts: Vec<_> = facts.poured().filter(is).collect();
-    let mut names: Vec<&str> = salts.iter().map(|p| p.substance.name.as_ref()).collect();
+    let mut names: Vec<&str> = salts.iter().map(|p| p.name()).collect();
     names.sort_unstable();
     names.dedup();
     if names.is_empty() {

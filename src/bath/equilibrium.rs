@@ -5,8 +5,9 @@
 //! the one answer. Around that, activity coefficients by specific ion interaction theory (SIT; constants of the
 //! ThermoChimie database v12a): log γ = −A z² √I/(1 + 1.5 √I) + Σ ε m, which holds in brines where Davies does not.
 
-use crate::reference::schema::Species;
+use crate::reference::schema::{Interaction, Species};
 use crate::reference::solutions;
+use once_cell::sync::Lazy;
 use std::collections::BTreeMap;
 
 const LN10: f64 = std::f64::consts::LN_10;
@@ -111,7 +112,7 @@ fn solve(totals: &BTreeMap<&'static str, f64>, t_c: f64, carbon_dioxide: Option<
             if *n == "h" && held { total - 2.0 * totals.get("co3").copied().unwrap_or(0.0) } else { total }
         })
         .collect();
-    let (ln_a, molality, ionic_strength) = iterate(&names, &rows, &goal, t_c)?;
+    let (ln_a, molality, ionic_strength) = iterate(&rows, &goal, t_c)?;
     let ph = -ln_a[0] / LN10;
     let ln_of = |c: &str| -> Option<f64> {
         match names.iter().position(|n| *n == c) {
@@ -184,14 +185,23 @@ fn slope(t_c: f64) -> f64 {
     0.509 + 0.0009 * (t_c - 25.0)
 }
 
-fn epsilon(a: &str, b: &str) -> f64 {
-    let found = solutions().sit.iter().find(|i| (i.a == a && i.b == b) || (i.a == b && i.b == a));
-    found.map_or(0.0, |i| i.epsilon)
+/// Interaction coefficients by pair, the names in order.
+static EPSILON: Lazy<BTreeMap<(&'static str, &'static str), f64>> = Lazy::new(|| {
+    let pair = |i: &'static Interaction| (ordered(i.a.as_ref(), i.b.as_ref()), i.epsilon);
+    solutions().sit.iter().map(pair).collect()
+});
+
+fn ordered<'a>(a: &'a str, b: &'a str) -> (&'a str, &'a str) {
+    if a <= b { (a, b) } else { (b, a) }
+}
+
+fn epsilon(a: &'static str, b: &'static str) -> f64 {
+    EPSILON.get(&ordered(a, b)).copied().unwrap_or(0.0)
 }
 
 type Found = (Vec<f64>, Vec<f64>, f64);
 
-fn iterate(names: &[&'static str], rows: &[Row], goal: &[f64], t_c: f64) -> Option<Found> {
+fn iterate(rows: &[Row], goal: &[f64], t_c: f64) -> Option<Found> {
     let pairs: Vec<(usize, usize, f64)> = (0..rows.len())
         .flat_map(|i| (i + 1..rows.len()).map(move |j| (i, j)))
         .filter(|(i, j)| rows[*i].charge * rows[*j].charge < 0.0)
@@ -228,7 +238,6 @@ fn iterate(names: &[&'static str], rows: &[Row], goal: &[f64], t_c: f64) -> Opti
         if change < 1e-9 {
             return Some((ln_a, molality, strength));
         }
-        debug_assert!(names.len() == goal.len());
     }
     // Close enough for a figure to two decimals; anything worse is no answer.
     let settled = rows.iter().zip(&molality).all(|(_, m)| m.is_finite());

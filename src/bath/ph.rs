@@ -136,7 +136,9 @@ fn model_width(sum: &BTreeMap<&'static str, f64>, found: &Balance, t_c: f64) -> 
     let total = |c: &str| sum.get(c).copied().unwrap_or(0.0);
     if found.carbon > 0.01 {
         // Ion pairs of carbonate with sodium: databases differ by 0.1 at 1 % soda and by 0.5 at 5 %.
-        width += 0.08 + 0.3 * (i - 0.2).clamp(0.0, 1.0);
+        let free = |name: &str| found.species.get(name).copied().unwrap_or(0.0);
+        let pairs = (free("co3") + free("Na(CO3)-")) / found.carbon;
+        width += 0.08 + 0.45 * (i - 0.2).clamp(0.0, 1.0) * pairs.min(1.0);
     }
     if i > 0.3 && (total("citrate") > 0.01 || total("h2po4") > 0.01) {
         width += 0.08;

@@ -8,7 +8,7 @@ use crate::amount::{
 };
 use crate::diag::{Checked, Problem};
 use crate::reference::schema::{Form, Stock};
-use crate::reference::{Ingredient, Substance, solutions};
+use crate::reference::{Ingredient, Meaning, Substance, solutions};
 
 /// One cause of uncertainty: the ingredient at its low and its high end.
 #[derive(Debug, Clone)]
@@ -66,7 +66,7 @@ pub(super) fn pour(ingredient: &Ingredient, t_c: f64) -> Checked<Poured> {
     // A usual share that stands for a hydrate is already in the hydrate.
     let strength = strength(ingredient, substance, stock)?
         .filter(|_| ingredient.line.strength.is_some() || hydrates.said.is_none());
-    let solution = stock.needs_strength || strength.is_some_and(|w| w.best < 0.9) && hydrates.said.is_none();
+    let solution = stock.needs_strength || strength.is_some_and(|w| w.best < 0.9);
     let solid = matches!(substance.form, Form::Solid | Form::SolidOrSolution);
     let dry = solid && !solution && stock.liquid_kg_m3.is_none();
     let bulk = (by_volume && dry).then(|| bulk_g_ml(substance, &name));
@@ -132,7 +132,12 @@ pub(super) fn known(ingredient: &Ingredient) -> Checked<&'static Substance> {
     if ingredient.meanings.is_empty() {
         return Err(ask(Problem::error(format!("\"{}\" is not recognised", line.name))).into());
     }
-    let Some(substance) = ingredient.substance() else {
+    // Two entries of one acid (split by strength for its hazards) are one thing here.
+    let gives = |m: &Meaning| stock(&m.substance.id).map(|s| &s.gives);
+    let first = ingredient.meanings.first().and_then(gives);
+    let same = first.is_some() && ingredient.meanings.iter().all(|m| gives(m) == first);
+    let one = if same { ingredient.meanings.first().map(|m| m.substance) } else { ingredient.substance() };
+    let Some(substance) = one else {
         return Err(ask(Problem::error(format!("\"{}\" can mean several things", line.name))).into());
     };
     if ingredient.strength_missing {

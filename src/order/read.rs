@@ -213,3 +213,59 @@ fn after(raw: &[Option<String>], system: MeasureSystem, faults: &mut Faults<'_>)
     }
     found
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn order(text: &str) -> Checked<Order> {
+        let load = |name: &str| -> Checked<Vec<u8>> {
+            match name {
+                "b.yaml" => {
+                    Ok(b"measures: metric\nvessels: [{name: Big Jar, is: 'jar 120x200 mm, glass', cover: open}]\n"
+                        .to_vec())
+                }
+                "mine/r.yaml" => {
+                    Ok(crate::recipe::find_embedded("tannate-black").unwrap_or_default().as_bytes().to_vec())
+                }
+                _ => Err(Problem::error(format!("there is no file `{name}`")).into()),
+            }
+        };
+        let library = Library::default();
+        read_order(text, "o.yaml", &Surroundings { load: &load, zone: TimeZone::UTC, library: &library })
+    }
+
+    #[test]
+    fn plain_numbers_and_lines_are_read_and_the_bench_names_the_vessel() {
+        let order = order(
+            "recipe: [1 cup water, 1 tsp salt]\nbench: b.yaml\nvessel: big jar\nparts:\n- box 40x40x40 mm, 85 g, iron\n\
+             - {is: 'box 40x40x40 mm, 85 g, iron', count: 2, lift: 12-24 h}\nmargin: 30 %\nfinished: 0.5 L\n",
+        )
+        .unwrap_or_else(|e| panic!("{e}"));
+        assert_eq!(order.recipe.measures, MeasureSystem::Metric, "the bench's cups count for a list of lines");
+        assert_eq!(order.parts.iter().map(|p| p.count).collect::<Vec<_>>(), [1, 2]);
+        let lift = order.parts[1].lift.map(|l| (l.low.as_hours(), l.high.as_hours()));
+        assert_eq!(lift, Some((12, 24)));
+        assert_eq!(order.vessel.map(|v| v.name).as_deref(), Some("Big Jar"));
+        assert_eq!(order.ballast_margin_percent, 30.0);
+        assert!(matches!(order.target, Some(Target::Finished(_))));
+    }
+
+    #[test]
+    fn a_word_with_a_slash_or_an_extension_is_a_file() {
+        let order = order("recipe: mine/r.yaml\n").unwrap_or_else(|e| panic!("{e}"));
+        assert_eq!(
+            (order.recipe.id.as_str(), order.target.is_none()),
+            ("tannate-black", true),
+            "a brush needs no vessel"
+        );
+        assert_eq!(order.bench.room, super::super::Room::default());
+    }
+
+    #[test]
+    fn an_immersion_needs_something_to_fill() {
+        let found = order("recipe: kitchen-rust\n").unwrap_err().to_string();
+        assert!(found.contains("needs `vessel`") && found.contains("nothing to cover"), "{found}");
+        assert!(order("recipe: kitchen-rust\nto: 1 L\n").is_ok());
+    }
+}

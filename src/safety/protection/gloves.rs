@@ -47,7 +47,7 @@ fn row(c: &Component) -> Option<&'static Gloves> {
     glove_table()
         .gloves
         .iter()
-        .filter(|g| g.of.iter().any(|id| *id == c.substance.id))
+        .filter(|g| g.of.contains(&c.substance.id))
         .find(|g| percent >= g.from_percent && g.below_percent.is_none_or(|below| percent < below))
 }
 

@@ -286,7 +286,7 @@ fn add(review: &mut Review, what: &str, other: Review) {
         }
     }
     review.hazards.sort_by(|a, b| b.gravity.cmp(&a.gravity).then_with(|| a.id.cmp(&b.id)));
-    let mut merge = |into: &mut Vec<String>, from: Vec<String>| {
+    let merge = |into: &mut Vec<String>, from: Vec<String>| {
         for line in from {
             if !into.contains(&line) {
                 into.push(line);

@@ -11,8 +11,8 @@ use crate::diag::{Checked, Problem, Problems};
 use crate::immersion::{Immersion, Question, immerse};
 use crate::order::{Bench, Order, Target};
 use crate::part::Part;
-use crate::recipe::{Finish, Method, Recipe, Suitability};
-use crate::reference::{Ingredient, Material, Room};
+use crate::recipe::{CareStage, Finish, Method, Recipe, Suitability};
+use crate::reference::{Cover, Ingredient, Material, Room};
 use crate::safety::{self, Conditions, Outcome, PartFacts, Reviewable, Verdict};
 use crate::timetable::{self, Step};
 use crate::vessel::Vessel;
@@ -51,6 +51,40 @@ impl Reviewable for Plan {
     fn conditions(&self) -> Conditions {
         self.reviewed_as.clone()
     }
+
+    fn beside(&self) -> Vec<(String, Vec<Ingredient>, Conditions)> {
+        care_baths(&self.recipe, &self.ingredients(), &self.reviewed_as)
+    }
+}
+
+/// The small baths of preparation and aftercare, each with what part or vessel met before: what is used before the bath
+/// follows what the person named, what comes after it follows the bath itself.
+fn care_baths(recipe: &Recipe, bath: &[Ingredient], around: &Conditions) -> Vec<(String, Vec<Ingredient>, Conditions)> {
+    let steps = recipe.preparation.iter().map(|s| (s, false)).chain(recipe.aftercare.iter().map(|s| (s, true)));
+    steps
+        .filter(|(step, _)| !step.uses.is_empty())
+        .map(|(step, afterwards)| {
+            let what = match step.stage {
+                CareStage::Prepare => "preparation",
+                CareStage::Degrease => "degreasing bath",
+                CareStage::Rinse => "rinse",
+                CareStage::Neutralise => "neutralising bath",
+                CareStage::Dry => "drying",
+                CareStage::Seal => "sealing",
+                CareStage::Dispose => "disposal",
+            };
+            let conditions = Conditions {
+                temperature: None,
+                cover: Some(Cover::Open),
+                room: around.room,
+                parts: around.parts.clone(),
+                after: if afterwards { bath.to_vec() } else { around.after.clone() },
+                method: Method::Immersion,
+                ..Conditions::default()
+            };
+            (what.to_string(), step.uses.clone(), conditions)
+        })
+        .collect()
 }
 
 /// A recipe scaled to a volume or a vessel, without parts.

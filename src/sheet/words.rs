@@ -178,12 +178,13 @@ pub(super) const DEFERS: &str = "The label and the safety data sheet of what is 
 
 /// A figure of a finding in words: `worst_case_ppm` 12 is "worst case 12 ppm".
 pub(super) fn figure(key: &str, value: f64) -> String {
-    const UNITS: [(&str, &str); 14] = [
+    const UNITS: [(&str, &str); 15] = [
         ("_mol_per_l", "mol/L"),
         ("_kg_m3", "kg/m\u{b3}"),
         ("_g_per_l", "g/L"),
         ("_m3_h", "m\u{b3}/h"),
         ("_percent", "%"),
+        ("_kpa", "kPa"),
         ("_ppm", "ppm"),
         ("_mm3", "mm\u{b3}"),
         ("_mm2", "mm\u{b2}"),

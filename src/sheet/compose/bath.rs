@@ -18,11 +18,12 @@ pub(super) fn amounts(dosing: &Dosing, mixture: &Mixture, error: Option<&(String
     let rows = dosing.doses.iter().enumerate().map(|(i, d)| {
         let measured = d.measured.as_ref().map_or_else(
             || "no tool named".to_string(),
-            |m| format!("{} ({})", words::clean(&words::measured(m)), words::measured_error(m)),
+            |m| format!("{}\n({})", words::clean(&words::measured(m)), words::measured_error(m)),
         );
-        vec![(i + 1).to_string(), words::clean(&d.name), measured, d.exact.to_string(), words::clean(&d.metric)]
+        let exact = format!("{}\n{}", d.exact, words::clean(&d.metric));
+        vec![(i + 1).to_string(), words::clean(&d.name), measured, exact]
     });
-    let table = Block::Table(vec!["", "Ingredient", "Measure out", "Exact", "Metric"], rows.collect());
+    let table = Block::Table(vec!["", "Ingredient", "Measure out", "Exactly"], rows.collect());
     let why = dosing.doses.iter().flat_map(|d| d.why.iter().chain(&d.note).map(|text| format!("{}: {text}", d.name)));
     let why: Vec<String> = why.map(|w| words::clean(&w)).collect();
     let poured = if dosing.by_poured_volume { "scaled to what is poured" } else { "scaled to the finished bath" };
@@ -100,7 +101,8 @@ pub(super) fn facts(title: &str, m: &Mixture) -> Option<Section> {
 
 fn gas(g: &Gas) -> String {
     let volume = words::volume(g.volume, Round::Up);
-    format!("Gas: up to {volume} of {}. {}", words::clean(&g.gas), words::clean(&g.why))
+    let why = words::clean(g.why.trim_end_matches('.'));
+    format!("Gas: up to {volume} of {} ({why}).", words::clean(&g.gas))
 }
 
 /// What is dissolved.

@@ -197,7 +197,9 @@ pub(super) fn figure(key: &str, value: f64) -> String {
     ];
     let found = UNITS.iter().find_map(|(suffix, unit)| key.strip_suffix(suffix).map(|name| (name, *unit)));
     let (name, unit) = found.unwrap_or((key, ""));
-    format!("{} {} {unit}", name.replace('_', " "), figures(value, 3, Round::Nearest)).trim_end().to_string()
+    format!("{} {} {unit}", name.replace('_', " ").replace("idlh", "IDLH"), figures(value, 3, Round::Nearest))
+        .trim_end()
+        .to_string()
 }
 
 #[cfg(test)]

@@ -71,9 +71,11 @@ impl Present {
         self.played.roles.has(role)
     }
 
-    /// Strength as poured, per cent, the highest that the label allows.
+    /// Strength as poured, per cent, the highest that the label allows. A solid that can only act dissolved counts with
+    /// its saturated solution.
     pub fn percent(&self) -> f64 {
-        self.stock.percent
+        let saturated = incompatible().saturated_percent.get(self.substance.id.as_ref());
+        saturated.map_or(self.stock.percent, |most| self.stock.percent.min(*most))
     }
 
     /// Equivalents for these roles in all of it, if the amount is known.
@@ -355,4 +357,19 @@ pub fn still_counts(p: &Present, clings: bool, evaporates: bool) -> Gravity {
 /// A gas by its id: name and limits.
 pub fn gas(id: &str) -> Option<&'static crate::reference::schema::Gas> {
     incompatible().gases.iter().find(|g| g.id == id)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::reference::exposure_limits;
+
+    /// The limits that decide gravity are those of the table of exposure limits, where it has the gas.
+    #[test]
+    fn limits_agree_with_the_table_of_exposure_limits() {
+        for gas in &incompatible().gases {
+            let Some(known) = exposure_limits(&gas.id) else { continue };
+            assert_eq!(gas.idlh_ppm, known.idlh_ppm, "{}", gas.id);
+        }
+    }
 }

@@ -86,10 +86,9 @@ fn hazard(rule: &Rule, found: Found) -> Hazard {
     }
 }
 
-/// A refusal keeps gas and temperature figures and published limits, and drops what tells a threshold or a ratio.
+/// A refusal keeps gas and temperature figures, and drops what tells a threshold or a ratio.
 fn hide_amounts(hazard: &mut Hazard) {
-    let shown =
-        ["gas_ml", "worst_case_ppm", "limit_ppm", "idlh_ppm", "closed_pressure_kpa", "heat_rise_c", "temperature_c"];
+    let shown = ["gas_ml", "worst_case_ppm", "closed_pressure_kpa", "heat_rise_c", "temperature_c"];
     let explosive = hazard.products.iter().any(|p| p.contains("primary explosive"));
     hazard.numbers.retain(|(key, _)| !explosive && shown.contains(&key.as_str()));
 }

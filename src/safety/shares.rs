@@ -22,12 +22,12 @@ pub fn components(facts: &Facts) -> Vec<Component> {
                     let others_light = (light_all - light).max(0.0);
                     let others_heavy = (heavy_all - heavy).max(0.0);
                     Span {
-                        low: p.stock.percent_low.min(p.percent()) * light / (light + others_heavy),
-                        high: (p.percent() * heavy / (heavy + others_light)).min(100.0),
+                        low: p.stock.percent_low.min(p.stock.percent) * light / (light + others_heavy),
+                        high: (p.stock.percent * heavy / (heavy + others_light)).min(100.0),
                     }
                 }
                 (Some(_), Some(_), Some(_)) => Span::one(0.0),
-                _ => Span { low: 0.0, high: p.percent() },
+                _ => Span { low: 0.0, high: p.stock.percent },
             };
             Component { substance: p.substance, percent }
         })

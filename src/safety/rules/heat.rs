@@ -64,7 +64,7 @@ fn neutralisation_rise(acid: &Present, base: &Present) -> Option<f64> {
     }
     let per_equivalent = |p: &Present, roles: Roles| {
         let molar = p.substance.molar_mass_g_mol?;
-        let active = p.played.equivalents(roles) * p.percent() / 100.0;
+        let active = p.played.equivalents(roles) * p.stock.percent / 100.0;
         (active > 0.0).then_some(molar / active)
     };
     let grams = per_equivalent(acid, acids)? + per_equivalent(base, bases)?;

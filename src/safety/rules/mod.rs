@@ -72,6 +72,7 @@ registry! {
     harm: { "harmful-as-mixed" => as_mixed }
     poison: {
         "never-at-home" => never_at_home,
+        "metal-powder" => metal_powder,
         "serious-poison" => serious_poison,
         "restricted-sale" => restricted_sale,
         "toxic-to-water" => toxic_to_water,
@@ -178,7 +179,7 @@ pub fn all() -> Vec<Rule> {
 pub fn amounts_matter(facts: &Facts) -> bool {
     use crate::reference::schema::HazardRole as H;
     let by_amount = [H::Ammonia, H::Sulfite, H::Thiosulfate, H::Peroxide, H::StrongBase, H::Lime];
-    facts.any(super::parts_played::Roles::of(&by_amount)) || !standing::gases_made(facts).is_empty()
+    facts.any(super::parts_played::Roles::of(&by_amount))
 }
 
 /// The rule with this id.

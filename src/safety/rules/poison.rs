@@ -27,6 +27,16 @@ pub fn serious_poison(facts: &Facts) -> Option<Found> {
     Some(Found::of(gravity).who(names(facts, poison)))
 }
 
+/// Burns by itself, and slowly makes hydrogen with water.
+pub fn metal_powder(facts: &Facts) -> Option<Found> {
+    let powder = Roles::of(&[H::MetalPowder]);
+    if !facts.any(powder) {
+        return None;
+    }
+    let shut_in = facts.closed() && facts.poured().any(|p| !p.stock.solid);
+    Some(Found::of(if shut_in { Gravity::Stop } else { Gravity::Caution }).who(names(facts, powder)))
+}
+
 /// Above the limit of Annex I of Regulation (EU) 2019/1148.
 pub fn restricted_sale(facts: &Facts) -> Option<Found> {
     let limits = incompatible().roles.get(&H::RestrictedSale)?;
@@ -54,7 +64,7 @@ pub fn toxic_to_water(facts: &Facts) -> Option<Found> {
     if names.is_empty() {
         return None;
     }
-    let grams = salts.iter().map(|p| p.stock.mass_g.map(|g| g * p.percent() / 100.0)).sum::<Option<f64>>();
+    let grams = salts.iter().map(|p| p.stock.mass_g.map(|g| g * p.stock.percent / 100.0)).sum::<Option<f64>>();
     let share = grams.zip(facts.poured_g).map(|(g, all)| g / all);
     let gravity = if share.is_some_and(|s| s >= 0.03) { Gravity::Caution } else { Gravity::Note };
     Some(Found::of(gravity).who(names.join(", ")))

@@ -8,7 +8,7 @@ use super::stock::{mass_fraction, stock_density};
 use super::{MixConditions, mix, pouring_order};
 use crate::amount::{
     Amount, Estimate, Exact, MassDensity, MassUnit, MeasureSystem, MeasuredOut, Span, Strength, Tool, Unit, Volume,
-    VolumeUnit, celsius, in_celsius, in_grams, in_kg_per_m3, in_millilitres, measure_out, millilitres,
+    VolumeUnit, celsius, in_grams, in_kg_per_m3, in_millilitres, measure_out, millilitres,
 };
 use crate::diag::{Checked, Problem, Problems};
 use crate::order::{Bench, ShelfStock};

@@ -1,6 +1,7 @@
 //! The flat, already computed view that the rules read. Every figure errs to the dangerous side: the highest strength,
 //! the largest amount, every meaning of a name.
 
+use super::classify::{Classification, Component, Unlisted, classify};
 use super::parts_played::{Played, Roles, played};
 use super::stock::{self, Stock};
 use super::{Conditions, Gravity};
@@ -140,6 +141,10 @@ pub struct Facts<'a> {
     pub poured_g: Option<f64>,
     /// Air above the liquid, mL.
     pub headspace_ml: Option<f64>,
+    /// The components of the bath, and its classes without regard to pH.
+    pub components: Vec<Component>,
+    /// See `components`.
+    pub classes: Classification,
     /// The conditions as given.
     pub conditions: &'a Conditions,
 }
@@ -176,7 +181,9 @@ pub fn facts<'a>(ingredients: &[Ingredient], conditions: &'a Conditions) -> Fact
     let said = conditions.temperature.map(in_celsius);
     let recipe = conditions.recipe_temperature.map(in_celsius);
     let metals = metals(&present, conditions);
-    Facts {
+    let mut facts = Facts {
+        components: Vec::new(),
+        classes: Classification::default(),
         unknown_names,
         unknown_before,
         questions,
@@ -191,7 +198,15 @@ pub fn facts<'a>(ingredients: &[Ingredient], conditions: &'a Conditions) -> Fact
         poured_g,
         present,
         conditions,
-    }
+    };
+    facts.components = super::shares::components(&facts);
+    facts.classes = classify(&facts.components, &unlisted(&facts), None);
+    facts
+}
+
+/// What is poured and has no hazard data.
+pub fn unlisted(facts: &Facts) -> Vec<Unlisted> {
+    facts.unknown_names.iter().map(|name| Unlisted { name: name.clone(), percent: None }).collect()
 }
 
 fn meanings(

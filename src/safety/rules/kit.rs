@@ -47,9 +47,10 @@ pub fn three_figures(value: f64) -> f64 {
 impl Found {
     /// With the figures of a gas: volume, room, pressure if closed, limits, and the volume of bath at which the room
     /// figure passes them.
-    pub fn gas(self, facts: &Facts, id: &str, moles: Option<f64>) -> Found {
+    pub fn gas(mut self, facts: &Facts, id: &str, moles: Option<f64>) -> Found {
         let Some(moles) = moles.filter(|m| *m > 0.0) else { return self };
         let limits = gas(id);
+        self.gases.push((id.to_string(), moles));
         let ppm = facts.room_ppm(moles).map(|p| p.min(1_000_000.0));
         let limit = limits.and_then(|g| g.idlh_ppm.or(g.limit_ppm));
         let harmful = limits.is_some_and(|g| g.limit_ppm.is_some());

@@ -69,6 +69,7 @@ registry! {
         "nitric-acid-on-metal" => nitric_acid,
     }
     peroxide: { "peracetic-acid" => peracetic_acid, "peroxide-on-metal" => on_metal }
+    harm: { "harmful-as-mixed" => as_mixed }
     poison: {
         "never-at-home" => never_at_home,
         "serious-poison" => serious_poison,
@@ -131,12 +132,14 @@ pub struct Found {
     pub who: Option<String>,
     /// What to do first, before what the card says.
     pub first: Vec<String>,
+    /// Gases with limits, in moles at most.
+    pub gases: Vec<(String, f64)>,
 }
 
 impl Found {
     /// Nothing but its gravity.
     pub fn of(gravity: Gravity) -> Self {
-        Found { gravity, numbers: Vec::new(), products: None, who: None, first: Vec::new() }
+        Found { gravity, numbers: Vec::new(), products: None, who: None, first: Vec::new(), gases: Vec::new() }
     }
 
     /// With a figure, unless it is not finite.

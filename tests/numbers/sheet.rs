@@ -1,65 +1,27 @@
 //! Published values for `sheet`.
 
-use bathwright::amount::{Estimate, MassFraction, celsius, g_per_l, grams, millilitres};
-use bathwright::bath::{Mixture, Solute};
-use bathwright::safety::{Conditions, Label, check};
-use bathwright::sheet::jar_label;
+use bathwright::amount::{Amount, Exact, MeasureSystem, Unit, VolumeUnit};
+use bathwright::order::{Bench, Target};
+use bathwright::recipe::library_with;
+use bathwright::safety::Outcome;
+use bathwright::sheet::{json, terminal};
 
-fn mixture() -> Mixture {
-    let fraction = |percent| MassFraction::percent(percent).expect("a percentage");
-    Mixture {
-        volume: Estimate::exact(millilitres(100.0)),
-        mass: Estimate::exact(grams(100.0)),
-        density: None,
-        ph: None,
-        temperature: celsius(20.0),
-        solutes: vec![Solute {
-            substance: "acetic_acid",
-            name: "acetic acid".into(),
-            mass: Estimate::exact(grams(0.5)),
-            concentration: Estimate::exact(g_per_l(5.0)),
-            fraction: Estimate { best: fraction(0.512), low: fraction(0.508), high: fraction(0.521) },
-            molar: None,
-            largest_error: None,
-        }],
-        undissolved: vec![],
-        heat_rise: None,
-        gas: vec![],
-        warnings: vec![],
-    }
-}
-
-/// UN GHS (Rev. 10), Annex 1 and table 1.4.1: the nine hazard pictograms and the names of their symbols.
+/// Common practice, no source: the one-cup rust bath (3/4 cup of water, 1/8 cup each of vinegar and peroxide) taken to
+/// 4 litres of poured liquids needs 12.7 cups of water; exactly 3000 mL / 236.5882365 mL (NIST Handbook 44: a US cup is
+/// a sixteenth of a gallon of 231 cubic inches).
 #[test]
-fn pictograms_have_the_names_of_the_standard() {
-    let mut review = check(&[], &Conditions::default());
-    review.label = Some(Label {
-        signal_word: Some("Warning".into()),
-        pictograms: (1..=9).map(|n| format!("GHS0{n}")).collect(),
-        classes: vec![],
-        h: vec![],
-        p: vec![],
-        not_classified: vec![],
-    });
-    let names: Vec<String> =
-        jar_label("bath", &mixture(), &review, None).pictograms.into_iter().map(|(_, name)| name).collect();
-    let published = [
-        "exploding bomb",
-        "flame",
-        "flame over circle",
-        "gas cylinder",
-        "corrosion",
-        "skull and crossbones",
-        "exclamation mark",
-        "health hazard",
-        "environment",
-    ];
-    assert_eq!(names, published);
-}
-
-/// A share on a label is a range rounded outward, so that what is in the jar lies within it.
-#[test]
-fn shares_on_the_label_are_rounded_outward() {
-    let label = jar_label("bath", &mixture(), &check(&[], &Conditions::default()), None);
-    assert_eq!(label.holds, ["acetic acid 0.5 to 0.53 %"]);
+fn four_litres_of_kitchen_rust_show_twelve_point_seven_cups_of_water() {
+    let recipe = library_with(&[]).and_then(|l| l.recipe("kitchen-rust")).expect("an embedded recipe");
+    let litres = Unit::Volume(VolumeUnit::Litre, MeasureSystem::Us);
+    let target = Target::Poured(Amount::of(Exact::whole(4), litres));
+    let Ok(Outcome::Passed(scaled)) = bathwright::plan::scale(&recipe, &Bench::default(), Some(&target), None) else {
+        panic!("the kitchen rust bath is not refused");
+    };
+    let value = json::scale(&scaled);
+    let water = &value["bath"]["measures"][0];
+    assert_eq!(water["ingredient"], "water");
+    assert_eq!(water["exact"], "12.68 cups");
+    let ml = water["exact_ml"].as_f64().expect("a number");
+    assert!((ml - 3000.0).abs() < 1e-5, "{ml}");
+    assert!(terminal::scale(&scaled, 80).contains("12.68 cups"));
 }

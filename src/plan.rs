@@ -357,8 +357,9 @@ fn modelled(temperature: ThermodynamicTemperature, notes: &mut Vec<String>) -> M
 fn conditions(order: &Order, vessel: Option<&Vessel>) -> Conditions {
     let recipe = &order.recipe;
     let filled = order.parts.iter().any(|p| p.binder.is_some());
-    let no_filled_plastic =
-        recipe.filled_plastic.as_ref().filter(|f| filled && f.suitability == Suitability::No).map(|f| f.why.clone());
+    let unsuited = |grade: Suitability| {
+        recipe.filled_plastic.as_ref().filter(|f| filled && f.suitability == grade).map(|f| f.why.clone())
+    };
     Conditions {
         temperature: Some(bath_temperature(order)),
         cover: vessel.and_then(|v| v.cover).or(Some(recipe.cover)),
@@ -374,7 +375,8 @@ fn conditions(order: &Order, vessel: Option<&Vessel>) -> Conditions {
         kept: None,
         meant_for: recipe.metals.clone(),
         recipe_temperature: Some(recipe.temperature.high),
-        no_filled_plastic,
+        no_filled_plastic: unsuited(Suitability::No),
+        poor_filled_plastic: unsuited(Suitability::Poor),
     }
 }
 

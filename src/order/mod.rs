@@ -85,7 +85,7 @@ impl Target {
     pub fn to(recipe: &Recipe, amount: Amount) -> Target {
         let poured = recipe.ingredients.iter().any(|i| matches!(i.quantity, crate::recipe::Quantity::Kitchen(_)));
         match amount.volume() {
-            Some(volume) if !poured => Target::Finished(volume.low),
+            Some(volume) if !poured && amount.value.is_one() => Target::Finished(volume.low),
             _ => Target::Poured(amount),
         }
     }

@@ -160,6 +160,8 @@ pub struct Conditions {
     pub recipe_temperature: Option<ThermodynamicTemperature>,
     /// Why filled plastics do not take the recipe, if they do not.
     pub no_filled_plastic: Option<String>,
+    /// Why filled plastics take it only poorly, if so.
+    pub poor_filled_plastic: Option<String>,
 }
 
 impl Default for Conditions {
@@ -180,6 +182,7 @@ impl Default for Conditions {
             meant_for: Vec::new(),
             recipe_temperature: None,
             no_filled_plastic: None,
+            poor_filled_plastic: None,
         }
     }
 }

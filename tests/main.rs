@@ -4,3 +4,4 @@ mod cli;
 mod layers;
 mod numbers;
 mod properties;
+mod support;

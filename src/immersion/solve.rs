@@ -4,7 +4,7 @@
 //! the fill line on ballast and parts: no loop is needed at one density. The loop over the density is in `steady`.
 
 use super::ballast::{Found, find};
-use super::buoyancy::{displaced, flooded_buoyancy, in_grams_force, on_part};
+use super::buoyancy::{displaced, flooded_buoyancy, in_grams_force, on_part, upright_afloat};
 use super::lift::lifts;
 use super::place::{Seat, seat};
 use super::{Immersion, Question, Sitting, draft};
@@ -21,6 +21,9 @@ const EVAPORATION_MM_PER_DAY: (f64, f64) = (1.0, 3.0);
 
 /// A part that sinks by less than this share of its weight only just sinks (our choice).
 const JUST: f64 = 0.05;
+
+/// More parts than this are not laid out side by side (our choice).
+const MOST_PIECES: u64 = 1000;
 
 /// Freeboard under which parts are not put in and taken out without spilling, mm (our choice).
 const LEAST_FREEBOARD_MM: f64 = 10.0;
@@ -174,6 +177,10 @@ fn check(question: &Question<'_>) -> Vec<Problem> {
     if question.parts.is_empty() {
         problems.push(Problem::error("there is no part to immerse"));
     }
+    let pieces: u64 = question.parts.iter().map(|p| u64::from(p.count)).sum();
+    if pieces > MOST_PIECES {
+        problems.push(Problem::error(format!("found {pieces} parts, allowed are {MOST_PIECES} in one bath")));
+    }
     for p in question.parts {
         let v = in_cubic_millimetres(p.shape.envelope());
         if !(v.is_finite() && v > 0.0) {
@@ -250,21 +257,27 @@ fn parts_told(question: &Question<'_>, sitting: &[Sitting]) -> Vec<String> {
         if !s.floats && -up < JUST * in_grams(part.mass.best) {
             told.push(format!("`{name}` sinks only just, by {} g: gas bubbles may lift it. Look early.", figure(-up)));
         }
+        if s.floats && upright_afloat(part, s.up, question.density.best) == Some(false) {
+            told.push(format!(
+                "`{name}` would turn over by itself as long as it floats: tie its ballast on both sides."
+            ));
+        }
         if part.binder.is_none() || !s.floats {
             continue;
         }
         let flooded = match (s.net_buoyancy_flooded, flooded_ends(question, part)) {
-            (Some(force), _) => format!("by {} g", figure(-in_grams_force(force))),
+            (Some(force), _) if in_newtons(force) >= 0.0 => "float still".to_string(),
+            (Some(force), _) => format!("sink by {} g", figure(-in_grams_force(force))),
             (None, Some((least, most))) => format!(
-                "by {} to {} g, for filaments of 20 to 85 % metal by mass (say its density to have it closer)",
+                "sink by {} to {} g, for filaments of 20 to 85 % metal by mass (say its density to have it closer)",
                 figure(least),
                 figure(most)
             ),
-            (None, None) => "by an unknown weight".to_string(),
+            (None, None) => "weigh more, how much is not known".to_string(),
         };
         told.push(format!(
             "`{name}` is held under as if no bath got in. Bath that seeps in through the seams makes it heavier: with every \
-             hollow flooded it would sink {flooded}. Lift it with care, and weigh it before and after."
+             hollow flooded it would {flooded}. Lift it with care, and weigh it before and after."
         ));
     }
     told

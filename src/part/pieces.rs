@@ -91,7 +91,7 @@ fn mesh_file(text: &str) -> Option<String> {
     let looks = extension.chars().all(|c| c.is_ascii_alphanumeric())
         && extension.starts_with(|c: char| c.is_ascii_alphabetic())
         && (2..=5).contains(&extension.len());
-    ((known || looks) && !stem.is_empty()).then(|| text.to_string())
+    ((known || (looks && stem.contains(char::is_alphabetic))) && !stem.is_empty()).then(|| text.to_string())
 }
 
 fn lift(text: &str) -> Checked<Span<SignedDuration>> {

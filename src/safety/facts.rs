@@ -1,6 +1,7 @@
 //! The flat, already computed view that the rules read. Every figure errs to the dangerous side: the highest strength,
 //! the largest amount, every meaning of a name.
 
+use super::classify::{Classification, Component, Unlisted, classify};
 use super::parts_played::{Played, Roles, played};
 use super::stock::{self, Stock};
 use super::{Conditions, Gravity};
@@ -51,6 +52,15 @@ pub struct Before {
 }
 
 impl Present {
+    /// Its name without what the table adds in brackets or about its solution.
+    pub fn name(&self) -> &'static str {
+        let name: &'static str = match &self.substance.name {
+            std::borrow::Cow::Borrowed(name) => name,
+            std::borrow::Cow::Owned(_) => self.substance.id.as_ref(),
+        };
+        name.split([',', '(']).next().unwrap_or(name).trim()
+    }
+
     /// Whether it plays any of these.
     pub fn is(&self, roles: Roles) -> bool {
         self.played.roles.meets(roles)
@@ -61,9 +71,11 @@ impl Present {
         self.played.roles.has(role)
     }
 
-    /// Strength as poured, per cent, the highest that the label allows.
+    /// Strength as poured, per cent, the highest that the label allows. A solid that can only act dissolved counts with
+    /// its saturated solution.
     pub fn percent(&self) -> f64 {
-        self.stock.percent
+        let saturated = incompatible().saturated_percent.get(self.substance.id.as_ref());
+        saturated.map_or(self.stock.percent, |most| self.stock.percent.min(*most))
     }
 
     /// Equivalents for these roles in all of it, if the amount is known.
@@ -131,6 +143,10 @@ pub struct Facts<'a> {
     pub poured_g: Option<f64>,
     /// Air above the liquid, mL.
     pub headspace_ml: Option<f64>,
+    /// The components of the bath, and its classes without regard to pH.
+    pub components: Vec<Component>,
+    /// See `components`.
+    pub classes: Classification,
     /// The conditions as given.
     pub conditions: &'a Conditions,
 }
@@ -167,7 +183,9 @@ pub fn facts<'a>(ingredients: &[Ingredient], conditions: &'a Conditions) -> Fact
     let said = conditions.temperature.map(in_celsius);
     let recipe = conditions.recipe_temperature.map(in_celsius);
     let metals = metals(&present, conditions);
-    Facts {
+    let mut facts = Facts {
+        components: Vec::new(),
+        classes: Classification::default(),
         unknown_names,
         unknown_before,
         questions,
@@ -182,7 +200,15 @@ pub fn facts<'a>(ingredients: &[Ingredient], conditions: &'a Conditions) -> Fact
         poured_g,
         present,
         conditions,
-    }
+    };
+    facts.components = super::shares::components(&facts);
+    facts.classes = classify(&facts.components, &unlisted(&facts), None);
+    facts
+}
+
+/// What is poured and has no hazard data.
+pub fn unlisted(facts: &Facts) -> Vec<Unlisted> {
+    facts.unknown_names.iter().map(|name| Unlisted { name: name.clone(), percent: None }).collect()
 }
 
 fn meanings(
@@ -230,7 +256,7 @@ fn metals(present: &[Present], conditions: &Conditions) -> Vec<Metal> {
         ] {
             if p.plays(role) {
                 let fine = p.plays(H::MetalPowder) || p.substance.id == "steel_wool";
-                let name = p.substance.name.to_string();
+                let name = p.name().to_string();
                 metals.push(Metal { family, place: Place::Ingredient, fine, name, ingredient: Some(p.ingredient) });
             }
         }
@@ -331,4 +357,19 @@ pub fn still_counts(p: &Present, clings: bool, evaporates: bool) -> Gravity {
 /// A gas by its id: name and limits.
 pub fn gas(id: &str) -> Option<&'static crate::reference::schema::Gas> {
     incompatible().gases.iter().find(|g| g.id == id)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::reference::exposure_limits;
+
+    /// The limits that decide gravity are those of the table of exposure limits, where it has the gas.
+    #[test]
+    fn limits_agree_with_the_table_of_exposure_limits() {
+        for gas in &incompatible().gases {
+            let Some(known) = exposure_limits(&gas.id) else { continue };
+            assert_eq!(gas.idlh_ppm, known.idlh_ppm, "{}", gas.id);
+        }
+    }
 }

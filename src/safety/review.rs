@@ -1,11 +1,15 @@
 //! One review of everything that will be in the vessel.
 
-use super::facts::{Facts, facts};
-use super::rules::{Found, Rule, all, gravity};
+use super::advice;
+use super::classify::classify;
+use super::facts::{Facts, facts, unlisted};
+use super::label::label;
+use super::protection::{disposal, equipment, first_response, storage};
+use super::rules::{Found, Rule, all};
 use super::{Conditions, Gravity, Hazard, Review, Verdict};
 use crate::amount::{in_celsius, in_cubic_metres};
-use crate::reference::{Ingredient, Source, incompatible};
-use crate::vessel::Cover;
+use crate::reference::{Cover, Ingredient, Source, incompatible};
+use std::collections::BTreeMap;
 
 /// Checks a mixture under these conditions.
 pub fn check(ingredients: &[Ingredient], conditions: &Conditions) -> Review {
@@ -15,27 +19,40 @@ pub fn check(ingredients: &[Ingredient], conditions: &Conditions) -> Review {
 /// Checks with these rules; their order means nothing (a test shuffles them).
 pub fn check_with(rules: &[Rule], ingredients: &[Ingredient], conditions: &Conditions) -> Review {
     let facts = facts(ingredients, conditions);
-    let mut hazards: Vec<Hazard> = rules.iter().filter_map(|rule| Some(hazard(rule, rule.check(&facts)?))).collect();
+    let mut gases: BTreeMap<String, f64> = BTreeMap::new();
+    let mut hazards: Vec<Hazard> = Vec::new();
+    for rule in rules {
+        if let Some(found) = rule.check(&facts) {
+            for (gas, moles) in &found.gases {
+                let most = gases.entry(gas.clone()).or_default();
+                *most = most.max(*moles);
+            }
+            hazards.push(hazard(rule, found));
+        }
+    }
     hazards.sort_by(|a, b| b.gravity.cmp(&a.gravity).then_with(|| a.id.cmp(&b.id)));
+    let ph = advice::extreme_ph(&facts);
+    let classes = classify(&facts.components, &unlisted(&facts), ph);
     let unrecognised = unrecognised(ingredients, conditions);
     let not_judged = not_judged(&facts, ingredients);
     let open = !unrecognised.is_empty() || !not_judged.is_empty();
     let verdict = verdict(&hazards, open);
-    if verdict == Verdict::Refuse {
+    let refused = verdict == Verdict::Refuse;
+    if refused {
         hazards.iter_mut().for_each(hide_amounts);
     }
     Review {
         verdict,
         hazards,
-        label: None,
-        exposure: Vec::new(),
-        ppe: Vec::new(),
-        first_response: Vec::new(),
-        storage: Vec::new(),
-        disposal: Vec::new(),
+        label: if refused { None } else { label(&classes) },
+        exposure: advice::exposures(&facts, &gases),
+        ppe: equipment(&classes, &facts.components),
+        first_response: first_response(&classes, &facts.components),
+        storage: if refused { Vec::new() } else { storage(&classes, &facts.components) },
+        disposal: disposal(&classes, &facts.components, &advice::dissolved(&facts), ph),
         unrecognised,
         not_judged,
-        assumed: assumed(conditions),
+        assumed: assumed(conditions, &facts),
     }
 }
 
@@ -60,8 +77,7 @@ fn hazard(rule: &Rule, found: Found) -> Hazard {
     Hazard {
         id: card.id.to_string(),
         title: card.title.to_string(),
-        // The range on the card is what the documents print: nothing may leave it.
-        gravity: found.gravity.min(gravity(card.range[1])),
+        gravity: found.gravity,
         products,
         why,
         actions: found.first.into_iter().chain(card.actions.iter().map(|a| a.to_string())).collect(),
@@ -70,10 +86,9 @@ fn hazard(rule: &Rule, found: Found) -> Hazard {
     }
 }
 
-/// A refusal keeps gas and temperature figures and published limits, and drops what tells a threshold or a ratio.
+/// A refusal keeps gas and temperature figures, and drops what tells a threshold or a ratio.
 fn hide_amounts(hazard: &mut Hazard) {
-    let shown =
-        ["gas_ml", "worst_case_ppm", "limit_ppm", "idlh_ppm", "closed_pressure_kpa", "heat_rise_c", "temperature_c"];
+    let shown = ["gas_ml", "worst_case_ppm", "closed_pressure_kpa", "heat_rise_c", "temperature_c"];
     let explosive = hazard.products.iter().any(|p| p.contains("primary explosive"));
     hazard.numbers.retain(|(key, _)| !explosive && shown.contains(&key.as_str()));
 }
@@ -109,7 +124,7 @@ fn not_judged(facts: &Facts, ingredients: &[Ingredient]) -> Vec<String> {
 }
 
 /// What was assumed. Naming a condition equal to the assumed one changes nothing here.
-fn assumed(conditions: &Conditions) -> Vec<(String, String)> {
+fn assumed(conditions: &Conditions, facts: &Facts) -> Vec<(String, String)> {
     let mut assumed = Vec::new();
     let temperature = conditions.temperature.or(conditions.recipe_temperature).map(in_celsius);
     if temperature.is_none_or(|c| (c - super::facts::ASSUMED_C).abs() < 0.01) {
@@ -124,6 +139,9 @@ fn assumed(conditions: &Conditions) -> Vec<(String, String)> {
         && (room.air_changes_per_h - 0.5).abs() < 1e-9;
     if room.assumed || usual {
         assumed.push(("room".to_string(), "indoors, 20 m³, 0.5 air changes an hour".to_string()));
+    }
+    if conditions.surface_diameter.is_none_or(advice::is_assumed_surface) && advice::gives_vapour(facts) {
+        assumed.push(("surface".to_string(), "100 mm across".to_string()));
     }
     if conditions.after.is_empty() {
         assumed.push(("vessel".to_string(), "clean".to_string()));

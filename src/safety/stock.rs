@@ -17,10 +17,25 @@ pub struct Stock {
     pub solid: bool,
     /// Mass as poured, g.
     pub mass_g: Option<f64>,
+    /// The lower end of the strength, per cent.
+    pub percent_low: f64,
+    /// The least it can weigh, g.
+    pub mass_low_g: Option<f64>,
     /// Volume as poured, mL (a solid: its mass at 1 g/mL).
     pub volume_ml: Option<f64>,
     /// Moles of the active substance.
     pub moles: Option<f64>,
+}
+
+/// The least a litre weighs, kg: watery ones 1, solvents 0.78 (propanol and acetone, CRC), a powder half of the most.
+fn light(substance: &Substance, dense: f64, solid: bool) -> f64 {
+    let plays = super::parts_played::played(substance).roles;
+    match solid {
+        true => dense / 2.0,
+        false if plays.has(HazardRole::FlammableSolvent) => 0.78,
+        false if plays.has(HazardRole::Ammonia) => 0.88,
+        false => dense.min(1.0),
+    }
 }
 
 /// The stock of one meaning of an ingredient. `litres` is the volume of the whole mixture, for amounts per litre.
@@ -33,10 +48,17 @@ pub fn stock(ingredient: &Ingredient, meaning: &Meaning, litres: Option<f64>) ->
         .unwrap_or_else(|| strongest_percent(substance, ingredient.strength_missing))
         .clamp(0.0, 100.0);
     let solid = is_solid(substance, stated.is_some() && percent < 90.0, ingredient);
-    let (mass_g, volume_ml) = match ingredient.line.amount.as_ref() {
-        Some(amount) => measured(amount, density(substance, percent, solid), litres),
-        None => (None, None),
-    };
+    let percent_low = stated
+        .map(|s| Strength { value: crate::amount::Span::one(s.value.low), ..s.clone() })
+        .and_then(|s| stated_percent(&s, substance))
+        .or_else(|| meaning.usual.map(|u| u.low.in_percent()))
+        .unwrap_or(if ingredient.strength_missing { 0.0 } else { percent })
+        .clamp(0.0, percent);
+    let amount = ingredient.line.amount.as_ref();
+    let dense = density(substance, percent, solid);
+    let (mass_g, volume_ml) = amount.map_or((None, None), |a| measured(a, dense, litres));
+    let least = amount.map(|a| Amount { value: crate::amount::Span::one(a.value.low.min(a.value.high)), unit: a.unit });
+    let mass_low_g = least.and_then(|a| measured(&a, light(substance, dense, solid), litres).0);
     let molar = incompatible()
         .molar_masses
         .get(substance.id.as_ref())
@@ -45,7 +67,7 @@ pub fn stock(ingredient: &Ingredient, meaning: &Meaning, litres: Option<f64>) ->
         .filter(|m| *m > 0.0);
     // Without a molar mass it is a mixture of large molecules; 100 g/mol over-estimates what it can do.
     let moles = mass_g.map(|g| g * percent / 100.0 / molar.unwrap_or(100.0));
-    Stock { percent, solid, mass_g, volume_ml, moles }
+    Stock { percent, percent_low, solid, mass_g, mass_low_g, volume_ml, moles }
 }
 
 /// Litres of everything that has a volume or a mass; `None` when nothing has.

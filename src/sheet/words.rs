@@ -121,7 +121,8 @@ pub(super) fn error_percent(percent: f64) -> String {
 
 /// The error of what is measured out, both ends of a range when they differ, and what spoons leave open on a powder.
 pub(super) fn measured_error(span: &Span<MeasuredOut>) -> String {
-    let (low, high) = (error_percent(span.low.error_percent), error_percent(span.high.error_percent));
+    let (a, b) = (span.low.error_percent, span.high.error_percent);
+    let (low, high) = (error_percent(a.min(b)), error_percent(a.max(b)));
     let text = if low == high { low } else { format!("{low} to {high}") };
     match span.low.bulk_error_percent {
         Some(bulk) => format!(
@@ -178,12 +179,13 @@ pub(super) const DEFERS: &str = "The label and the safety data sheet of what is 
 
 /// A figure of a finding in words: `worst_case_ppm` 12 is "worst case 12 ppm".
 pub(super) fn figure(key: &str, value: f64) -> String {
-    const UNITS: [(&str, &str); 14] = [
+    const UNITS: [(&str, &str); 15] = [
         ("_mol_per_l", "mol/L"),
         ("_kg_m3", "kg/m\u{b3}"),
         ("_g_per_l", "g/L"),
         ("_m3_h", "m\u{b3}/h"),
         ("_percent", "%"),
+        ("_kpa", "kPa"),
         ("_ppm", "ppm"),
         ("_mm3", "mm\u{b3}"),
         ("_mm2", "mm\u{b2}"),
@@ -196,7 +198,9 @@ pub(super) fn figure(key: &str, value: f64) -> String {
     ];
     let found = UNITS.iter().find_map(|(suffix, unit)| key.strip_suffix(suffix).map(|name| (name, *unit)));
     let (name, unit) = found.unwrap_or((key, ""));
-    format!("{} {} {unit}", name.replace('_', " "), figures(value, 3, Round::Nearest)).trim_end().to_string()
+    format!("{} {} {unit}", name.replace('_', " ").replace("idlh", "IDLH"), figures(value, 3, Round::Nearest))
+        .trim_end()
+        .to_string()
 }
 
 #[cfg(test)]

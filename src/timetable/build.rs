@@ -96,9 +96,10 @@ fn immersed(found: &Immersion) -> String {
     let ballast: Vec<String> = found
         .ballast
         .iter()
-        .map(|b| match b.count {
-            Some(n) => counted(&b.thing, n),
-            None => format!("{} as weighed out", b.thing),
+        .map(|b| match (b.count, b.each) {
+            (Some(n), Some(each)) if each < n => format!("{} on {} ({each} each)", counted(&b.thing, n), b.holds),
+            (Some(n), _) => format!("{} on {}", counted(&b.thing, n), b.holds),
+            (None, _) => format!("{} as weighed out on {}", b.thing, b.holds),
         })
         .collect();
     if !ballast.is_empty() {
@@ -219,7 +220,7 @@ mod tests {
         assert!(steps.iter().any(|s| s.after.as_hours() == 24
             && s.stage == Stage::Lift
             && s.part.as_deref() == Some("drawer pull")
-            && s.what.contains("even orange")));
+            && s.what.contains("put back")));
         assert!(told(&steps, Stage::TopUp)[0].1.contains("With plaque out"));
         assert_eq!(told(&steps, Stage::Dispose).len(), 1);
         assert_eq!(steps.last().map(|s| s.stage), Some(Stage::Dispose));

@@ -55,8 +55,10 @@ pub fn three_together(facts: &Facts) -> Option<Found> {
                 let mild = (oxidiser.plays(H::Peroxide) && oxidiser.percent() < 6.2 && acid.percent() < 10.0)
                     || (oxidiser.plays(H::Nitrate) && acid.percent() < 10.0);
                 let gravity = if mild && !facts.closed() { Gravity::StrongCaution } else { Gravity::Stop };
-                let who =
-                    format!("{}, {}, {}", chloride.substance.name, acid.substance.name, oxidiser.substance.name);
+                let mut who = vec![chloride.name(), acid.name(), oxidiser.name()];
+                who.sort_unstable();
+                who.dedup();
+                let who = who.join(", ");
                 if worst.as_ref().is_none_or(|(g, w)| gravity > *g || (gravity == *g && who < *w)) {
                     worst = Some((gravity, who));
                 }

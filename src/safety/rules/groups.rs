@@ -58,7 +58,7 @@ pub fn groups(facts: &Facts) -> Option<Found> {
             let hit = by_chart(p, q).into_iter().chain(by_appendix(p, q)).max();
             let Some(hit) = hit else { continue };
             let here = hit.min(still_counts(p, false, true)).min(still_counts(q, false, true));
-            let mut names = [p.substance.name.as_ref(), q.substance.name.as_ref()];
+            let mut names = [p.name(), q.name()];
             names.sort_unstable();
             let who = names.join(" with ");
             if worst.as_ref().is_none_or(|(g, w)| here > *g || (here == *g && who < *w)) {

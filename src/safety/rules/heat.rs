@@ -54,11 +54,17 @@ fn neutralisation_rise(acid: &Present, base: &Present) -> Option<f64> {
     let (acids, bases) = (ACID, BASE);
     if let (Some(a), Some(b)) = (acid.equivalents(acids), base.equivalents(bases)) {
         let grams = acid.stock.mass_g? + base.stock.mass_g?;
-        return (grams > 0.0).then(|| a.min(b) * 56.0 / (grams / 1000.0 * HEAT_CAPACITY));
+        // A solid alkali brings its heat of solution too.
+        let dissolving = match base.stock.solid && base.is(DISSOLVING) {
+            true => base.stock.moles.unwrap_or(0.0) * heat_of_solution(base),
+            false => 0.0,
+        };
+        let rise = (a.min(b) * 56.0 + dissolving) / (grams / 1000.0 * HEAT_CAPACITY);
+        return (grams > 0.0).then(|| rise.min(1000.0));
     }
     let per_equivalent = |p: &Present, roles: Roles| {
         let molar = p.substance.molar_mass_g_mol?;
-        let active = p.played.equivalents(roles) * p.percent() / 100.0;
+        let active = p.played.equivalents(roles) * p.stock.percent / 100.0;
         (active > 0.0).then_some(molar / active)
     };
     let grams = per_equivalent(acid, acids)? + per_equivalent(base, bases)?;
@@ -94,8 +100,8 @@ pub fn water_into_acid(facts: &Facts) -> Option<Found> {
             (false, false) => None,
         }
     });
-    let (gravity, acid) = judged.max_by(|(g, a), (h, b)| g.cmp(h).then(b.substance.name.cmp(&a.substance.name)))?;
-    Some(Found::of(gravity).who(acid.substance.name.to_string()))
+    let (gravity, acid) = judged.max_by(|(g, a), (h, b)| g.cmp(h).then(b.name().cmp(a.name())))?;
+    Some(Found::of(gravity).who(acid.name().to_string()))
 }
 
 /// Heat of solution, kJ/mol (recalled, general chemistry): lye 44, potash lye 58, quicklime 65.
@@ -125,7 +131,7 @@ pub fn alkali_in_water(facts: &Facts) -> Option<Found> {
                 gravity = gravity.max(Gravity::StrongCaution);
             }
             let found = Found::of(gravity.max(Gravity::Caution))
-                .who(solid.substance.name.to_string())
+                .who(solid.name().to_string())
                 .number("heat_rise_c", rise);
             if worst.as_ref().is_none_or(|w| (found.gravity, &w.who) > (w.gravity, &found.who)) {
                 worst = Some(found);
@@ -168,7 +174,7 @@ pub fn corrosive_stock(facts: &Facts) -> Option<Found> {
         .poured()
         .filter_map(|p| {
             let (from, strong) = burns_from(p)?;
-            (p.percent() >= from).then(|| (p.substance.name.as_ref(), p.percent() >= strong))
+            (p.percent() >= from).then(|| (p.name(), p.percent() >= strong))
         })
         .collect();
     burning.sort_unstable();
@@ -183,5 +189,5 @@ pub fn corrosive_stock(facts: &Facts) -> Option<Found> {
 pub fn fuming_chloride(facts: &Facts) -> Option<Found> {
     let p = facts.playing(Roles::of(&[H::FumingChloride])).max_by(|a, b| a.percent().total_cmp(&b.percent()))?;
     let gravity = if p.percent() >= 50.0 { Gravity::StrongCaution } else { Gravity::Caution };
-    Some(Found::of(gravity).who(p.substance.name.to_string()))
+    Some(Found::of(gravity).who(p.name().to_string()))
 }

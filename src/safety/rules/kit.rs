@@ -47,9 +47,10 @@ pub fn three_figures(value: f64) -> f64 {
 impl Found {
     /// With the figures of a gas: volume, room, pressure if closed, limits, and the volume of bath at which the room
     /// figure passes them.
-    pub fn gas(self, facts: &Facts, id: &str, moles: Option<f64>) -> Found {
+    pub fn gas(mut self, facts: &Facts, id: &str, moles: Option<f64>) -> Found {
         let Some(moles) = moles.filter(|m| *m > 0.0) else { return self };
         let limits = gas(id);
+        self.gases.push((id.to_string(), moles));
         let ppm = facts.room_ppm(moles).map(|p| p.min(1_000_000.0));
         let limit = limits.and_then(|g| g.idlh_ppm.or(g.limit_ppm));
         let harmful = limits.is_some_and(|g| g.limit_ppm.is_some());
@@ -70,7 +71,7 @@ impl Found {
 
 /// "acetone with hydrogen peroxide".
 pub fn with(a: &Present, b: &Present) -> String {
-    format!("{} with {}", a.substance.name, b.substance.name)
+    format!("{} with {}", a.name(), b.name())
 }
 
 /// "acetic acid on iron (part)".
@@ -91,7 +92,7 @@ pub fn place(place: Place) -> &'static str {
 
 /// Names of what plays a role, each once, sorted.
 pub fn names(facts: &Facts, roles: Roles) -> String {
-    let mut names: Vec<&str> = facts.playing(roles).map(|p| p.substance.name.as_ref()).collect();
+    let mut names: Vec<&str> = facts.playing(roles).map(|p| p.name()).collect();
     names.sort_unstable();
     names.dedup();
     names.join(", ")

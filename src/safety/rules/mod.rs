@@ -69,8 +69,10 @@ registry! {
         "nitric-acid-on-metal" => nitric_acid,
     }
     peroxide: { "peracetic-acid" => peracetic_acid, "peroxide-on-metal" => on_metal }
+    harm: { "harmful-as-mixed" => as_mixed }
     poison: {
         "never-at-home" => never_at_home,
+        "metal-powder" => metal_powder,
         "serious-poison" => serious_poison,
         "restricted-sale" => restricted_sale,
         "toxic-to-water" => toxic_to_water,
@@ -131,12 +133,14 @@ pub struct Found {
     pub who: Option<String>,
     /// What to do first, before what the card says.
     pub first: Vec<String>,
+    /// Gases with limits, in moles at most.
+    pub gases: Vec<(String, f64)>,
 }
 
 impl Found {
     /// Nothing but its gravity.
     pub fn of(gravity: Gravity) -> Self {
-        Found { gravity, numbers: Vec::new(), products: None, who: None, first: Vec::new() }
+        Found { gravity, numbers: Vec::new(), products: None, who: None, first: Vec::new(), gases: Vec::new() }
     }
 
     /// With a figure, unless it is not finite.
@@ -175,7 +179,7 @@ pub fn all() -> Vec<Rule> {
 pub fn amounts_matter(facts: &Facts) -> bool {
     use crate::reference::schema::HazardRole as H;
     let by_amount = [H::Ammonia, H::Sulfite, H::Thiosulfate, H::Peroxide, H::StrongBase, H::Lime];
-    facts.any(super::parts_played::Roles::of(&by_amount)) || !standing::gases_made(facts).is_empty()
+    facts.any(super::parts_played::Roles::of(&by_amount))
 }
 
 /// The rule with this id.

@@ -15,7 +15,7 @@ pub fn never_at_home(facts: &Facts) -> Option<Found> {
         return Some(Found::of(Gravity::Stop).who(names(facts, never)));
     }
     // What was there before is still there in traces.
-    let before = facts.present.iter().filter(|p| p.is(never)).map(|p| p.substance.name.to_string()).min()?;
+    let before = facts.present.iter().filter(|p| p.is(never)).map(|p| p.name().to_string()).min()?;
     Some(Found::of(Gravity::Stop).who(before))
 }
 
@@ -27,13 +27,23 @@ pub fn serious_poison(facts: &Facts) -> Option<Found> {
     Some(Found::of(gravity).who(names(facts, poison)))
 }
 
+/// Burns by itself, and slowly makes hydrogen with water.
+pub fn metal_powder(facts: &Facts) -> Option<Found> {
+    let powder = Roles::of(&[H::MetalPowder]);
+    if !facts.any(powder) {
+        return None;
+    }
+    let shut_in = facts.closed() && facts.poured().any(|p| !p.stock.solid);
+    Some(Found::of(if shut_in { Gravity::Stop } else { Gravity::Caution }).who(names(facts, powder)))
+}
+
 /// Above the limit of Annex I of Regulation (EU) 2019/1148.
 pub fn restricted_sale(facts: &Facts) -> Option<Found> {
     let limits = incompatible().roles.get(&H::RestrictedSale)?;
     let mut over: Vec<&str> = facts
         .poured()
         .filter(|p| limits.get(p.substance.id.as_ref()).is_some_and(|limit| p.percent() > *limit + 0.2))
-        .map(|p| p.substance.name.as_ref())
+        .map(|p| p.name())
         .collect();
     over.sort_unstable();
     over.dedup();
@@ -48,13 +58,13 @@ pub fn toxic_to_water(facts: &Facts) -> Option<Found> {
         p.is(Roles::of(&[H::CopperSalt, H::SilverSalt])) || zinc.contains(&p.substance.id.as_ref())
     };
     let salts: Vec<_> = facts.poured().filter(is).collect();
-    let mut names: Vec<&str> = salts.iter().map(|p| p.substance.name.as_ref()).collect();
+    let mut names: Vec<&str> = salts.iter().map(|p| p.name()).collect();
     names.sort_unstable();
     names.dedup();
     if names.is_empty() {
         return None;
     }
-    let grams = salts.iter().map(|p| p.stock.mass_g.map(|g| g * p.percent() / 100.0)).sum::<Option<f64>>();
+    let grams = salts.iter().map(|p| p.stock.mass_g.map(|g| g * p.stock.percent / 100.0)).sum::<Option<f64>>();
     let share = grams.zip(facts.poured_g).map(|(g, all)| g / all);
     let gravity = if share.is_some_and(|s| s >= 0.03) { Gravity::Caution } else { Gravity::Note };
     Some(Found::of(gravity).who(names.join(", ")))

@@ -106,7 +106,7 @@ pub fn kept(facts: &Facts) -> Option<Found> {
 /// Something was named, so the vessel is not assumed clean.
 pub fn contact_before(facts: &Facts) -> Option<Found> {
     let mut names: Vec<String> =
-        facts.present.iter().filter(|p| p.before.is_some()).map(|p| p.substance.name.to_string()).collect();
+        facts.present.iter().filter(|p| p.before.is_some()).map(|p| p.name().to_string()).collect();
     names.extend(facts.unknown_before.iter().cloned());
     names.sort();
     names.dedup();

@@ -9,16 +9,18 @@ use crate::safety::parts_played::Roles;
 
 const SULFIDE: Roles = Roles::of(&[H::Sulfide]);
 
-/// A faint smell when cold, more when warm or shut in with it.
+/// A smell when cold, more when warm or shut in with it; a bicarbonate bath (about pH 8.3) holds most of it back.
 pub fn sulfide_bath(facts: &Facts) -> Option<Found> {
     if !facts.any(SULFIDE) {
         return None;
     }
     let small = facts.room_m3.is_some_and(|v| v < 5.0);
+    let held_back = facts.any(Roles::of(&[H::Carbonate, H::Alkali]));
     let gravity = match facts.temperature_c {
-        c if c >= 85.0 => Gravity::StrongCaution,
+        c if c >= 85.0 || (c >= 60.0 && small) => Gravity::StrongCaution,
         c if c >= 60.0 || small || facts.sprayed() || facts.closed() => Gravity::Caution,
-        _ => Gravity::Note,
+        _ if held_back => Gravity::Note,
+        _ => Gravity::Caution,
     };
     Some(Found::of(gravity).who(names(facts, SULFIDE)))
 }

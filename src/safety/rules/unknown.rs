@@ -16,7 +16,7 @@ pub fn ingredient(facts: &Facts) -> Option<Found> {
         return None;
     }
     let mut partners: Vec<&str> =
-        facts.present.iter().filter(|p| is_strong(p)).map(|p| p.substance.name.as_ref()).collect();
+        facts.present.iter().filter(|p| is_strong(p)).map(|p| p.name()).collect();
     partners.sort_unstable();
     partners.dedup();
     // Two things of the past do not meet in this bath.

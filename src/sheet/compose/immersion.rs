@@ -62,13 +62,20 @@ pub(super) fn ballast(found: &Immersion) -> Option<Section> {
             words::clean(&b.thing),
             words::clean(&b.material.name),
             words::mass(b.mass, Round::Up),
+            match b.each {
+                Some(n) => format!("{} ({n} each)", words::clean(&b.holds)),
+                None => words::clean(&b.holds),
+            },
+            format!("{} %", words::fixed(b.margin_percent, 0, Round::Down)),
         ]
     });
-    blocks.push(Block::Table(vec!["How many", "Ballast", "Material", "Mass in air"], rows.collect()));
+    blocks.push(Block::Table(
+        vec!["How many", "Ballast", "Material", "Mass in air", "Holds under", "To spare"],
+        rows.collect(),
+    ));
     let mut notes = Vec::new();
-    if let Some(margin) = found.margin_percent {
-        let margin = words::fixed(margin, 0, Round::Down);
-        notes.push(format!("It holds with {margin} % to spare, at the densest bath and the lightest part."));
+    if !found.ballast.is_empty() {
+        notes.push("To spare: beyond the lift at the densest bath, the lightest part and the lightest ballast.".into());
     }
     notes.extend(
         found
@@ -85,7 +92,8 @@ fn sitting(p: &Sitting) -> String {
     let mass = words::estimate(p.mass, |m| words::mass(m, Round::Nearest));
     let force = |f: Force| format!("{} N", words::figures(in_newtons(f).abs(), 2, Round::Up));
     let floats = if p.floats {
-        format!("can float, lifting with {}", force(p.net_buoyancy.high))
+        let draft = p.draft.map_or(String::new(), |d| format!(", {} deep", words::length(d, Round::Nearest)));
+        format!("can float{draft}, lifting with {}", force(p.net_buoyancy.high))
     } else {
         "sinks by itself".into()
     };

@@ -56,7 +56,7 @@ pub fn scale(scaled: &Reviewed<Scaled>) -> Sheet {
     sheet.recipe_side.extend(bath::amounts(&s.dosing, &s.mixture, s.measuring_error.as_ref()));
     sheet.recipe_side.extend(bath::making_up(&s.recipe, &s.dosing));
     sheet.recipe_side.extend(immersion::level(s.fill_line));
-    sheet.below.extend(job::notes(&s.recipe, &s.notes, &s.dosing));
+    sheet.below.extend(job::notes(&s.recipe, &s.notes, &s.dosing, &s.mixture));
     sheet.below.extend(bath::facts("The bath", &s.mixture));
     sheet.below.extend(bath::contents(&s.mixture));
     sheet.below.extend(safety::behind(review));
@@ -78,7 +78,7 @@ pub fn plan(plan: &Reviewed<Plan>) -> Sheet {
         sheet.recipe_side.extend(immersion::fill_line(found, p.vessel.as_ref()));
         sheet.recipe_side.extend(immersion::ballast(found));
     }
-    sheet.below.extend(job::notes(&p.recipe, &p.notes, &p.dosing));
+    sheet.below.extend(job::notes(&p.recipe, &p.notes, &p.dosing, &p.mixture));
     sheet.below.extend(bath::facts("The bath", &p.mixture));
     sheet.below.extend(job::checklist(&p.timetable));
     if let Some(found) = &p.immersion {
@@ -109,16 +109,14 @@ pub fn recipes(entries: &[RecipeEntry<'_>]) -> Sheet {
     let rows = entries.iter().map(|e| {
         let metals: Vec<&str> = e.recipe.metals.iter().map(|m| m.name.as_ref()).collect();
         vec![
-            words::clean(&e.recipe.id),
-            words::clean(&e.recipe.title),
+            format!("{}\n{}", words::clean(&e.recipe.id), words::clean(&e.recipe.title)),
             metals.join(", "),
-            json::finish(e.recipe.finish).into(),
-            json::method(e.recipe.method).into(),
+            format!("{},\n{}", json::finish(e.recipe.finish), json::method(e.recipe.method)),
             json::verdict(e.verdict).into(),
             json::confidence(e.recipe.confidence).into(),
         ]
     });
-    let head = vec!["Recipe", "Title", "Metals", "Finish", "Method", "Verdict", "How sure"];
+    let head = vec!["Recipe", "Metals", "Finish", "Verdict", "How sure"];
     let table = Block::Table(head, rows.collect());
     Sheet {
         title: "Recipes".into(),

@@ -4,15 +4,15 @@ mod purchase;
 
 use crate::amount::{
     Area, Estimate, Exact, Length, MassDensity, Span, ThermodynamicTemperature, Volume, celsius, in_celsius, in_grams,
-    in_kg_per_m3, in_millilitres, in_millimetres, in_square_millimetres, kg_per_m3, millilitres,
+    in_millilitres, in_square_millimetres, kg_per_m3, millilitres,
 };
 use crate::bath::{BathSize, Dosing, MixConditions, Mixture, Neutralised, dose, mix};
 use crate::diag::{Checked, Problem, Problems};
-use crate::immersion::{Immersion, Question, immerse};
+use crate::immersion::{Immersion, Question, immerse_in, immerse_steadily, least_bath};
 use crate::order::{Bench, Order, Target};
 use crate::part::Part;
-use crate::recipe::{Finish, Method, Recipe, Suitability};
-use crate::reference::{Ingredient, Material, Room};
+use crate::recipe::{CareStage, CareStep, Finish, Method, Recipe, Suitability};
+use crate::reference::{Cover, Ingredient, Material, Room};
 use crate::safety::{self, Conditions, Outcome, PartFacts, Reviewable, Verdict};
 use crate::timetable::{self, Step};
 use crate::vessel::Vessel;
@@ -51,6 +51,40 @@ impl Reviewable for Plan {
     fn conditions(&self) -> Conditions {
         self.reviewed_as.clone()
     }
+
+    fn beside(&self) -> Vec<(String, Vec<Ingredient>, Conditions)> {
+        care_baths(&self.recipe, &self.ingredients(), &self.reviewed_as)
+    }
+}
+
+/// The small baths of preparation and aftercare, each with what part or vessel met before: what is used before the bath
+/// follows what the person named, what comes after it follows the bath itself.
+fn care_baths(recipe: &Recipe, bath: &[Ingredient], around: &Conditions) -> Vec<(String, Vec<Ingredient>, Conditions)> {
+    let steps = recipe.preparation.iter().map(|s| (s, false)).chain(recipe.aftercare.iter().map(|s| (s, true)));
+    steps
+        .filter(|(step, _)| !step.uses.is_empty())
+        .map(|(step, afterwards)| {
+            let what = match step.stage {
+                CareStage::Prepare => "preparation",
+                CareStage::Degrease => "degreasing bath",
+                CareStage::Rinse => "rinse",
+                CareStage::Neutralise => "neutralising bath",
+                CareStage::Dry => "drying",
+                CareStage::Seal => "sealing",
+                CareStage::Dispose => "disposal",
+            };
+            let conditions = Conditions {
+                temperature: None,
+                cover: Some(Cover::Open),
+                room: around.room,
+                parts: around.parts.clone(),
+                after: if afterwards { carried_over(recipe, step, bath) } else { around.after.clone() },
+                method: Method::Immersion,
+                ..Conditions::default()
+            };
+            (what.to_string(), step.uses.clone(), conditions)
+        })
+        .collect()
 }
 
 /// A recipe scaled to a volume or a vessel, without parts.
@@ -180,9 +214,9 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
     // Density and prohibitions do not depend on the size, so they come first. Hazards only grow with it: what is
     // refused by the thimble is refused at any size, and the whole is reviewed again at its own size at the end.
     let one_litre = doses(recipe, &order.bench, BathSize::Finished(millilitres(1000.0)))?;
-    let reviewed_as = conditions(order);
+    let early_conditions = conditions(order, order.vessel.as_ref());
     let thimble = doses(recipe, &order.bench, BathSize::Finished(millilitres(THIMBLE_ML)))?;
-    let early = safety::check(&poured(&thimble), &reviewed_as);
+    let early = safety::check(&poured(&thimble), &early_conditions);
     if early.verdict == Verdict::Refuse {
         return Ok(Outcome::Refused(early));
     }
@@ -190,45 +224,19 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
     let mixing = modelled(temperature, &mut notes);
     let one = mix(&poured(&one_litre), &mixing)?;
 
+    let mut vessel = order.vessel.clone();
     let (immersion, size) = match recipe.method {
         Method::Immersion => {
-            let vessel = order.vessel.as_ref().ok_or_else(|| {
-                Problem::error("an immersion recipe needs a vessel").hint(
-                    "name one, such as `--vessel \"jar 80x120 mm, glass\"`; `bathwright help writing` shows all ways",
-                )
-            })?;
-            if order.parts.is_empty() {
-                return Err(Problem::error("an immersion recipe needs a part")
-                    .hint("name one, such as `--part \"box 40x40x80 mm, 85 g, iron, PLA\"`; use `scale` for a bath without parts")
-                    .into());
-            }
-            let mut density = density_or_bounds(&one, &mut notes);
-            let mut found = sit(order, vessel, &one_litre, density)?;
-            // Rounding to spoons moves the density; the second pass holds the part under in the densest bath that
-            // rounding and labels allow, and sets the line again.
-            let first = doses(recipe, &order.bench, BathSize::Finished(found.liquid))?;
-            if let Some(measured) = measured_mixture(&first, &mixing) {
-                if let Some(d) = measured.density {
-                    let widened = widen(density, d);
-                    if in_kg_per_m3(widened.high) > in_kg_per_m3(density.high) + 1e-9 {
-                        density = widened;
-                        found = sit(order, vessel, &first, density)?;
-                    }
-                }
-            }
-            let size = match &order.target {
-                None | Some(Target::CoverParts) => BathSize::Finished(found.liquid),
-                Some(target) => {
-                    let asked = size_of(target)?;
-                    let finished = mix(&poured(&doses(recipe, &order.bench, asked)?), &mixing)?.volume.best;
-                    compare_with_need(finished, &found, &mut notes)?;
-                    asked
-                }
-            };
-            (Some(found), size)
+            let density = density_or_bounds(&one, &mut notes);
+            let seat = Seat { order, mixing: &mixing, one_litre: &one_litre, density };
+            let chosen = seat.vessel(&mut notes)?;
+            let answer = seat.immersed(&chosen)?;
+            vessel = Some(chosen);
+            (Some(answer.0), answer.1)
         }
         _ => (None, size_without_vessel(order, &mut notes)?),
     };
+    notes.extend(order.parts.iter().flat_map(|p| p.notes.iter().cloned()));
 
     let dosing = doses(recipe, &order.bench, size)?;
     let mixture = mix(&poured(&dosing), &mixing)?;
@@ -239,7 +247,7 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
 
     let steps = timetable::build(recipe, &dosing, immersion.as_ref(), &order.parts);
     let timetable = timetable::with_clock(steps, order.start.as_ref(), order.quiet);
-    let mut reviewed_as = reviewed_as;
+    let mut reviewed_as = conditions(order, vessel.as_ref());
     if let Some(found) = &immersion {
         reviewed_as.ballast = found.ballast.iter().map(|b| b.material).collect();
     }
@@ -250,7 +258,7 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
         mixture,
         measuring_error,
         immersion,
-        vessel: order.vessel.clone(),
+        vessel,
         timetable,
         notes: sentences(notes),
         fingerprint,
@@ -346,12 +354,12 @@ fn modelled(temperature: ThermodynamicTemperature, notes: &mut Vec<String>) -> M
 }
 
 /// What the review looks at for this order; the ballast is added when it is known.
-fn conditions(order: &Order) -> Conditions {
+fn conditions(order: &Order, vessel: Option<&Vessel>) -> Conditions {
     let recipe = &order.recipe;
-    let vessel = order.vessel.as_ref();
     let filled = order.parts.iter().any(|p| p.binder.is_some());
-    let no_filled_plastic =
-        recipe.filled_plastic.as_ref().filter(|f| filled && f.suitability == Suitability::No).map(|f| f.why.clone());
+    let unsuited = |grade: Suitability| {
+        recipe.filled_plastic.as_ref().filter(|f| filled && f.suitability == grade).map(|f| f.why.clone())
+    };
     Conditions {
         temperature: Some(bath_temperature(order)),
         cover: vessel.and_then(|v| v.cover).or(Some(recipe.cover)),
@@ -367,29 +375,115 @@ fn conditions(order: &Order) -> Conditions {
         kept: None,
         meant_for: recipe.metals.clone(),
         recipe_temperature: Some(recipe.temperature.high),
-        no_filled_plastic,
+        no_filled_plastic: unsuited(Suitability::No),
+        poor_filled_plastic: unsuited(Suitability::Poor),
     }
+}
+
+/// What the part still holds of the bath at a step of aftercare: rinsed as often as the recipe says before that step.
+fn carried_over(recipe: &Recipe, at: &CareStep, bath: &[Ingredient]) -> Vec<Ingredient> {
+    let before = recipe.aftercare.iter().take_while(|s| !std::ptr::eq(*s, at));
+    let rinses: Vec<&CareStep> = before.filter(|s| s.stage == CareStage::Rinse).collect();
+    let twice = rinses.len() > 1 || rinses.iter().any(|s| s.what.contains("two changes") || s.what.contains("twice"));
+    let how = match rinses.len() {
+        0 => "",
+        _ if twice => ", rinsed twice",
+        _ => ", rinsed once",
+    };
+    bath.iter()
+        .cloned()
+        .map(|mut ingredient| {
+            ingredient.line.text.push_str(how);
+            ingredient
+        })
+        .collect()
 }
 
 fn parts_facts(parts: &[Part]) -> Vec<PartFacts> {
     parts.iter().map(|p| PartFacts { name: p.name.clone(), metal: p.metal, binder: p.binder }).collect()
 }
 
-/// Where the parts sit in a bath of this density.
-fn sit(order: &Order, vessel: &Vessel, dosing: &Dosing, density: Estimate<MassDensity>) -> Checked<Immersion> {
-    let ingredients = poured(dosing);
-    let facts = parts_facts(&order.parts);
-    let forbids = |material: &Material| safety::forbids(&ingredients, &facts, material);
-    immerse(&Question {
-        vessel,
-        parts: &order.parts,
-        ballast: &order.bench.ballast,
-        forbids: &forbids,
-        cover: order.cover_depth,
-        margin_percent: order.ballast_margin_percent,
-        density,
-        longest_soak: longest_soak(order),
-    })
+/// What immersion is worked out from.
+struct Seat<'a> {
+    order: &'a Order,
+    mixing: &'a MixConditions,
+    one_litre: &'a Dosing,
+    density: Estimate<MassDensity>,
+}
+
+impl Seat<'_> {
+    /// The vessel asked for, or the one on the bench that needs the least bath.
+    fn vessel(&self, notes: &mut Vec<String>) -> Checked<Vessel> {
+        if self.order.parts.is_empty() {
+            return Err(Problem::error("an immersion recipe needs a part")
+                .hint(
+                    "name one, such as `--part \"box 40x40x80 mm, 85 g, iron, PLA\"`; use `scale` for a bath without parts",
+                )
+                .into());
+        }
+        if let Some(vessel) = &self.order.vessel {
+            return Ok(vessel.clone());
+        }
+        let bench = &self.order.bench.vessels;
+        let Some(first) = bench.first() else {
+            return Err(Problem::error("an immersion recipe needs a vessel")
+                .hint("name one, such as `--vessel \"jar 80x120 mm, glass\"`; `bathwright help writing` shows all ways")
+                .into());
+        };
+        match self.ask(first, |question| least_bath(question, bench)) {
+            Some((at, _)) => {
+                let vessel = bench[at].clone();
+                notes.push(format!(
+                    "No vessel was named: {} is the one on the bench that needs the least bath",
+                    vessel.name
+                ));
+                Ok(vessel)
+            }
+            // None takes the parts: the first says by how much.
+            None => Ok(first.clone()),
+        }
+    }
+
+    /// Where everything sits, and how much bath to make.
+    fn immersed(&self, vessel: &Vessel) -> Checked<(Immersion, BathSize)> {
+        let (recipe, bench) = (&self.order.recipe, &self.order.bench);
+        match &self.order.target {
+            None | Some(Target::CoverParts) => {
+                // Rounding to spoons moves the density: parts are held under in the densest bath that rounding and
+                // labels allow, and the fill line is set again for it.
+                let density_of = |liquid: Volume| -> Checked<Estimate<MassDensity>> {
+                    let measured = measured_mixture(&doses(recipe, bench, BathSize::Finished(liquid))?, self.mixing);
+                    Ok(measured.and_then(|m| m.density).map_or(self.density, |d| widen(self.density, d)))
+                };
+                let found = self.ask(vessel, |question| immerse_steadily(question, &density_of))?;
+                let size = BathSize::Finished(found.liquid);
+                Ok((found, size))
+            }
+            Some(target) => {
+                let size = size_of(target)?;
+                let finished = mix(&poured(&doses(recipe, bench, size)?), self.mixing)?.volume.best;
+                let found = self.ask(vessel, |question| immerse_in(question, finished))?;
+                Ok((found, size))
+            }
+        }
+    }
+
+    /// Puts a question about a vessel.
+    fn ask<T>(&self, vessel: &Vessel, answer: impl FnOnce(&Question<'_>) -> T) -> T {
+        let ingredients = poured(self.one_litre);
+        let facts = parts_facts(&self.order.parts);
+        let forbids = |material: &Material| safety::forbids(&ingredients, &facts, material);
+        answer(&Question {
+            vessel,
+            parts: &self.order.parts,
+            ballast: &self.order.bench.ballast,
+            forbids: &forbids,
+            cover: self.order.cover_depth,
+            margin_percent: self.order.ballast_margin_percent,
+            density: self.density,
+            longest_soak: longest_soak(self.order),
+        })
+    }
 }
 
 fn longest_soak(order: &Order) -> SignedDuration {
@@ -472,28 +566,6 @@ fn size_of(target: &Target) -> Checked<BathSize> {
             .hint("say how much is wanted, such as `--to \"250 mL\"`")
             .into()),
     }
-}
-
-/// A bath larger or smaller than what covers the parts: the first would overflow or not be needed, the second not cover.
-fn compare_with_need(finished: Volume, found: &Immersion, notes: &mut Vec<String>) -> Checked<()> {
-    let (have, need) = (in_millilitres(finished), in_millilitres(found.liquid));
-    if have + 0.5 < need {
-        return Err(Problem::error(format!(
-            "{} of bath do not cover the parts: {} are needed for {:.0} mm of cover",
-            volume_words(finished),
-            volume_words(found.liquid),
-            in_millimetres(found.cover)
-        ))
-        .hint("leave the volume out, and the plan makes what covers the parts")
-        .into());
-    }
-    if have > need + 0.5 {
-        notes.push(format!(
-            "The volume asked for makes {} more than the fill line takes: pour only to the line",
-            volume_words(millilitres(have - need))
-        ));
-    }
-    Ok(())
 }
 
 fn size_without_vessel(order: &Order, notes: &mut Vec<String>) -> Checked<BathSize> {

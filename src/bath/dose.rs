@@ -8,7 +8,7 @@ use super::stock::{mass_fraction, stock_density};
 use super::{MixConditions, mix, pouring_order};
 use crate::amount::{
     Amount, Estimate, Exact, MassDensity, MassUnit, MeasureSystem, MeasuredOut, Span, Strength, Tool, Unit, Volume,
-    VolumeUnit, celsius, in_celsius, in_grams, in_kg_per_m3, in_millilitres, measure_out, millilitres,
+    VolumeUnit, celsius, in_grams, in_kg_per_m3, in_millilitres, measure_out, millilitres,
 };
 use crate::diag::{Checked, Problem, Problems};
 use crate::order::{Bench, ShelfStock};
@@ -339,7 +339,7 @@ fn litre_batch(
     let mut mass_g = 1000.0_f64;
     let has_rest = recipe.ingredients.iter().any(|i| matches!(i.quantity, Quantity::Rest));
     // Volume rises one for one with the water, nearly: the correction converges in a few rounds.
-    for round in 0..12 {
+    for round in 0..30 {
         let mut shares = Vec::new();
         for (i, wanted) in recipe.ingredients.iter().enumerate() {
             let amount = match &wanted.quantity {
@@ -374,7 +374,7 @@ fn litre_batch(
         let off = 1000.0 - in_millilitres(mixture.volume.best);
         let mass_before = mass_g;
         mass_g = in_grams(mixture.mass.best);
-        if round > 0 && off.abs() < 1e-7 && (mass_g - mass_before).abs() < 1e-7 {
+        if round > 0 && off.abs() < 1e-5 && (mass_g - mass_before).abs() < 1e-5 {
             return Ok(shares);
         }
         water_ml += off;

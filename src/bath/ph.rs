@@ -132,13 +132,15 @@ pub(super) fn value(bath: &Composition, t_c: f64, over: Over) -> Option<f64> {
 /// meets much sodium, where constants are for 25 °C only, and where a metal ion hydrolyses.
 fn model_width(sum: &BTreeMap<&'static str, f64>, found: &Balance, t_c: f64) -> f64 {
     let i = found.ionic_strength;
-    let mut width = 0.05 + 0.08 * (i - 0.1).max(0.0).min(6.0) + 0.002 * (t_c - 25.0).abs();
+    let mut width = 0.04 + 0.1 * i.sqrt() + 0.03 * i + 0.002 * (t_c - 25.0).abs();
     let total = |c: &str| sum.get(c).copied().unwrap_or(0.0);
     if found.carbon > 0.01 {
-        // Ion pairs of carbonate with sodium: databases differ by 0.1 at 1 % soda and by 0.5 at 5 %.
+        // Ion pairs of carbonate with sodium: databases that count them and those that do not differ by 0.1 in 1 %
+        // soda, by 0.2 in a bicarbonate buffer with salt and by 0.5 in 5 % soda.
         let free = |name: &str| found.species.get(name).copied().unwrap_or(0.0);
-        let pairs = (free("co3") + free("Na(CO3)-")) / found.carbon;
-        width += 0.08 + 0.45 * (i - 0.2).clamp(0.0, 1.0) * pairs.min(1.0);
+        let (ions, pairs) = (free("co3"), free("Na(CO3)-"));
+        let matters = (10.0 * (ions + pairs) / found.carbon).min(1.0);
+        width += 0.06 + 0.06 * i.min(1.0) + 0.6 * (1.0 + pairs / ions.max(1e-12)).log10() * matters;
     }
     if i > 0.3 && (total("citrate") > 0.01 || total("h2po4") > 0.01) {
         width += 0.08;

@@ -321,3 +321,33 @@ fn advise(question: &Question<'_>, found: &Found, warnings: &mut Vec<String>) {
 fn across_mm(volume_mm3: f64) -> f64 {
     (volume_mm3 * 6.0 / PI).cbrt()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn kinds(of: &[(f64, u32)]) -> Vec<Kind<'static>> {
+        let glass = material("glass").unwrap();
+        of.iter()
+            .map(|&(holds, left)| Kind { name: "thing", material: glass, mass: holds * 2.0, holds, left })
+            .collect()
+    }
+
+    #[test]
+    fn the_fewest_pieces_of_one_kind_without_a_sledgehammer() {
+        assert_eq!(choose(50.0, &kinds(&[(11.0, 99), (30.0, 99)])), Some(vec![(1, 2)]));
+        // One that holds twenty times what is needed is passed over for five that hold what is needed.
+        assert_eq!(choose(50.0, &kinds(&[(11.0, 99), (1000.0, 1)])), Some(vec![(0, 5)]));
+        assert_eq!(choose(50.0, &kinds(&[(1000.0, 1)])), Some(vec![(0, 1)]));
+        // Exactly enough is enough.
+        assert_eq!(choose(50.0, &kinds(&[(10.0, 5)])), Some(vec![(0, 5)]));
+    }
+
+    #[test]
+    fn kinds_are_combined_when_one_is_not_enough_and_the_last_is_as_light_as_will_do() {
+        assert_eq!(choose(50.0, &kinds(&[(11.0, 4), (30.0, 1)])), Some(vec![(0, 2), (1, 1)]));
+        assert_eq!(choose(62.0, &kinds(&[(5.0, 1), (30.0, 2), (11.0, 0)])), Some(vec![(0, 1), (1, 2)]));
+        assert_eq!(choose(100.0, &kinds(&[(11.0, 4), (30.0, 1)])), None);
+        assert_eq!(choose(1.0, &[]), None);
+    }
+}

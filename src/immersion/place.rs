@@ -317,3 +317,50 @@ fn turned(parts: &[Part], chosen: &[Candidate]) -> Vec<String> {
     };
     parts.iter().zip(chosen).filter_map(told).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::amount::MeasureSystem;
+    use crate::part::read_part;
+    use crate::vessel::read_vessel;
+
+    fn seated(vessel: &str, part: &str) -> Result<(Seat, Vec<String>), String> {
+        let vessel = read_vessel(vessel).map_err(|p| p.to_string())?;
+        let part = read_part(part, MeasureSystem::Us, &|n| Err(Problem::error(n).into())).map_err(|p| p.to_string())?;
+        let (mut problems, mut warnings) = (Vec::new(), Vec::new());
+        match seat(&vessel.shape, &[part], 10.0, &mut problems, &mut warnings) {
+            Some(seats) => Ok((seats[0], warnings)),
+            None => Err(Problems(problems).to_string()),
+        }
+    }
+
+    #[test]
+    fn a_ball_touches_the_taper_above_the_bottom() {
+        // Resting on the bottom it needs r(R)·cos α ≥ R: with 30 mm growing by 11 in 140, R up to 32.4 mm.
+        assert!(seated("cup 60-82x140 mm", "sphere 64.6 mm, 100 g, PLA").is_ok());
+        assert!(seated("cup 60-82x140 mm", "sphere 65.1 mm, 100 g, PLA").is_err());
+    }
+
+    #[test]
+    fn a_vessel_that_narrows_lets_in_what_its_rim_lets_in() {
+        assert!(seated("cup 100-50x140 mm", "cylinder 49x40 mm, 50 g, PLA").is_ok());
+        let told = seated("cup 100-50x140 mm", "cylinder 60x60 mm, 100 g, PLA").unwrap_err();
+        assert!(told.contains("10 mm too wide"), "{told}");
+    }
+
+    #[test]
+    fn what_is_not_known_is_said_and_taken_high() {
+        let (seat, warnings) = seated("1 L jar, 150 mm high", "box 40x40x120 mm, 150 g, PLA").unwrap();
+        assert_eq!(seat.height, 120.0);
+        assert!(warnings.iter().any(|w| w.contains("taken as round")), "{warnings:?}");
+        // 95 mm square does not go into a round jar of 92 mm, but the jar may be square: tall side up, and said.
+        let (seat, warnings) = seated("1 L jar, 150 mm high", "box 80x80x90 mm, 500 g, PLA").unwrap();
+        assert_eq!(seat.height, 90.0);
+        assert!(warnings.iter().any(|w| w.contains("not checked")), "{warnings:?}");
+        let (_, warnings) = seated("jar 80x120 mm", "displaces 100 mL, 50 mm high, 90 g, PLA").unwrap();
+        assert!(warnings.iter().any(|w| w.contains("not checked")), "{warnings:?}");
+        let told = seated("jar 40x120 mm", "displaces 100 mL, 50 mm high, 90 g, PLA").unwrap_err();
+        assert!(told.contains("too wide"), "{told}");
+    }
+}

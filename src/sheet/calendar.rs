@@ -143,3 +143,15 @@ fn word(name: &str) -> String {
 fn utc(time: Timestamp) -> String {
     time.strftime("%Y%m%dT%H%M%SZ").to_string()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    // RFC 5545, section 3.3.5, form 2: 07:00 UTC on 19 January 1998 is 19980119T070000Z, which is 02:00 in New York.
+    #[test]
+    fn times_are_written_in_utc() {
+        let at: jiff::ZonedDateTime = "1998-01-19T02:00:00[America/New_York]".parse().unwrap();
+        assert_eq!(utc(at.timestamp()), "19980119T070000Z");
+    }
+}

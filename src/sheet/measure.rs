@@ -4,7 +4,7 @@ use crate::amount::{
     Area, Estimate, Length, Volume, in_cubic_millimetres, in_millilitres, in_millimetres, in_square_millimetres,
 };
 use crate::part::Side;
-use crate::part::mesh::{AirTrap, AirTraps, Cylinder, Measurement};
+use crate::part::mesh::{AirTrap, AirTraps, Cylinder, Measurement, six_figures};
 use crate::sheet::json::SCHEMA_VERSION;
 use serde_json::{Map, Value, json};
 use std::fmt::Write as _;
@@ -151,8 +151,9 @@ pub fn render_text(m: &Measurement) -> String {
         page.line("centroid", &format!("{} mm", triple(c, ", ")));
     }
     if let Some(w) = &m.wetted {
-        let level = format!("below {} mm", short(in_millimetres(w.height)));
-        page.line(&level, &format!("{} with {} up", w.volume.map_or_else(|| unknown.to_string(), volume), side(m.up)));
+        let level = format!("below {} mm", six_figures(in_millimetres(w.height)));
+        let text = w.volume.map_or_else(|| unknown.to_string(), |v| format!("{} with {} up", volume(v), side(m.up)));
+        page.line(&level, &text);
         if let Some(a) = w.area {
             page.line("wetted area", &area(a));
         }
@@ -162,7 +163,7 @@ pub fn render_text(m: &Measurement) -> String {
     }
     for (name, c) in [("stands in", &m.cylinder), ("smallest", &m.smallest_cylinder)] {
         if let Some(c) = c {
-            let (d, h) = (short(in_millimetres(c.diameter)), short(in_millimetres(c.height)));
+            let (d, h) = (six_figures(in_millimetres(c.diameter)), six_figures(in_millimetres(c.height)));
             page.line(name, &format!("a cylinder {d} mm across and {h} mm high, {} up", side(c.up)));
         }
     }
@@ -179,7 +180,7 @@ pub fn render_text(m: &Measurement) -> String {
 }
 
 fn air_lines(page: &mut Page, air: &AirTraps, up: Side) {
-    let grid = format!("grid {} mm", short(in_millimetres(air.pitch)));
+    let grid = format!("grid {} mm", six_figures(in_millimetres(air.pitch)));
     if air.traps.is_empty() {
         page.line("trapped air", &format!("none found with {} up ({grid})", side(up)));
     }
@@ -189,7 +190,7 @@ fn air_lines(page: &mut Page, air: &AirTraps, up: Side) {
             (Some(tilt), true) => format!(
                 "comes out when tilted by {} degrees, raising the side towards {}",
                 tilt.angle_degrees,
-                tilt.raised.map(short).join(", ")
+                tilt.raised.map(six_figures).join(", ")
             ),
             (None, true) => "no tilt that was tried lets it out".to_string(),
         };
@@ -214,27 +215,18 @@ impl Page {
 }
 
 fn triple(p: &[Length; 3], between: &str) -> String {
-    p.map(|l| short(in_millimetres(l))).join(between)
+    p.map(|l| six_figures(in_millimetres(l))).join(between)
 }
 
 fn area(a: Area) -> String {
     let a = in_square_millimetres(a);
-    format!("{} mm² ({} cm²)", short(a), short(a / 100.0))
+    format!("{} mm² ({} cm²)", six_figures(a), six_figures(a / 100.0))
 }
 
 fn volume(v: Estimate<Volume>) -> String {
-    let one = |v: Volume| format!("{} mm³ ({} mL)", short(in_cubic_millimetres(v)), short(in_millilitres(v)));
+    let one =
+        |v: Volume| format!("{} mm³ ({} mL)", six_figures(in_cubic_millimetres(v)), six_figures(in_millilitres(v)));
     if v.low == v.high { one(v.best) } else { format!("about {}, from {} to {}", one(v.best), one(v.low), one(v.high)) }
-}
-
-/// Six significant figures, without an exponent for the sizes parts have, without zeros at the end, and no minus before 0.
-fn short(x: f64) -> String {
-    if x.abs() < 5e-7 {
-        return "0".to_string();
-    }
-    let digits = (5 - x.abs().log10().floor() as i32).clamp(0, 9) as usize;
-    let text = format!("{x:.digits$}");
-    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_string() } else { text }
 }
 
 #[cfg(test)]
@@ -263,13 +255,5 @@ mod tests {
         assert!(
             render_text(&of("stl-models/broken_missingFace.ascii.stl")).contains("warning: the surface is not closed")
         );
-    }
-
-    #[test]
-    fn six_figures() {
-        for (x, text) in [(8922.636_658_89, "8922.64"), (24.000_000_000_000_004, "24"), (1e6, "1000000"), (-5e-17, "0")]
-        {
-            assert_eq!(short(x), text);
-        }
     }
 }

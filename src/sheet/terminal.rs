@@ -60,7 +60,7 @@ pub fn recipes(entries: &[RecipeEntry<'_>], width: usize) -> String {
 }
 
 /// Any sheet as text.
-pub fn text(sheet: &Sheet, width: usize) -> String {
+fn text(sheet: &Sheet, width: usize) -> String {
     let width = width.clamp(NARROWEST, WIDEST);
     let mut out = head(sheet, width);
     if width >= SIDE_BY_SIDE && !sheet.recipe_side.is_empty() {
@@ -199,8 +199,7 @@ fn lines(block: &Block, width: usize) -> Vec<String> {
 }
 
 fn table(head: &[&str], rows: &[Vec<String>], width: usize) -> Vec<String> {
-    let least: usize = head.iter().map(|h| display_width(h) + PADDING).sum();
-    if least > width {
+    if head.iter().map(|h| display_width(h) + PADDING).sum::<usize>() > width {
         return stacked(head, rows, width);
     }
     let mut table = Table::new();
@@ -210,8 +209,16 @@ fn table(head: &[&str], rows: &[Vec<String>], width: usize) -> Vec<String> {
         .set_width(u16::try_from(width).unwrap_or(u16::MAX))
         .set_header(head.to_vec());
     table.add_rows(rows.iter().map(|r| r.to_vec()));
+    let fits = |lines: &[String]| lines.iter().all(|l| display_width(l) <= width);
+    // As asked; else as the library shares the room out; else without columns.
+    let free = table.clone();
     keep_short_columns_whole(&mut table, head, rows, width);
-    table.lines().collect()
+    let lines: Vec<String> = table.lines().collect();
+    if fits(&lines) {
+        return lines;
+    }
+    let lines: Vec<String> = free.lines().collect();
+    if fits(&lines) { lines } else { stacked(head, rows, width) }
 }
 
 /// A table that is too narrow for its heads: one line a cell, each with its head.

@@ -121,7 +121,8 @@ pub(super) fn error_percent(percent: f64) -> String {
 
 /// The error of what is measured out, both ends of a range when they differ, and what spoons leave open on a powder.
 pub(super) fn measured_error(span: &Span<MeasuredOut>) -> String {
-    let (low, high) = (error_percent(span.low.error_percent), error_percent(span.high.error_percent));
+    let (a, b) = (span.low.error_percent, span.high.error_percent);
+    let (low, high) = (error_percent(a.min(b)), error_percent(a.max(b)));
     let text = if low == high { low } else { format!("{low} to {high}") };
     match span.low.bulk_error_percent {
         Some(bulk) => format!(
@@ -197,7 +198,9 @@ pub(super) fn figure(key: &str, value: f64) -> String {
     ];
     let found = UNITS.iter().find_map(|(suffix, unit)| key.strip_suffix(suffix).map(|name| (name, *unit)));
     let (name, unit) = found.unwrap_or((key, ""));
-    format!("{} {} {unit}", name.replace('_', " "), figures(value, 3, Round::Nearest)).trim_end().to_string()
+    format!("{} {} {unit}", name.replace('_', " ").replace("idlh", "IDLH"), figures(value, 3, Round::Nearest))
+        .trim_end()
+        .to_string()
 }
 
 #[cfg(test)]

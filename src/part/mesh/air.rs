@@ -11,6 +11,8 @@ const MOST_CELLS: f64 = 6e6;
 const TILT_CELLS: f64 = 60_000.0;
 /// Two answers repeat when they differ by less than this part of the larger, or of the part's volume by the second number.
 const REPEATS: (f64, f64) = (0.03, 2e-4);
+/// A pocket is vented when this part of it is free (our choice; the rest is the roughness of the grid).
+const VENTED: f64 = 0.97;
 /// Pockets told one by one, largest first.
 const MOST_TOLD: usize = 20;
 
@@ -155,7 +157,7 @@ fn report(
     }
 }
 
-/// For each pocket the smallest tilt of those tried that frees nine tenths of it.
+/// For each pocket the smallest tilt of those tried that frees it.
 fn tilts_that_vent(surface: &[Tri], grid: &Grid, pockets: &[Pocket]) -> Vec<Option<Tilt>> {
     let mut best: Vec<Option<Tilt>> = vec![None; pockets.len()];
     if pockets.is_empty() {
@@ -192,7 +194,7 @@ fn tilts_that_vent(surface: &[Tri], grid: &Grid, pockets: &[Pocket]) -> Vec<Opti
             let free = coarse.free_with([s * x, s * y, c]);
             for (slot, cells) in best.iter_mut().zip(&places) {
                 let out = cells.iter().filter(|&&c| free[c]).count();
-                if slot.is_none() && !cells.is_empty() && out * 10 >= cells.len() * 9 {
+                if slot.is_none() && !cells.is_empty() && out as f64 >= VENTED * cells.len() as f64 {
                     *slot = Some(Tilt { angle_degrees: angle, raised: [x, y, 0.0] });
                 }
             }

@@ -42,7 +42,7 @@ pub(super) fn detect(bytes: &[u8], name: &str) -> Result<Format, Problem> {
         Some("ply") => Ok(Format::Ply),
         _ if text.starts_with(b"#") || text.starts_with(b"o ") || text.starts_with(b"g ") => Ok(Format::Obj),
         // What is left and long enough may be a binary STL with a wrong count; its reader says so.
-        _ if bytes.len() >= stl::HEADER + stl::RECORD => Ok(Format::Stl),
+        _ if bytes.len() >= stl::HEADER + stl::RECORD && !stl::text_only(bytes) => Ok(Format::Stl),
         _ => Err(Problem::error("this is no mesh file that can be read").hint("STL, 3MF, OBJ and PLY are read")),
     }
 }

@@ -33,9 +33,18 @@ pub use quick::{QuickOptions, quick};
 pub use solid::{BelowLevel, Solid};
 pub use stl::{STL_HEAD, is_binary_stl};
 pub use triangles::{BYTES_PER_TRIANGLE, MOST_TRIANGLES, Triangles};
-pub use unit::LengthUnit;
+pub use unit::{LengthUnit, six_figures};
 
 use crate::diag::{Checked, Problem, Problems};
+
+/// The triangles of a mesh file in millimetres, equal points merged, with warnings. Arguments as for [`read`].
+///
+/// # Errors
+/// As [`read`], but triangles that enclose nothing are no error.
+pub fn load(bytes: &[u8], name: &str, unit: Option<LengthUnit>) -> Checked<(Triangles, Vec<Problem>)> {
+    let (mesh, warnings) = format::triangles(bytes, name, unit).map_err(|p| p.in_file(name))?;
+    Ok((mesh, Problems(warnings).in_file(name).0))
+}
 
 /// Reads a mesh file and makes the solid it describes, with warnings.
 ///

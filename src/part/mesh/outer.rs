@@ -9,6 +9,7 @@ use super::repair::repair;
 use super::topology::{self, Topology};
 use super::triangles::Triangles;
 use super::union::{self, Outcome};
+use super::unit::six_figures;
 use super::vector::{Tri, V3, add, cross, dot, norm, normal2, scale, sub, volume6};
 use crate::diag::Problem;
 
@@ -81,17 +82,20 @@ pub(super) fn enclosed(mesh: &Triangles, found: &Topology, origin: V3) -> Outer 
                 mesh,
                 found,
                 &format!(
-                    "the volume is an estimate with {}, between {:.6} and {:.6} mm3",
+                    "the volume is an estimate with {}, between {} and {} mm³",
                     if done.is_empty() { "edges joined".to_string() } else { done.join(", ") },
-                    outer.envelope.low,
-                    outer.envelope.high
+                    six_figures(outer.envelope.low),
+                    six_figures(outer.envelope.high)
                 ),
             ),
         );
         return outer;
     }
-    let warning =
-        open_warning(mesh, found, &format!("its volume is not known; it is at most {ceiling:.6} mm3, the convex hull"));
+    let warning = open_warning(
+        mesh,
+        found,
+        &format!("its volume is not known; it is at most {} mm³, the convex hull", six_figures(ceiling)),
+    );
     Outer {
         surface: hull.unwrap_or_default(),
         material: None,
@@ -193,7 +197,9 @@ fn closed(mesh: &Triangles, found: &Topology, origin: V3) -> Outer {
             let largest = volumes.iter().copied().fold(0.0, f64::max);
             warnings.push(
                 Problem::warning(format!(
-                    "bodies of the part overlap in a way that was not worked out; it displaces between {largest:.6} and {sum:.6} mm3, and the larger is used"
+                    "bodies of the part overlap in a way that was not worked out; it displaces between {} and {} mm³, and the larger is used",
+                    six_figures(largest),
+                    six_figures(sum)
                 ))
                 .hint("join the bodies in the program the mesh was made with and export it again"),
             );

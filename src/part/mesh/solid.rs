@@ -5,7 +5,7 @@ use super::circle::{self, Circle};
 use super::outer::{Range, enclosed};
 use super::topology::Topology;
 use super::triangles::Triangles;
-use super::vector::{Tri, V3, add, bounds, norm, normal2, scale};
+use super::vector::{Tri, V3, add, bounds, cross, dot, norm, normal2, scale};
 use super::waterline::{Below, Waterline};
 use crate::amount::{
     Area, Estimate, Length, Volume, cubic_millimetres, in_millimetres, millimetres, square_millimetres,
@@ -124,6 +124,38 @@ impl Solid {
             waterplane_centre: below.plane_centre.map(|c| c.map(millimetres)),
             waterplane_moments_mm4: below.plane_second,
         }
+    }
+
+    /// The part turned about the middle of its box by a rotation matrix (rows; it takes the part's axes to the new ones), for
+    /// any orientation beyond the six sides. The box is that of the turned part about the same middle.
+    ///
+    /// # Errors
+    /// A matrix that is not a rotation to 1e-9.
+    pub fn turned(&self, rotation: [[f64; 3]; 3]) -> Checked<Solid> {
+        let r = rotation;
+        let right = (0..3).all(|i| {
+            (0..3).all(|j| {
+                let unit = if i == j { 1.0 } else { 0.0 };
+                (dot(r[i], r[j]) - unit).abs() <= 1e-9
+            })
+        });
+        if !right || dot(r[0], cross(r[1], r[2])) < 0.0 {
+            return Err(Problem::error("the matrix is not a rotation").into());
+        }
+        let turn = |p: V3| r.map(|row| dot(row, p));
+        let surface: Vec<Tri> = self.surface.iter().map(|t| t.map(turn)).collect();
+        let (low, high) = bounds(surface.iter().flatten().copied()).unwrap_or_default();
+        let middle = self.origin;
+        let from_middle = |c: [Length; 3]| -> V3 { std::array::from_fn(|i| in_millimetres(c[i]) - middle[i]) };
+        Ok(Solid {
+            size: std::array::from_fn(|i| millimetres(high[i] - low[i])),
+            centroid: self.centroid.map(|c| add(turn(from_middle(c)), middle).map(millimetres)),
+            corners: [low, high].map(|c| add(c, middle).map(millimetres)),
+            surface,
+            tables: Default::default(),
+            circles: Default::default(),
+            ..*self
+        })
     }
 
     /// Pockets that catch air when the part is lowered in with `up` as the upper side. `None` when the surface is not closed

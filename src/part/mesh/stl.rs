@@ -87,7 +87,7 @@ pub fn is_binary_stl(head: &[u8], length: Option<u64>) -> bool {
 }
 
 /// Whether there are no control bytes, as in text.
-fn text_only(head: &[u8]) -> bool {
+pub(super) fn text_only(head: &[u8]) -> bool {
     head.iter().take(512).all(|&b| b >= b' ' || matches!(b, b'\t' | b'\n' | b'\r' | 0x0c))
 }
 

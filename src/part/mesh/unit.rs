@@ -80,3 +80,32 @@ pub(super) fn implausible(largest: f64) -> Option<Problem> {
             .hint("say the unit with --unit mm, cm, m or in")
     })
 }
+
+/// Six significant figures, without an exponent for the sizes parts have, without zeros at the end, and no minus before 0.
+pub fn six_figures(x: f64) -> String {
+    if x.abs() < 5e-7 {
+        return "0".to_string();
+    }
+    let digits = (5 - x.abs().log10().floor() as i32).clamp(0, 9) as usize;
+    let text = format!("{x:.digits$}");
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_string() } else { text }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn six_figures_and_no_zeros_behind_them() {
+        for (x, text) in [(8922.636_658_89, "8922.64"), (24.000_000_000_000_004, "24"), (1e6, "1000000"), (-5e-17, "0")]
+        {
+            assert_eq!(six_figures(x), text);
+        }
+    }
+
+    #[test]
+    fn only_sizes_that_parts_do_not_have_are_doubted() {
+        assert!(implausible(0.04).is_some() && implausible(4000.0).is_some());
+        assert!(implausible(1.0).is_none() && implausible(254.0).is_none());
+    }
+}

@@ -33,10 +33,15 @@ pub fn metal_not_meant(facts: &Facts) -> Option<Found> {
 
 /// The recipe says that filled plastics do not take it.
 pub fn filled_plastic(facts: &Facts) -> Option<Found> {
-    let why = facts.conditions.no_filled_plastic.as_ref()?;
+    let c = facts.conditions;
+    let (gravity, why) = match (&c.no_filled_plastic, &c.poor_filled_plastic) {
+        (Some(why), _) => (Gravity::Stop, why),
+        (None, Some(why)) => (Gravity::StrongCaution, why),
+        (None, None) => return None,
+    };
     let part = facts.conditions.parts.iter().filter(|p| p.binder.is_some()).map(|p| &p.name).min()?;
     // The recipe's reason is text of the recipe: figures in it (a temperature) are no input amounts.
-    Some(Found::of(Gravity::Stop).who(format!("{part}: {why}")))
+    Some(Found::of(gravity).who(format!("{part}: {why}")))
 }
 
 /// Scalds from about 50 °C.

@@ -2,7 +2,8 @@
 
 use super::{cleaned, nearest};
 use crate::amount::{
-    Estimate, MassFraction, MeasureSystem, Ph, Unit, in_celsius, in_g_per_l, in_kelvins, in_kg_per_m3, in_mol_per_l,
+    Estimate, MassFraction, MassUnit, MeasureSystem, Ph, Unit, VolumeUnit, in_celsius, in_g_per_l, in_kelvins,
+    in_kg_per_m3, in_mol_per_l,
 };
 use crate::bath::{Dosing, Gas, Mixture, Neutralised};
 use crate::recipe::Recipe;
@@ -20,7 +21,11 @@ pub(super) fn amounts(dosing: &Dosing, mixture: &Mixture, error: Option<&(String
             || "no tool named".to_string(),
             |m| format!("{}\n({})", words::clean(&words::measured(m)), words::measured_error(m)),
         );
-        let exact = format!("{}\n{}", d.exact, words::clean(&d.metric));
+        let exact = match d.exact.unit {
+            Unit::Volume(VolumeUnit::Millilitre | VolumeUnit::Litre, _)
+            | Unit::Mass(MassUnit::Milligram | MassUnit::Gram | MassUnit::Kilogram) => d.exact.to_string(),
+            _ => format!("{}\n{}", d.exact, words::clean(&d.metric)),
+        };
         vec![(i + 1).to_string(), words::clean(&d.name), measured, exact]
     });
     let table = Block::Table(vec!["", "Ingredient", "Measure out", "Exactly"], rows.collect());
@@ -43,9 +48,8 @@ pub(super) fn amounts(dosing: &Dosing, mixture: &Mixture, error: Option<&(String
 
 /// Whose spoons and cups the amounts mean, when they mean any.
 fn kitchen_measures(dosing: &Dosing) -> Option<MeasureSystem> {
-    use crate::amount::VolumeUnit::{Litre, Millilitre};
     dosing.doses.iter().find_map(|d| match d.exact.unit {
-        Unit::Volume(Millilitre | Litre, _) => None,
+        Unit::Volume(VolumeUnit::Millilitre | VolumeUnit::Litre, _) => None,
         Unit::Volume(_, system) => Some(system),
         _ => None,
     })
@@ -80,9 +84,10 @@ pub(super) fn facts(title: &str, m: &Mixture) -> Option<Section> {
         .density
         .map_or(UNKNOWN.into(), |d| format!("{} kg/m\u{b3}", words::estimate(d, |d| number(0)(in_kg_per_m3(d)))));
     let ph = m.ph.map_or(UNKNOWN.into(), |ph| words::estimate(ph, |Ph(x)| number(1)(x)));
-    let heat = m
-        .heat_rise
-        .map_or(UNKNOWN.into(), |h| format!("at most {} \u{b0}C warmer", words::figures(in_kelvins(h), 2, Round::Up)));
+    let heat = m.heat_rise.map_or(UNKNOWN.into(), |h| match in_kelvins(h) {
+        k if k < 0.1 => "less than 0.1 \u{b0}C warmer".into(),
+        k => format!("at most {} \u{b0}C warmer", words::figures(k, 2, Round::Up)),
+    });
     let facts = vec![
         ("Volume".into(), words::estimate(m.volume, nearest)),
         ("Mass".into(), words::estimate(m.mass, |x| words::mass(x, Round::Nearest))),

@@ -46,7 +46,7 @@ pub(crate) fn stage(stage: Stage) -> &'static str {
     match stage {
         Stage::Prepare => "Prepare",
         Stage::MakeUp => "Make up",
-        Stage::Immerse => "Into the bath",
+        Stage::Immerse => "Begin",
         Stage::Look => "Look",
         Stage::Lift => "Lift",
         Stage::TopUp => "Top up",

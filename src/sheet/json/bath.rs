@@ -10,7 +10,7 @@ use crate::sheet::words;
 use serde_json::{Map, Value, json};
 
 /// A mixture, with the keys of `mix` but for `safety`.
-pub fn mixture_json(m: &Mixture) -> Map<String, Value> {
+pub(super) fn mixture_json(m: &Mixture) -> Map<String, Value> {
     let mut map = Map::new();
     put_estimate(&mut map, "volume_ml", m.volume, in_millilitres);
     put_estimate(&mut map, "mass_g", m.mass, in_grams);
@@ -45,7 +45,7 @@ fn not_modelled(m: &Mixture) -> Vec<String> {
 }
 
 /// What brings a bath to a pH, with the keys of `neutralise` but for `safety`.
-pub fn neutralised_json(n: &Neutralised) -> Map<String, Value> {
+pub(super) fn neutralised_json(n: &Neutralised) -> Map<String, Value> {
     let mut map = Map::new();
     map.insert("reagent".into(), json!(n.reagent));
     put_estimate(&mut map, "mass_g", n.mass, in_grams);

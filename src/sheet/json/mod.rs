@@ -8,7 +8,7 @@ mod immersion;
 mod review;
 mod timetable;
 
-pub use bath::{mixture_json, neutralised_json};
+use bath::{mixture_json, neutralised_json};
 pub use review::review_json;
 
 use super::{RecipeEntry, words};

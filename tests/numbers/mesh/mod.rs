@@ -3,6 +3,10 @@
 //! `tests/data/mesh/meshes.yaml` holds, for meshes of other people's published packages, long-double sums over their
 //! triangles, and what trimesh, manifold3d, PyMeshLab and VTK say of the same files.
 
+mod build;
+mod damaged;
+mod solids;
+
 use bathwright::amount::*;
 use bathwright::part::Side;
 use bathwright::part::mesh::{Measurement, Options, measure, read};

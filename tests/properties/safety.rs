@@ -164,6 +164,19 @@ proptest! {
         prop_assert_eq!(format!("{:?}", straight.hazards), format!("{:?}", again.hazards));
     }
 
+    /// Naming a condition equal to the assumed one changes nothing.
+    #[test]
+    fn naming_the_assumed_condition_changes_nothing(mix in prop::collection::vec(poured(), 1..4)) {
+        let said = Conditions {
+            temperature: Some(celsius(20.0)),
+            cover: Some(Cover::Open),
+            room: Room { volume: cubic_metres(20.0), air_changes_per_h: 0.5, outdoors: false, assumed: false },
+            ..Conditions::default()
+        };
+        let silent = check(&mix, &Conditions::default());
+        prop_assert_eq!(format!("{:?}", check(&mix, &said)), format!("{:?}", silent));
+    }
+
     /// A name with one more meaning is never judged milder.
     #[test]
     fn another_meaning_is_never_milder(mix in prop::collection::vec(poured(), 2), other in substance()) {

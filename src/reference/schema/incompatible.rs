@@ -323,4 +323,5 @@ pub enum HazardRole {
     FumingChloride,
     Oxalate,
     SeriousPoison,
+    CarbonMonoxideSource,
 }

@@ -142,6 +142,9 @@ pub struct Tier {
     /// Only when side b is a solid, not yet dissolved.
     #[serde(default)]
     pub b_solid: bool,
+    /// Only when side b is poured, not a solid.
+    #[serde(default)]
+    pub b_liquid: bool,
     /// Side a must play one of these too.
     #[serde(default)]
     pub a_is: Vec<HazardRole>,

@@ -256,35 +256,30 @@ fn newton(rows: &[Row], goal: &[f64], ln_a: &mut [f64], ln_gamma: &[f64]) -> Opt
     let mut m = molalities(ln_a);
     let mut at = value(ln_a, &m);
     for _ in 0..400 {
+        // Row i: the second derivatives, then minus the gradient.
         let mut matrix = vec![vec![0.0; n + 1]; n];
-        let mut worst: f64 = 0.0;
+        for (line, goal) in matrix.iter_mut().zip(goal) {
+            line[n] = *goal;
+        }
         for (r, m) in rows.iter().zip(&m) {
-            for i in 0..n {
-                if r.nu[i] == 0.0 {
-                    continue;
-                }
-                matrix[i][n] -= r.nu[i] * m;
-                for k in 0..n {
-                    matrix[i][k] += r.nu[i] * r.nu[k] * m;
+            for (line, nu) in matrix.iter_mut().zip(&r.nu).filter(|(_, nu)| **nu != 0.0) {
+                line[n] -= nu * m;
+                for (cell, other) in line.iter_mut().zip(&r.nu) {
+                    *cell += nu * other * m;
                 }
             }
         }
-        for i in 0..n {
-            matrix[i][n] += goal[i];
-            // A proton balance close to zero is judged against the species that carry protons.
-            worst = worst.max(matrix[i][n].abs() / (goal[i].abs().max(1e-3 * matrix[i][i]) + 1e-14));
-        }
+        // A proton balance close to zero is judged against the species that carry protons.
+        let scale = |(i, line): (usize, &Vec<f64>)| line[n].abs() / (goal[i].abs().max(1e-3 * line[i]) + 1e-14);
+        let worst = matrix.iter().enumerate().map(scale).fold(0.0, f64::max);
+        let gradient: Vec<f64> = matrix.iter().map(|line| -line[n]).collect();
         if worst < 1e-10 {
             return Some(m);
         }
         let step = gauss(matrix)?;
         let longest = step.iter().fold(0.0_f64, |a, s| a.max(s.abs()));
         let mut scale = (4.0 / longest).min(1.0);
-        let slope: f64 = {
-            let g: Vec<f64> =
-                (0..n).map(|i| rows.iter().zip(&m).map(|(r, m)| r.nu[i] * m).sum::<f64>() - goal[i]).collect();
-            g.iter().zip(&step).map(|(g, s)| g * s).sum()
-        };
+        let slope: f64 = gradient.iter().zip(&step).map(|(g, s)| g * s).sum();
         let mut moved = false;
         for _ in 0..40 {
             let next: Vec<f64> = ln_a.iter().zip(&step).map(|(x, s)| x + scale * s).collect();
@@ -316,8 +311,9 @@ fn gauss(mut a: Vec<Vec<f64>>) -> Option<Vec<f64>> {
         for row in col + 1..n {
             let factor = a[row][col] / a[col][col];
             if factor != 0.0 {
-                for k in col..=n {
-                    a[row][k] -= factor * a[col][k];
+                let (above, below) = a.split_at_mut(row);
+                for (cell, pivot) in below[0].iter_mut().zip(&above[col]).skip(col) {
+                    *cell -= factor * pivot;
                 }
             }
         }

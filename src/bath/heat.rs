@@ -117,7 +117,7 @@ mod tests {
     use super::*;
 
     fn poured(best: Composition, anhydrous: bool, liquid: bool) -> Poured {
-        Poured { name: "x".into(), best, causes: Vec::new(), anhydrous, liquid, tap_water_g: 0.0, warnings: Vec::new() }
+        Poured { best, causes: Vec::new(), anhydrous, liquid, tap_water_g: 0.0, warnings: Vec::new() }
     }
 
     #[test]

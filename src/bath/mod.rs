@@ -1,5 +1,6 @@
 //! The bath: dosing from real stocks, mass balance, density, solubility, pH, heat and gas.
 
+mod correct;
 mod density;
 mod dose;
 mod equilibrium;
@@ -8,6 +9,7 @@ mod heat;
 mod mixture;
 mod neutralise;
 mod order;
+mod pace;
 mod ph;
 mod pour;
 mod solubility;
@@ -15,12 +17,14 @@ mod species;
 mod stock;
 mod uncertainty;
 
+pub use correct::{Correction, Measured, addition_mass, correct};
 pub use density::solution_density;
-pub use dose::{Advice, BathSize, Dose, Dosing, dose};
+pub use dose::{Advice, BathSize, Dose, Dosing, dose, dose_exactly};
 pub use gas::gas_volume;
-pub use mixture::mix;
+pub use mixture::{mix, mix_physics};
 pub use neutralise::{equivalent_mass, neutralise};
-pub use order::pouring_order;
+pub use order::{PouringStep, pouring_order, pouring_steps};
+pub use pace::{Pace, loading_warning, salt_remark, strength_pace, temperature_pace};
 pub use ph::solution_ph;
 pub use pour::spoon_density;
 pub use solubility::{saturated, warm_enough};

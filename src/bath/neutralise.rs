@@ -80,7 +80,7 @@ pub fn neutralise(
 }
 
 /// Composition of one gram of the reagent.
-fn reagent(with: &Ingredient, t_c: f64) -> Checked<Composition> {
+pub(super) fn reagent(with: &Ingredient, t_c: f64) -> Checked<Composition> {
     let mut one = with.clone();
     one.line.amount = Some(Amount::of(Exact::ONE, Unit::Mass(MassUnit::Gram)));
     let poured = pour(&one, t_c.clamp(15.0, 30.0))?;
@@ -97,7 +97,7 @@ fn exchange(bath: &Composition, per_gram: &Composition, chosen: Option<Carbonate
     }
 }
 
-fn added(bath: &Composition, per_gram: &Composition, grams: f64) -> Composition {
+pub(super) fn added(bath: &Composition, per_gram: &Composition, grams: f64) -> Composition {
     let mut all = bath.clone();
     all.water_g += grams * per_gram.water_g;
     for (id, g) in &per_gram.solutes_g {
@@ -110,7 +110,7 @@ fn added(bath: &Composition, per_gram: &Composition, grams: f64) -> Composition 
 }
 
 /// Grams of reagent that bring a bath to a pH; `None` when it cannot.
-fn amount(bath: &Composition, per_gram: &Composition, aim: f64, t_c: f64, over: Over) -> Option<f64> {
+pub(super) fn amount(bath: &Composition, per_gram: &Composition, aim: f64, t_c: f64, over: Over) -> Option<f64> {
     let ph = |g: f64| ph::value(&added(bath, per_gram, g), t_c, over);
     let start = ph(0.0)?;
     if (start - aim).abs() < 1e-9 {

@@ -134,7 +134,7 @@ fn model_width(sum: &BTreeMap<&'static str, f64>, found: &Balance, t_c: f64) -> 
     let i = found.ionic_strength;
     let mut width = 0.04 + 0.1 * i.sqrt() + 0.03 * i + 0.002 * (t_c - 25.0).abs();
     let total = |c: &str| sum.get(c).copied().unwrap_or(0.0);
-    if found.carbon > 0.01 {
+    if found.carbon > 2e-4 {
         // Ion pairs of carbonate with sodium: databases that count them and those that do not differ by 0.1 in 1 %
         // soda, by 0.2 in a bicarbonate buffer with salt and by 0.5 in 5 % soda.
         let free = |name: &str| found.species.get(name).copied().unwrap_or(0.0);

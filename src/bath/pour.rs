@@ -23,7 +23,6 @@ pub(super) struct Cause {
 /// An ingredient as poured.
 #[derive(Debug, Clone)]
 pub(super) struct Poured {
-    pub name: String,
     pub best: Composition,
     pub causes: Vec<Cause>,
     /// A solid whose dissolving heat is that of the anhydrous form.
@@ -118,7 +117,6 @@ pub(super) fn pour(ingredient: &Ingredient, t_c: f64) -> Checked<Poured> {
         best: found,
         causes,
         warnings,
-        name,
     })
 }
 
@@ -176,7 +174,7 @@ fn foreign(name: &str, substance: &Substance, value: Span<f64>, by_volume: bool)
     best.foreign_g.insert(substance.name.to_string(), grams);
     let warnings = if by_volume { vec![format!("A millilitre of {name} was counted as a gram.")] } else { Vec::new() };
     let liquid = matches!(substance.form, Form::Liquid | Form::Solution);
-    Poured { name: name.into(), best, causes: Vec::new(), anhydrous: false, liquid, tap_water_g: 0.0, warnings }
+    Poured { best, causes: Vec::new(), anhydrous: false, liquid, tap_water_g: 0.0, warnings }
 }
 
 fn composition(stock: &'static Stock, substance: &Substance, say: Say, t_c: f64) -> Composition {

@@ -335,3 +335,20 @@ fn what_cannot_be_is_refused_with_a_hint() {
     let water = read(&["1 L water".to_string()]);
     assert!(mix(&water, &at(70.0, Carbonate::Closed)).unwrap_err().to_string().contains("0 to 60"));
 }
+
+/// A small part of `tests/crosscheck/crosscheck.py`, where Python and its libraries are there.
+#[test]
+fn crosscheck_with_reference_libraries() {
+    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/crosscheck/crosscheck.py");
+    let run = std::process::Command::new("python3")
+        .args([script, "--count", "40", "--binary", env!("CARGO_BIN_EXE_bathwright")])
+        .output();
+    match run {
+        Err(e) => println!("cross-check not run: no python3 ({e})"),
+        Ok(done) => {
+            let text = String::from_utf8_lossy(&done.stdout).into_owned() + &String::from_utf8_lossy(&done.stderr);
+            println!("{text}");
+            assert!(matches!(done.status.code(), Some(0 | 77)), "{text}");
+        }
+    }
+}

@@ -354,6 +354,16 @@ pub fn still_counts(p: &Present, clings: bool, evaporates: bool) -> Gravity {
     }
 }
 
+/// What a meeting of this gravity comes down to when this is what is left of one side: as [`still_counts`], and what was
+/// only a caution to begin with is a note after two rinses.
+pub fn lowered(reached: Gravity, p: &Present, clings: bool, evaporates: bool) -> Gravity {
+    let well = matches!(p.before, Some(Before { rinse: Rinse::Twice | Rinse::Neutralised, .. }));
+    if reached == Gravity::Caution && well && !clings {
+        return Gravity::Note;
+    }
+    reached.min(still_counts(p, clings, evaporates))
+}
+
 /// A gas by its id: name and limits.
 pub fn gas(id: &str) -> Option<&'static crate::reference::schema::Gas> {
     incompatible().gases.iter().find(|g| g.id == id)

@@ -6,9 +6,9 @@ use crate::amount::{
     Area, Estimate, Exact, Length, MassDensity, Span, ThermodynamicTemperature, Volume, celsius, in_celsius, in_grams,
     in_millilitres, in_square_millimetres, kg_per_m3, millilitres,
 };
-use crate::bath::{BathSize, Dosing, MixConditions, Mixture, Neutralised, dose, mix};
+use crate::bath::{BathSize, Dosing, MixConditions, Mixture, Neutralised, dose, dose_exactly, mix, mix_physics};
 use crate::diag::{Checked, Problem, Problems};
-use crate::immersion::{Immersion, Question, immerse_in, immerse_steadily, least_bath};
+use crate::immersion::{Immersion, Question, immerse, immerse_in, least_bath};
 use crate::order::{Bench, Order, Target};
 use crate::part::Part;
 use crate::recipe::{CareStage, CareStep, Finish, Method, Recipe, Suitability};
@@ -197,8 +197,15 @@ fn doses(recipe: &Recipe, bench: &Bench, size: BathSize) -> Checked<Dosing> {
     dose(recipe, bench, size, &|at| purchase::advice(recipe, at))
 }
 
+/// The same, not measured out.
+fn exact_doses(recipe: &Recipe, bench: &Bench, size: BathSize) -> Checked<Dosing> {
+    dose_exactly(recipe, bench, size, &|at| purchase::advice(recipe, at))
+}
+
 /// The size at which a mixture is refused before anything else is worked out.
 const THIMBLE_ML: f64 = 10.0;
+/// Rounds after which a density that still moves is given up; it settles in two.
+const MOST_ROUNDS: usize = 8;
 /// The size at which recipes are reviewed for the list.
 const LISTED_ML: f64 = 250.0;
 
@@ -213,32 +220,31 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
 
     // Density and prohibitions do not depend on the size, so they come first. Hazards only grow with it: what is
     // refused by the thimble is refused at any size, and the whole is reviewed again at its own size at the end.
-    let one_litre = doses(recipe, &order.bench, BathSize::Finished(millilitres(1000.0)))?;
+    let one_litre = exact_doses(recipe, &order.bench, BathSize::Finished(millilitres(1000.0)))?;
     let early_conditions = conditions(order, order.vessel.as_ref());
-    let thimble = doses(recipe, &order.bench, BathSize::Finished(millilitres(THIMBLE_ML)))?;
+    let thimble = exact_doses(recipe, &order.bench, BathSize::Finished(millilitres(THIMBLE_ML)))?;
     let early = safety::check(&poured(&thimble), &early_conditions);
     if early.verdict == Verdict::Refuse {
         return Ok(Outcome::Refused(early));
     }
     let temperature = bath_temperature(order);
     let mixing = modelled(temperature, &mut notes);
-    let one = mix(&poured(&one_litre), &mixing)?;
+    let one = mix_physics(&poured(&one_litre), &mixing)?;
 
     let mut vessel = order.vessel.clone();
-    let (immersion, size) = match recipe.method {
+    let (immersion, dosing) = match recipe.method {
         Method::Immersion => {
             let density = density_or_bounds(&one, &mut notes);
             let seat = Seat { order, mixing: &mixing, one_litre: &one_litre, density };
             let chosen = seat.vessel(&mut notes)?;
-            let answer = seat.immersed(&chosen)?;
+            let (found, dosing) = seat.immersed(&chosen)?;
             vessel = Some(chosen);
-            (Some(answer.0), answer.1)
+            (Some(found), dosing)
         }
-        _ => (None, size_without_vessel(order, &mut notes)?),
+        _ => (None, doses(recipe, &order.bench, size_without_vessel(order, &mut notes)?)?),
     };
     notes.extend(order.parts.iter().flat_map(|p| p.notes.iter().cloned()));
 
-    let dosing = doses(recipe, &order.bench, size)?;
     let mixture = mix(&poured(&dosing), &mixing)?;
     let measuring_error = measuring_error(&dosing, &mixture, &mixing);
     notes.extend(recipe_notes(recipe, &mixture, &dosing));
@@ -430,7 +436,7 @@ impl Seat<'_> {
                 .hint("name one, such as `--vessel \"jar 80x120 mm, glass\"`; `bathwright help writing` shows all ways")
                 .into());
         };
-        match self.ask(first, |question| least_bath(question, bench)) {
+        match self.ask(first, self.density, |question| least_bath(question, bench)) {
             Some((at, _)) => {
                 let vessel = bench[at].clone();
                 notes.push(format!(
@@ -444,32 +450,45 @@ impl Seat<'_> {
         }
     }
 
-    /// Where everything sits, and how much bath to make.
-    fn immersed(&self, vessel: &Vessel) -> Checked<(Immersion, BathSize)> {
+    /// Where everything sits, and the doses for it.
+    ///
+    /// Rounding to spoons moves the density: parts are held under in the densest bath that rounding and labels allow, so
+    /// the answer stands only when the doses as measured out stay within the density it was worked out for.
+    fn immersed(&self, vessel: &Vessel) -> Checked<(Immersion, Dosing)> {
         let (recipe, bench) = (&self.order.recipe, &self.order.bench);
-        match &self.order.target {
-            None | Some(Target::CoverParts) => {
-                // Rounding to spoons moves the density: parts are held under in the densest bath that rounding and
-                // labels allow, and the fill line is set again for it.
-                let density_of = |liquid: Volume| -> Checked<Estimate<MassDensity>> {
-                    let measured = measured_mixture(&doses(recipe, bench, BathSize::Finished(liquid))?, self.mixing);
-                    Ok(measured.and_then(|m| m.density).map_or(self.density, |d| widen(self.density, d)))
-                };
-                let found = self.ask(vessel, |question| immerse_steadily(question, &density_of))?;
-                let size = BathSize::Finished(found.liquid);
-                Ok((found, size))
-            }
+        let stated = match &self.order.target {
+            None | Some(Target::CoverParts) => None,
             Some(target) => {
                 let size = size_of(target)?;
-                let finished = mix(&poured(&doses(recipe, bench, size)?), self.mixing)?.volume.best;
-                let found = self.ask(vessel, |question| immerse_in(question, finished))?;
-                Ok((found, size))
+                let exact = exact_doses(recipe, bench, size)?;
+                Some((size, mix_physics(&poured(&exact), self.mixing)?.volume.best))
             }
+        };
+        let mut density = self.density;
+        for _ in 0..MOST_ROUNDS {
+            let (found, size) = match stated {
+                Some((size, finished)) => (self.ask(vessel, density, |question| immerse_in(question, finished))?, size),
+                None => {
+                    let found = self.ask(vessel, density, immerse)?;
+                    let size = BathSize::Finished(found.liquid);
+                    (found, size)
+                }
+            };
+            let dosing = doses(recipe, bench, size)?;
+            let measured = measured_mixture(&dosing, self.mixing).and_then(|m| m.density);
+            let wider = measured.map_or(density, |d| widen(density, d));
+            if wider == density {
+                return Ok((found, dosing));
+            }
+            density = wider;
         }
+        Err(Problem::error("ballast, fill line and the density of the bath as measured out do not settle")
+            .hint("name finer spoons or scales on the bench, or state the volume to make")
+            .into())
     }
 
     /// Puts a question about a vessel.
-    fn ask<T>(&self, vessel: &Vessel, answer: impl FnOnce(&Question<'_>) -> T) -> T {
+    fn ask<T>(&self, vessel: &Vessel, density: Estimate<MassDensity>, answer: impl FnOnce(&Question<'_>) -> T) -> T {
         let ingredients = poured(self.one_litre);
         let facts = parts_facts(&self.order.parts);
         let forbids = |material: &Material| safety::forbids(&ingredients, &facts, material);
@@ -480,7 +499,7 @@ impl Seat<'_> {
             forbids: &forbids,
             cover: self.order.cover_depth,
             margin_percent: self.order.ballast_margin_percent,
-            density: self.density,
+            density,
             longest_soak: longest_soak(self.order),
         })
     }
@@ -522,7 +541,7 @@ fn measured_mixture(dosing: &Dosing, mixing: &MixConditions) -> Option<Mixture> 
         }
         ingredients.push(i);
     }
-    mix(&ingredients, mixing).ok()
+    mix_physics(&ingredients, mixing).ok()
 }
 
 fn join(low: &crate::amount::Amount, high: &crate::amount::Amount) -> Option<crate::amount::Amount> {

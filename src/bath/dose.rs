@@ -5,7 +5,7 @@
 //! water that makes up a *finished* volume comes from mass and density.
 
 use super::stock::{mass_fraction, stock_density};
-use super::{MixConditions, mix, pouring_order};
+use super::{MixConditions, mix_physics, pouring_order};
 use crate::amount::{
     Amount, Estimate, Exact, MassDensity, MassUnit, MeasureSystem, MeasuredOut, Span, Strength, Tool, Unit, Volume,
     VolumeUnit, celsius, in_grams, in_kg_per_m3, in_millilitres, measure_out, millilitres,
@@ -80,6 +80,19 @@ pub type Advice<'a> = dyn Fn(usize) -> String + 'a;
 /// # Errors
 /// A bottle too weak to reach the target; a stock without a strength it needs; amounts beyond what can be computed.
 pub fn dose(recipe: &Recipe, bench: &Bench, size: BathSize, advice: &Advice<'_>) -> Checked<Dosing> {
+    dosing(recipe, bench, size, advice, true)
+}
+
+/// As [`dose`], without looking for the best way to measure out (`measured` is `None`): for everything that only needs to
+/// know what the bath is.
+///
+/// # Errors
+/// As [`dose`].
+pub fn dose_exactly(recipe: &Recipe, bench: &Bench, size: BathSize, advice: &Advice<'_>) -> Checked<Dosing> {
+    dosing(recipe, bench, size, advice, false)
+}
+
+fn dosing(recipe: &Recipe, bench: &Bench, size: BathSize, advice: &Advice<'_>, measure: bool) -> Checked<Dosing> {
     let mut notes = Vec::new();
     let choices = choose_stocks(recipe, bench, &mut notes)?;
     // People measure at room temperature, whatever the bath is warmed to afterwards.
@@ -91,7 +104,7 @@ pub fn dose(recipe: &Recipe, bench: &Bench, size: BathSize, advice: &Advice<'_>)
             .checked_div(poured_ml)
             .ok_or_else(|| Problem::error("this formula pours no liquid, so it cannot be scaled to a volume"))?,
         BathSize::Finished(volume) => {
-            let one = mix(&with_amounts(&unit, &choices), &MixConditions { temperature, carbonate: None })?;
+            let one = mix_physics(&with_amounts(&unit, &choices), &MixConditions { temperature, carbonate: None })?;
             Exact::from_f64(in_millilitres(volume) / in_millilitres(one.volume.best)).ok_or_else(too_large)?
         }
     };
@@ -109,7 +122,7 @@ pub fn dose(recipe: &Recipe, bench: &Bench, size: BathSize, advice: &Advice<'_>)
         ingredient.line.amount = Some(exact.clone());
         let substance_id = ingredient.substance().map(|s| s.id.as_ref().to_string());
         let bulk = bulk_density(&ingredient.line.name).or_else(|| substance_id.as_deref().and_then(bulk_density));
-        let measured = measure_both(&exact, &tools, bulk);
+        let measured = if measure { measure_both(&exact, &tools, bulk) } else { None };
         let metric = metric_text(&exact, bulk.filter(|_| !is_liquid(&ingredient)));
         // The recipe's own words carry the amount for its own size; here only name and strength are left.
         ingredient.line.text = display_name(&ingredient);
@@ -370,7 +383,7 @@ fn litre_batch(
         if !has_rest {
             return Ok(shares);
         }
-        let mixture = mix(&with_amounts(&shares, choices), &MixConditions { temperature, carbonate: None })?;
+        let mixture = mix_physics(&with_amounts(&shares, choices), &MixConditions { temperature, carbonate: None })?;
         let off = 1000.0 - in_millilitres(mixture.volume.best);
         let mass_before = mass_g;
         mass_g = in_grams(mixture.mass.best);

@@ -27,6 +27,19 @@ const CRYSTALS_G_ML: f64 = 2.0;
 /// An ingredient without amount, unrecognised or with a missing or impossible strength; more than one meaning; a
 /// temperature outside 0 to 60 °C.
 pub fn mix(ingredients: &[Ingredient], conditions: &MixConditions) -> Checked<Mixture> {
+    mixture(ingredients, conditions, true)
+}
+
+/// As [`mix`], without pH, heat and gas (`None`, `None`, empty): for the rounds in which only volume, density and
+/// concentrations are followed.
+///
+/// # Errors
+/// As [`mix`].
+pub fn mix_physics(ingredients: &[Ingredient], conditions: &MixConditions) -> Checked<Mixture> {
+    mixture(ingredients, conditions, false)
+}
+
+fn mixture(ingredients: &[Ingredient], conditions: &MixConditions, chemistry: bool) -> Checked<Mixture> {
     let poured = pour_all(ingredients, conditions.temperature)?;
     let t_c = in_celsius(conditions.temperature);
     let bath = Bath::of(poured)?;
@@ -56,9 +69,11 @@ pub fn mix(ingredients: &[Ingredient], conditions: &MixConditions) -> Checked<Mi
     let (volume, _) = volume_estimate(&physics, &variants);
     let density = density_estimate(&physics, &variants);
     let (mass, _) = combine(bath.all.total_g(), &variants.effects(|v| v.all.total_g()));
-    let ph = acidity(&bath, &dissolved, conditions, &mut warnings);
-    let heat = heat(&bath.poured, &bath.all);
-    heat_words(&heat, t_c, &mut warnings);
+    let ph = if chemistry { acidity(&bath, &dissolved, conditions, &mut warnings) } else { None };
+    let heat = chemistry.then(|| heat(&bath.poured, &bath.all));
+    if let Some(heat) = &heat {
+        heat_words(heat, t_c, &mut warnings);
+    }
     Ok(Mixture {
         volume: volume.map(millilitres),
         mass: mass.map(grams),
@@ -67,9 +82,10 @@ pub fn mix(ingredients: &[Ingredient], conditions: &MixConditions) -> Checked<Mi
         temperature: conditions.temperature,
         solutes: solutes(&dissolved, &physics, &variants),
         undissolved: solids.iter().map(|s| (s.name.clone(), grams(s.solid_g))).collect(),
-        heat_rise: (bath.all.foreign_g.is_empty() && bath.all.solids_g.is_empty())
-            .then(|| kelvins(heat.worst_rise_k())),
-        gas: gases(&bath.all, conditions.temperature),
+        heat_rise: heat
+            .filter(|_| bath.all.foreign_g.is_empty() && bath.all.solids_g.is_empty())
+            .map(|h| kelvins(h.worst_rise_k())),
+        gas: if chemistry { gases(&bath.all, conditions.temperature) } else { Vec::new() },
         warnings,
     })
 }

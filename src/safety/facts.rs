@@ -6,10 +6,8 @@ use super::parts_played::{Played, Roles, played};
 use super::stock::{self, Stock};
 use super::{Conditions, Gravity};
 use crate::amount::{in_celsius, in_cubic_metres, in_millilitres};
-use crate::recipe::Method;
 use crate::reference::schema::{HazardRole, MetalFamily};
-use crate::reference::{Ingredient, Material, Substance, incompatible};
-use crate::vessel::Cover;
+use crate::reference::{Cover, Ingredient, Material, Method, Substance, incompatible};
 
 /// Temperature taken when none is said, °C.
 pub const ASSUMED_C: f64 = 20.0;

@@ -44,6 +44,7 @@ fn main() {
     table::<schema::SubstanceTable>("substances");
     table::<schema::EverydayTable>("everyday");
     table::<schema::ExposureTable>("exposure");
+    table::<schema::GloveTable>("gloves");
     table::<schema::MaterialTable>("materials");
     table::<schema::SolutionTable>("solutions");
     recipes();

@@ -4,15 +4,15 @@ mod purchase;
 
 use crate::amount::{
     Area, Estimate, Exact, Length, MassDensity, Span, ThermodynamicTemperature, Volume, celsius, in_celsius, in_grams,
-    in_kg_per_m3, in_millilitres, in_millimetres, in_square_millimetres, kg_per_m3, millilitres,
+    in_millilitres, in_square_millimetres, kg_per_m3, millilitres,
 };
-use crate::bath::{BathSize, Dosing, MixConditions, Mixture, Neutralised, dose, mix};
+use crate::bath::{BathSize, Dosing, MixConditions, Mixture, Neutralised, dose, dose_exactly, mix, mix_physics};
 use crate::diag::{Checked, Problem, Problems};
-use crate::immersion::{Immersion, Question, immerse};
+use crate::immersion::{Immersion, Question, immerse, immerse_in, least_bath};
 use crate::order::{Bench, Order, Target};
 use crate::part::Part;
-use crate::recipe::{Finish, Method, Recipe, Suitability};
-use crate::reference::{Ingredient, Material};
+use crate::recipe::{CareStage, CareStep, Finish, Method, Recipe, Suitability};
+use crate::reference::{Cover, Ingredient, Material, Room};
 use crate::safety::{self, Conditions, Outcome, PartFacts, Reviewable, Verdict};
 use crate::timetable::{self, Step};
 use crate::vessel::Vessel;
@@ -51,6 +51,40 @@ impl Reviewable for Plan {
     fn conditions(&self) -> Conditions {
         self.reviewed_as.clone()
     }
+
+    fn beside(&self) -> Vec<(String, Vec<Ingredient>, Conditions)> {
+        care_baths(&self.recipe, &self.ingredients(), &self.reviewed_as)
+    }
+}
+
+/// The small baths of preparation and aftercare, each with what part or vessel met before: what is used before the bath
+/// follows what the person named, what comes after it follows the bath itself.
+fn care_baths(recipe: &Recipe, bath: &[Ingredient], around: &Conditions) -> Vec<(String, Vec<Ingredient>, Conditions)> {
+    let steps = recipe.preparation.iter().map(|s| (s, false)).chain(recipe.aftercare.iter().map(|s| (s, true)));
+    steps
+        .filter(|(step, _)| !step.uses.is_empty())
+        .map(|(step, afterwards)| {
+            let what = match step.stage {
+                CareStage::Prepare => "preparation",
+                CareStage::Degrease => "degreasing bath",
+                CareStage::Rinse => "rinse",
+                CareStage::Neutralise => "neutralising bath",
+                CareStage::Dry => "drying",
+                CareStage::Seal => "sealing",
+                CareStage::Dispose => "disposal",
+            };
+            let conditions = Conditions {
+                temperature: None,
+                cover: Some(Cover::Open),
+                room: around.room,
+                parts: around.parts.clone(),
+                after: if afterwards { carried_over(recipe, step, bath) } else { around.after.clone() },
+                method: Method::Immersion,
+                ..Conditions::default()
+            };
+            (what.to_string(), step.uses.clone(), conditions)
+        })
+        .collect()
 }
 
 /// A recipe scaled to a volume or a vessel, without parts.
@@ -163,6 +197,18 @@ fn doses(recipe: &Recipe, bench: &Bench, size: BathSize) -> Checked<Dosing> {
     dose(recipe, bench, size, &|at| purchase::advice(recipe, at))
 }
 
+/// The same, not measured out.
+fn exact_doses(recipe: &Recipe, bench: &Bench, size: BathSize) -> Checked<Dosing> {
+    dose_exactly(recipe, bench, size, &|at| purchase::advice(recipe, at))
+}
+
+/// The size at which a mixture is refused before anything else is worked out.
+const THIMBLE_ML: f64 = 10.0;
+/// Rounds after which a density that still moves is given up; it settles in two.
+const MOST_ROUNDS: usize = 8;
+/// The size at which recipes are reviewed for the list.
+const LISTED_ML: f64 = 250.0;
+
 /// Plans one job.
 ///
 /// # Errors
@@ -172,68 +218,42 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
     let recipe = &order.recipe;
     let mut notes = Vec::new();
 
-    // The mixture does not depend on its size, so its review, its density and its prohibitions come first.
-    let one_litre = doses(recipe, &order.bench, BathSize::Finished(millilitres(1000.0)))?;
-    let reviewed_as = conditions(order);
-    let early = safety::check(&poured(&one_litre), &reviewed_as);
+    // Density and prohibitions do not depend on the size, so they come first. Hazards only grow with it: what is
+    // refused by the thimble is refused at any size, and the whole is reviewed again at its own size at the end.
+    let one_litre = exact_doses(recipe, &order.bench, BathSize::Finished(millilitres(1000.0)))?;
+    let early_conditions = conditions(order, order.vessel.as_ref());
+    let thimble = exact_doses(recipe, &order.bench, BathSize::Finished(millilitres(THIMBLE_ML)))?;
+    let early = safety::check(&poured(&thimble), &early_conditions);
     if early.verdict == Verdict::Refuse {
         return Ok(Outcome::Refused(early));
     }
     let temperature = bath_temperature(order);
-    let mixing = MixConditions { temperature, carbonate: None };
-    let one = mix(&poured(&one_litre), &mixing)?;
+    let mixing = modelled(temperature, &mut notes);
+    let one = mix_physics(&poured(&one_litre), &mixing)?;
 
-    let (immersion, size) = match recipe.method {
+    let mut vessel = order.vessel.clone();
+    let (immersion, dosing) = match recipe.method {
         Method::Immersion => {
-            let vessel = order.vessel.as_ref().ok_or_else(|| {
-                Problem::error("an immersion recipe needs a vessel").hint(
-                    "name one, such as `--vessel \"jar 80x120 mm, glass\"`; `bathwright help writing` shows all ways",
-                )
-            })?;
-            if order.parts.is_empty() {
-                return Err(Problem::error("an immersion recipe needs a part")
-                    .hint("name one, such as `--part \"box 40x40x80 mm, 85 g, iron, PLA\"`; use `scale` for a bath without parts")
-                    .into());
-            }
-            let mut density = density_or_bounds(&one, &mut notes);
-            let mut found = sit(order, vessel, &one_litre, density)?;
-            // Rounding to spoons moves the density; the second pass holds the part under in the densest bath that
-            // rounding and labels allow, and sets the line again.
-            let first = doses(recipe, &order.bench, BathSize::Finished(found.liquid))?;
-            if let Some(measured) = measured_mixture(&first, &mixing) {
-                if let Some(d) = measured.density {
-                    let widened = widen(density, d);
-                    if in_kg_per_m3(widened.high) > in_kg_per_m3(density.high) + 1e-9 {
-                        density = widened;
-                        found = sit(order, vessel, &first, density)?;
-                    }
-                }
-            }
-            let size = match &order.target {
-                None | Some(Target::CoverParts) => BathSize::Finished(found.liquid),
-                Some(target) => {
-                    let asked = size_of(target)?;
-                    let finished = mix(&poured(&doses(recipe, &order.bench, asked)?), &mixing)?.volume.best;
-                    compare_with_need(finished, &found, &mut notes)?;
-                    asked
-                }
-            };
-            (Some(found), size)
+            let density = density_or_bounds(&one, &mut notes);
+            let seat = Seat { order, mixing: &mixing, one_litre: &one_litre, density };
+            let chosen = seat.vessel(&mut notes)?;
+            let (found, dosing) = seat.immersed(&chosen)?;
+            vessel = Some(chosen);
+            (Some(found), dosing)
         }
-        _ => (None, size_without_vessel(order, &mut notes)?),
+        _ => (None, doses(recipe, &order.bench, size_without_vessel(order, &mut notes)?)?),
     };
+    notes.extend(order.parts.iter().flat_map(|p| p.notes.iter().cloned()));
 
-    let dosing = doses(recipe, &order.bench, size)?;
     let mixture = mix(&poured(&dosing), &mixing)?;
     let measuring_error = measuring_error(&dosing, &mixture, &mixing);
-    notes.extend(dosing.notes.iter().cloned());
     notes.extend(recipe_notes(recipe, &mixture, &dosing));
     notes.extend(loading_note(order, immersion.as_ref(), &mixture));
     notes.extend(age_notes(order));
 
     let steps = timetable::build(recipe, &dosing, immersion.as_ref(), &order.parts);
     let timetable = timetable::with_clock(steps, order.start.as_ref(), order.quiet);
-    let mut reviewed_as = reviewed_as;
+    let mut reviewed_as = conditions(order, vessel.as_ref());
     if let Some(found) = &immersion {
         reviewed_as.ballast = found.ballast.iter().map(|b| b.material).collect();
     }
@@ -244,9 +264,9 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
         mixture,
         measuring_error,
         immersion,
-        vessel: order.vessel.clone(),
+        vessel,
         timetable,
-        notes,
+        notes: sentences(notes),
         fingerprint,
         reviewed_as,
     }))
@@ -271,10 +291,10 @@ pub fn scale(
                 .into());
         }
     };
-    let mixing = MixConditions { temperature: middle(recipe.temperature), carbonate: None };
+    let mut notes = Vec::new();
+    let mixing = modelled(middle(recipe.temperature), &mut notes);
     let dosing = doses(recipe, bench, size)?;
     let mixture = mix(&poured(&dosing), &mixing)?;
-    let mut notes = dosing.notes.clone();
     let fill_line = match vessel {
         None => None,
         Some(vessel) => {
@@ -287,10 +307,10 @@ pub fn scale(
                 ))
             })?;
             if vessel.shape.is_estimate() {
-                notes.push("only the capacity of the vessel is known: the fill line is an estimate".into());
+                notes.push("Only the capacity of the vessel is known: the fill line is an estimate".into());
             }
             if target.is_none() {
-                notes.push("filled to leave a tenth of the vessel's height free, without parts in it".into());
+                notes.push("Filled to leave a tenth of the vessel's height free, without parts in it".into());
             }
             Some(level)
         }
@@ -313,7 +333,7 @@ pub fn scale(
         mixture,
         measuring_error,
         fill_line,
-        notes,
+        notes: sentences(notes),
         reviewed_as,
     }))
 }
@@ -327,15 +347,27 @@ pub fn mixed(ingredients: Vec<Ingredient>, mixing: &MixConditions, reviewed_as: 
     Ok(safety::review(Mixed { ingredients, mixture, reviewed_as }))
 }
 
+/// Mixing at this temperature, or at the nearest one that the solution models reach, with a note that says so.
+fn modelled(temperature: ThermodynamicTemperature, notes: &mut Vec<String>) -> MixConditions {
+    let asked = in_celsius(temperature);
+    let used = asked.clamp(0.0, 60.0);
+    if used != asked {
+        notes.push(format!(
+            "Density, pH and concentrations are for {used:.0} °C; at {asked:.0} °C they are not modelled and not known"
+        ));
+    }
+    MixConditions { temperature: celsius(used), carbonate: None }
+}
+
 /// What the review looks at for this order; the ballast is added when it is known.
-fn conditions(order: &Order) -> Conditions {
+fn conditions(order: &Order, vessel: Option<&Vessel>) -> Conditions {
     let recipe = &order.recipe;
-    let vessel = order.vessel.as_ref();
     let filled = order.parts.iter().any(|p| p.binder.is_some());
-    let no_filled_plastic =
-        recipe.filled_plastic.as_ref().filter(|f| filled && f.suitability == Suitability::No).map(|f| f.why.clone());
+    let unsuited = |grade: Suitability| {
+        recipe.filled_plastic.as_ref().filter(|f| filled && f.suitability == grade).map(|f| f.why.clone())
+    };
     Conditions {
-        temperature: order.temperature,
+        temperature: Some(bath_temperature(order)),
         cover: vessel.and_then(|v| v.cover).or(Some(recipe.cover)),
         room: order.bench.room,
         vessel: vessel.and_then(|v| v.material),
@@ -349,29 +381,128 @@ fn conditions(order: &Order) -> Conditions {
         kept: None,
         meant_for: recipe.metals.clone(),
         recipe_temperature: Some(recipe.temperature.high),
-        no_filled_plastic,
+        no_filled_plastic: unsuited(Suitability::No),
+        poor_filled_plastic: unsuited(Suitability::Poor),
     }
+}
+
+/// What the part still holds of the bath at a step of aftercare: rinsed as often as the recipe says before that step.
+fn carried_over(recipe: &Recipe, at: &CareStep, bath: &[Ingredient]) -> Vec<Ingredient> {
+    let before = recipe.aftercare.iter().take_while(|s| !std::ptr::eq(*s, at));
+    let rinses: Vec<&CareStep> = before.filter(|s| s.stage == CareStage::Rinse).collect();
+    let twice = rinses.len() > 1 || rinses.iter().any(|s| s.what.contains("two changes") || s.what.contains("twice"));
+    let how = match rinses.len() {
+        0 => "",
+        _ if twice => ", rinsed twice",
+        _ => ", rinsed once",
+    };
+    bath.iter()
+        .cloned()
+        .map(|mut ingredient| {
+            ingredient.line.text.push_str(how);
+            ingredient
+        })
+        .collect()
 }
 
 fn parts_facts(parts: &[Part]) -> Vec<PartFacts> {
     parts.iter().map(|p| PartFacts { name: p.name.clone(), metal: p.metal, binder: p.binder }).collect()
 }
 
-/// Where the parts sit in a bath of this density.
-fn sit(order: &Order, vessel: &Vessel, dosing: &Dosing, density: Estimate<MassDensity>) -> Checked<Immersion> {
-    let ingredients = poured(dosing);
-    let facts = parts_facts(&order.parts);
-    let forbids = |material: &Material| safety::forbids(&ingredients, &facts, material);
-    immerse(&Question {
-        vessel,
-        parts: &order.parts,
-        ballast: &order.bench.ballast,
-        forbids: &forbids,
-        cover: order.cover_depth,
-        margin_percent: order.ballast_margin_percent,
-        density,
-        longest_soak: longest_soak(order),
-    })
+/// What immersion is worked out from.
+struct Seat<'a> {
+    order: &'a Order,
+    mixing: &'a MixConditions,
+    one_litre: &'a Dosing,
+    density: Estimate<MassDensity>,
+}
+
+impl Seat<'_> {
+    /// The vessel asked for, or the one on the bench that needs the least bath.
+    fn vessel(&self, notes: &mut Vec<String>) -> Checked<Vessel> {
+        if self.order.parts.is_empty() {
+            return Err(Problem::error("an immersion recipe needs a part")
+                .hint(
+                    "name one, such as `--part \"box 40x40x80 mm, 85 g, iron, PLA\"`; use `scale` for a bath without parts",
+                )
+                .into());
+        }
+        if let Some(vessel) = &self.order.vessel {
+            return Ok(vessel.clone());
+        }
+        let bench = &self.order.bench.vessels;
+        let Some(first) = bench.first() else {
+            return Err(Problem::error("an immersion recipe needs a vessel")
+                .hint("name one, such as `--vessel \"jar 80x120 mm, glass\"`; `bathwright help writing` shows all ways")
+                .into());
+        };
+        match self.ask(first, self.density, |question| least_bath(question, bench)) {
+            Some((at, _)) => {
+                let vessel = bench[at].clone();
+                notes.push(format!(
+                    "No vessel was named: {} is the one on the bench that needs the least bath",
+                    vessel.name
+                ));
+                Ok(vessel)
+            }
+            // None takes the parts: the first says by how much.
+            None => Ok(first.clone()),
+        }
+    }
+
+    /// Where everything sits, and the doses for it.
+    ///
+    /// Rounding to spoons moves the density: parts are held under in the densest bath that rounding and labels allow, so
+    /// the answer stands only when the doses as measured out stay within the density it was worked out for.
+    fn immersed(&self, vessel: &Vessel) -> Checked<(Immersion, Dosing)> {
+        let (recipe, bench) = (&self.order.recipe, &self.order.bench);
+        let stated = match &self.order.target {
+            None | Some(Target::CoverParts) => None,
+            Some(target) => {
+                let size = size_of(target)?;
+                let exact = exact_doses(recipe, bench, size)?;
+                Some((size, mix_physics(&poured(&exact), self.mixing)?.volume.best))
+            }
+        };
+        let mut density = self.density;
+        for _ in 0..MOST_ROUNDS {
+            let (found, size) = match stated {
+                Some((size, finished)) => (self.ask(vessel, density, |question| immerse_in(question, finished))?, size),
+                None => {
+                    let found = self.ask(vessel, density, immerse)?;
+                    let size = BathSize::Finished(found.liquid);
+                    (found, size)
+                }
+            };
+            let dosing = doses(recipe, bench, size)?;
+            let measured = measured_mixture(&dosing, self.mixing).and_then(|m| m.density);
+            let wider = measured.map_or(density, |d| widen(density, d));
+            if wider == density {
+                return Ok((found, dosing));
+            }
+            density = wider;
+        }
+        Err(Problem::error("ballast, fill line and the density of the bath as measured out do not settle")
+            .hint("name finer spoons or scales on the bench, or state the volume to make")
+            .into())
+    }
+
+    /// Puts a question about a vessel.
+    fn ask<T>(&self, vessel: &Vessel, density: Estimate<MassDensity>, answer: impl FnOnce(&Question<'_>) -> T) -> T {
+        let ingredients = poured(self.one_litre);
+        let facts = parts_facts(&self.order.parts);
+        let forbids = |material: &Material| safety::forbids(&ingredients, &facts, material);
+        answer(&Question {
+            vessel,
+            parts: &self.order.parts,
+            ballast: &self.order.bench.ballast,
+            forbids: &forbids,
+            cover: self.order.cover_depth,
+            margin_percent: self.order.ballast_margin_percent,
+            density,
+            longest_soak: longest_soak(self.order),
+        })
+    }
 }
 
 fn longest_soak(order: &Order) -> SignedDuration {
@@ -387,7 +518,7 @@ fn longest_soak(order: &Order) -> SignedDuration {
 
 fn density_or_bounds(one: &Mixture, notes: &mut Vec<String>) -> Estimate<MassDensity> {
     one.density.unwrap_or_else(|| {
-        notes.push("the density of this bath is not modelled: ballast and fill line are for 1000 to 1300 kg/m³".into());
+        notes.push("The density of this bath is not modelled: ballast and fill line are for 1000 to 1300 kg/m³".into());
         Estimate { best: kg_per_m3(1100.0), low: kg_per_m3(990.0), high: kg_per_m3(1300.0) }
     })
 }
@@ -410,7 +541,7 @@ fn measured_mixture(dosing: &Dosing, mixing: &MixConditions) -> Option<Mixture> 
         }
         ingredients.push(i);
     }
-    mix(&ingredients, mixing).ok()
+    mix_physics(&ingredients, mixing).ok()
 }
 
 fn join(low: &crate::amount::Amount, high: &crate::amount::Amount) -> Option<crate::amount::Amount> {
@@ -456,28 +587,6 @@ fn size_of(target: &Target) -> Checked<BathSize> {
     }
 }
 
-/// A bath larger or smaller than what covers the parts: the first would overflow or not be needed, the second not cover.
-fn compare_with_need(finished: Volume, found: &Immersion, notes: &mut Vec<String>) -> Checked<()> {
-    let (have, need) = (in_millilitres(finished), in_millilitres(found.liquid));
-    if have + 0.5 < need {
-        return Err(Problem::error(format!(
-            "{} of bath do not cover the parts: {} are needed for {:.0} mm of cover",
-            volume_words(finished),
-            volume_words(found.liquid),
-            in_millimetres(found.cover)
-        ))
-        .hint("leave the volume out, and the plan makes what covers the parts")
-        .into());
-    }
-    if have > need + 0.5 {
-        notes.push(format!(
-            "the volume asked for makes {} more than the fill line takes: pour only to the line",
-            volume_words(millilitres(have - need))
-        ));
-    }
-    Ok(())
-}
-
 fn size_without_vessel(order: &Order, notes: &mut Vec<String>) -> Checked<BathSize> {
     if let Some(target) = &order.target {
         return size_of(target);
@@ -489,7 +598,7 @@ fn size_without_vessel(order: &Order, notes: &mut Vec<String>) -> Checked<BathSi
             let m2 = in_square_millimetres(area) / 1e6;
             let ml = m2 * per_m2.high * f64::from(coats.high);
             notes.push(format!(
-                "for {} to {} coats on {:.0} cm² at {:.0} to {:.0} mL per m² a coat, and twice that for what stays in brush or bottle",
+                "For {} to {} coats on {:.0} cm² at {:.0} to {:.0} mL per m² a coat, and twice that for what stays in brush or bottle",
                 coats.low,
                 coats.high,
                 m2 * 1e4,
@@ -517,8 +626,7 @@ fn bath_temperature(order: &Order) -> ThermodynamicTemperature {
 
 /// Notes that follow from the recipe and its mixture.
 fn recipe_notes(recipe: &Recipe, mixture: &Mixture, dosing: &Dosing) -> Vec<String> {
-    let mut notes = recipe.notes.clone();
-    notes.extend(mixture.warnings.iter().cloned());
+    let mut notes = Vec::new();
     if recipe.finish == Finish::Rust {
         // Chloride helps rusting most at 2 to 5 %: two published series, one with its maximum at 3 % NaCl, the other
         // flat to 5 % (paper abstracts read); more gives crystals, not rust.
@@ -528,7 +636,7 @@ fn recipe_notes(recipe: &Recipe, mixture: &Mixture, dosing: &Dosing) -> Vec<Stri
             if percent > 5.0 {
                 let lesser = in_grams(salt.mass.best) * 3.0 / percent;
                 notes.push(format!(
-                    "the salt makes {percent:.0} % of the bath; rusting gains little beyond 2 to 5 %, more leaves crystals: \
+                    "The salt makes {percent:.0} % of the bath; rusting gains little beyond 2 to 5 %, more leaves crystals: \
                      {lesser:.0} g of salt in all (about 3 %) is the lesser amount to try on a coupon"
                 ));
             }
@@ -536,18 +644,18 @@ fn recipe_notes(recipe: &Recipe, mixture: &Mixture, dosing: &Dosing) -> Vec<Stri
     }
     if recipe.needs_air {
         notes.push(
-            "this colour comes in air as the wet part dries, not under liquid: take it out between wettings".into(),
+            "This colour comes in air as the wet part dries, not under liquid: take it out between wettings".into(),
         );
     }
     if dosing.by_poured_volume {
         notes.push(format!(
-            "amounts are for {} of liquids as poured; the finished bath measures {}",
+            "Amounts are for {} of liquids as poured; the finished bath measures {}",
             volume_words(dosing.poured),
             volume_words(mixture.volume.best)
         ));
     } else {
         notes.push(format!(
-            "amounts are for {} of finished bath, from mass and density; the liquids as poured add up to {}",
+            "Amounts are for {} of finished bath, from mass and density; the liquids as poured add up to {}",
             volume_words(mixture.volume.best),
             volume_words(dosing.poured)
         ));
@@ -562,15 +670,15 @@ fn loading_note(order: &Order, immersion: Option<&Immersion>, mixture: &Mixture)
     let cm2 = loading / 100.0;
     match order.recipe.loading_mm2_per_l {
         Some(tried) if loading > tried => Some(format!(
-            "loading is {cm2:.0} cm² of part per litre, above the {:.0} the recipe was tried at: the bath tires sooner, look at it \
+            "Loading is {cm2:.0} cm² of part per litre, above the {:.0} the recipe was tried at: the bath tires sooner, look at it \
              every 12 hours and make it fresh when nothing moves",
             tried / 100.0
         )),
         Some(tried) => {
-            Some(format!("loading is {cm2:.0} cm² of part per litre; the recipe was tried up to {:.0}", tried / 100.0))
+            Some(format!("Loading is {cm2:.0} cm² of part per litre; the recipe was tried up to {:.0}", tried / 100.0))
         }
         None => Some(format!(
-            "loading is {cm2:.0} cm² of part per litre; no figure is known for this recipe, compare with your coupon"
+            "Loading is {cm2:.0} cm² of part per litre; no figure is known for this recipe, compare with your coupon"
         )),
     }
 }
@@ -592,10 +700,22 @@ fn age_notes(order: &Order) -> Vec<String> {
             (days > 30 && used.contains(&substance.id.as_ref()) && matches!(substance.id.as_ref(), "hydrogen_peroxide" | "ammonia_aq"))
                 .then(|| {
                     format!(
-                        "the {} was opened {days} days before the start: it may have weakened, try a coupon first or open a fresh bottle",
+                        "The {} was opened {days} days before the start: it may have weakened, try a coupon first or open a fresh bottle",
                         stock.ingredient.line.name
                     )
                 })
+        })
+        .collect()
+}
+
+/// Each note a sentence: a capital in front, a full stop behind.
+fn sentences(notes: Vec<String>) -> Vec<String> {
+    notes
+        .into_iter()
+        .map(|note| {
+            let mut letters = note.trim_end_matches('.').chars();
+            let first = letters.next().map(|c| c.to_uppercase().collect::<String>()).unwrap_or_default();
+            format!("{first}{}.", letters.as_str())
         })
         .collect()
 }
@@ -657,9 +777,13 @@ pub struct ListedRecipe {
     pub missing: Vec<String>,
 }
 
-/// Reviews a recipe at its own strength, as for one litre.
+/// Reviews a recipe at its own strength, as for a quarter of a litre. What is sprayed, fumed or buried is reviewed as
+/// done out of doors, which those methods ask for.
 pub fn list_recipe(recipe: Recipe, bench: Option<&Bench>) -> ListedRecipe {
+    let outdoors = matches!(recipe.method, Method::Spray | Method::Fume | Method::Burial);
     let conditions = Conditions {
+        temperature: Some(middle(recipe.temperature)),
+        room: Room { outdoors, ..Room::default() },
         cover: Some(recipe.cover),
         method: recipe.method,
         parts: recipe
@@ -672,7 +796,7 @@ pub fn list_recipe(recipe: Recipe, bench: Option<&Bench>) -> ListedRecipe {
         recipe_temperature: Some(recipe.temperature.high),
         ..Conditions::default()
     };
-    let ingredients = match doses(&recipe, &Bench::default(), BathSize::Finished(millilitres(1000.0))) {
+    let ingredients = match doses(&recipe, &Bench::default(), BathSize::Finished(millilitres(LISTED_ML))) {
         Ok(dosing) => poured(&dosing),
         Err(_) => recipe.ingredients.iter().map(|i| i.ingredient.clone()).collect(),
     };

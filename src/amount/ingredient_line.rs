@@ -36,6 +36,7 @@ pub fn read_ingredient_line(text: &str, system: MeasureSystem) -> Checked<Ingred
     pieces.take(line, system);
     let mut problems = std::mem::take(&mut pieces.problems);
     let name = pieces.name();
+    problems.extend(lost_number(&name));
     if name.is_empty() && problems.is_empty() {
         problems.push(Problem::error(format!("`{line}` names no ingredient")));
     }
@@ -80,7 +81,7 @@ impl Pieces {
                 s = self.number(s, system);
                 (after_quantity, after_strength) = (true, self.last_is_strength());
             } else if let Some((value, rest)) = spelt_number(s)
-                && let Ok(Some(((measure @ (Measure::Amount(..) | Measure::Grain), manner), after))) =
+                && let Ok(Some(((measure @ (Measure::Amount(_, (1, 1)) | Measure::Grain), manner), after))) =
                     word::measure(rest, system)
             {
                 self.push(Found { value: Span::one(value), measure, manner }, &s[..s.len() - after.len()]);
@@ -92,7 +93,9 @@ impl Pieces {
                 s = rest;
             } else if after_strength && let Some(rest) = word::eat(s, &["acidity", "strength"]) {
                 s = rest;
-            } else if let Some(problem) = no_number(s) {
+            } else if let Some(rest) = word::eat(s, &["from", "plus"]).filter(|t| starts_number(t.trim_start())) {
+                s = rest;
+            } else if let Some(problem) = fill_up(s).or_else(|| no_number(s)) {
                 self.problems.push(problem);
                 s = skip(s);
             } else if c.is_alphanumeric() {
@@ -108,7 +111,7 @@ impl Pieces {
                                 .hint("Write both ends of a range, such as 5-10 %."),
                         );
                     }
-                    '%' => self.problems.push(Problem::error("`%` has no number before it")),
+                    '%' | '％' => self.problems.push(Problem::error("`%` has no number before it")),
                     ':' | '=' | ';' => self.words.push(",".into()),
                     _ => self.words.push(mark.into()),
                 }
@@ -159,8 +162,12 @@ impl Pieces {
                 name = name.replace(bad, good);
             }
         }
-        name.trim_matches(|c: char| c.is_whitespace() || is_dash(c) || matches!(c, ',' | '.' | '·' | '+' | '&' | '/'))
-            .to_string()
+        name.trim_matches(|c: char| {
+            c.is_whitespace()
+                || is_dash(c)
+                || matches!(c, ',' | '.' | '·' | '+' | '&' | '/' | '•' | '*' | '"' | '“' | '”')
+        })
+        .to_string()
     }
 
     /// Which of the quantities is the amount and which the strength.
@@ -199,6 +206,12 @@ impl Pieces {
                     .hint("Write one amount a line; add the two up, or keep the one you measure with."),
             );
         }
+        if let [(a, _), (b, _)] = strengths.as_slice()
+            && let Some(kept) = strength::same_label(a, b)
+        {
+            strengths.retain(|(s, _)| *s == kept);
+            strengths.truncate(1);
+        }
         if let [(_, first), (_, second), ..] = strengths.as_slice() {
             problems.push(
                 Problem::error(format!("two strengths, `{first}` and `{second}`"))
@@ -213,9 +226,43 @@ impl Pieces {
     }
 }
 
-/// The text after the next gap.
+/// The text after the next gap, and after figures and signs that belong to what is skipped.
 fn skip(s: &str) -> &str {
-    s.find(char::is_whitespace).map_or("", |i| &s[i..])
+    let mut rest = s;
+    loop {
+        rest = rest.find(char::is_whitespace).map_or("", |i| rest[i..].trim_start());
+        if !rest.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '%' | '％' | '/')) {
+            return rest;
+        }
+    }
+}
+
+/// "to 1 L", "up to 1 L", "make up to 1 L": how full the vessel gets, and no amount of this ingredient.
+fn fill_up(s: &str) -> Option<Problem> {
+    let rest = word::eat(s, &["to", "make", "makes"])?;
+    let rest = word::eat(rest, &["make", "up"]).unwrap_or(rest);
+    let rest = word::eat(rest, &["to"]).unwrap_or(rest).trim_start();
+    let after = &rest[rest.find(char::is_whitespace).unwrap_or(rest.len())..];
+    let figures: String = s[..s.len() - after.len()].chars().take(20).collect();
+    starts_number(rest).then(|| {
+        Problem::error(format!("`{figures}` says how full the vessel gets, not how much of this"))
+            .hint("Write how much of the ingredient itself; in a recipe file, `rest: true` fills up with water.")
+    })
+}
+
+/// A number in words that is left in a name would be an amount lost.
+fn lost_number(name: &str) -> Option<Problem> {
+    const LOST: [&str; 12] = [
+        "half", "halves", "third", "thirds", "quarter", "quarters", "few", "couple", "several", "dozen", "tenth",
+        "eighth",
+    ];
+    let spelt = |w: &str| LOST.contains(&w) || NUMBERS.contains(&w);
+    let found = name.split(|c: char| c.is_whitespace() || matches!(c, ',' | '(' | ')'));
+    let found = found.map(str::to_lowercase).find(|w| spelt(w))?;
+    Some(
+        Problem::error(format!("`{found}` is a number in words"))
+            .hint("Write the amount in figures, such as 1 1/2 cups."),
+    )
 }
 
 /// A name that starts with a number: `2-propanol`, `1,2-propanediol`. A hyphen and letters that are no unit follow the
@@ -252,10 +299,11 @@ fn name_word(s: &str) -> (&str, &str) {
     s.split_at(end)
 }
 
+const NUMBERS: [&str; 12] =
+    ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
+
 /// A number in words before a unit: "a cup", "half a cup", "two tablespoons".
 fn spelt_number(s: &str) -> Option<(Exact, &str)> {
-    const WORDS: [&str; 12] =
-        ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
     let article = word::eat(s, &["a", "an"]);
     let t = article.unwrap_or(s);
     for (w, parts) in [("half", 2), ("third", 3), ("quarter", 4)] {
@@ -267,7 +315,7 @@ fn spelt_number(s: &str) -> Option<(Exact, &str)> {
     if let Some(rest) = article {
         return Some((Exact::ONE, rest));
     }
-    let (i, rest) = WORDS.iter().enumerate().find_map(|(i, w)| word::eat(s, &[w]).map(|rest| (i, rest)))?;
+    let (i, rest) = NUMBERS.iter().enumerate().find_map(|(i, w)| word::eat(s, &[w]).map(|rest| (i, rest)))?;
     Some((Exact::whole(i64::try_from(i).ok()? + 1), rest))
 }
 
@@ -339,12 +387,21 @@ mod tests {
         check("3/4 US cup water", "3/4 cup", "", "water");
         check("CuSO4·5H2O 40 g", "40 g", "", "CuSO4·5H2O");
         check("vinegar 5 % to 6 %", "", "5-6 %", "vinegar");
+        check("6 % developer (20 vol)", "", "20 vol", "developer");
+        check("vinegar 5 % (50 grain)", "", "50 grain", "vinegar");
+        check("ethanol 70 % alc/vol", "", "70 % v/v", "ethanol");
+        check("2 cup(s) water", "2 cups", "", "water");
+        check("from 1 to 2 tsp salt", "1-2 tsp", "", "salt");
+        check("1 and 1/2 cups water", "1 1/2 cups", "", "water");
+        check("3-in-1 oil 5 ml", "5 mL", "", "3-in-1 oil");
+        check("household ammonia (5-10%) 1 pint", "1 pint", "5-10 %", "household ammonia");
     }
 
     #[test]
     fn the_unit_said_in_the_line_counts() {
-        let line = read("1 metric cup water");
-        assert_eq!(line.amount.unwrap().unit, Unit::Volume(VolumeUnit::Cup, MeasureSystem::Metric));
+        for text in ["1 metric cup water", "1 cup (metric) water"] {
+            assert_eq!(read(text).amount.unwrap().unit, Unit::Volume(VolumeUnit::Cup, MeasureSystem::Metric), "{text}");
+        }
     }
 
     #[test]
@@ -375,7 +432,19 @@ mod tests {
             ("salt -5 g", "negative"),
             ("0 ml vinegar", "nothing"),
             ("1 cup water 2 tbsp", "two amounts"),
-            ("hydrogen peroxide 12 % (40 vol)", "two strengths"),
+            ("hydrogen peroxide 12 % (20 vol)", "two strengths"),
+            ("acid 5 %, base 3 %", "two strengths"),
+            ("three quarters of a cup water", "number in words"),
+            ("one and a half cups water", "number in words"),
+            ("a few drops of dish soap", "number in words"),
+            ("water to 1 L", "how full"),
+            ("water, to make up to 1 litre", "how full"),
+            ("1:3 water", "ratio"),
+            ("2 x 500 ml vinegar", "product"),
+            ("1'000 ml water", "separators"),
+            ("2 tbsp per gallon salt", "per something"),
+            ("2 parts by weight salt", "by volume"),
+            ("１ cup water", "another script"),
             ("nan ml water", "no number"),
             ("2 vinegar", "no unit"),
             ("600 vol peroxide", "impossible"),

@@ -163,8 +163,10 @@ pub(super) fn number(s: &str) -> Read<'_, Exact> {
         return refuse(no_exponent(int));
     }
     let value = whole(int)?;
-    // 1 1/2, 1½, 1 ½
-    if let Some((part, after)) = fraction_part(rest.trim_start())? {
+    // 1 1/2, 1½, 1 ½, 1 and 1/2
+    let linked = rest.trim_start();
+    let linked = linked.strip_prefix("and ").or_else(|| linked.strip_prefix("& ")).unwrap_or(linked).trim_start();
+    if let Some((part, after)) = fraction_part(linked)? {
         if part >= Exact::ONE {
             let found = &s[..s.len() - after.len()];
             return refuse(
@@ -311,7 +313,7 @@ mod tests {
 
     #[test]
     fn every_way_to_write_one_and_a_half() {
-        for s in ["1 1/2", "1-1/2", "1½", "1 ½", "1.5", "3/2", "1-½", "1 1⁄2", "01.50"] {
+        for s in ["1 1/2", "1 and 1/2", "1-1/2", "1½", "1 ½", "1.5", "3/2", "1-½", "1 1⁄2", "01.50"] {
             assert_eq!(one(s), (3, 2, ""), "{s}");
         }
         assert_eq!(one(".5L"), (1, 2, "L"));

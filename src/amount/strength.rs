@@ -109,6 +109,24 @@ pub(super) fn is_vinegar(name: &str) -> bool {
     name.split(|c: char| !c.is_alphabetic()).any(|w| w.eq_ignore_ascii_case("vinegar"))
 }
 
+/// When a label gives one strength in two ways ("6 % (20 vol)", "5 % (50 grain)"), the one whose unit is not open to
+/// doubt. They must agree within a tenth; `None` when they do not, or are no such pair.
+///
+/// One volume of oxygen is 1 / 11.207 mol/L, and hydrogen peroxide 34.015 g/mol (see [`StrengthBasis::PeroxideVolumes`]);
+/// ten grain are 1 % w/v. At these strengths per cent by mass and in volume differ by less than a tenth.
+pub(super) fn same_label(a: &Strength, b: &Strength) -> Option<Strength> {
+    let is_percent = |s: &Strength| matches!(s.basis, StrengthBasis::MassPercent | StrengthBasis::MassPerVolumePercent);
+    let (percent, other) = if is_percent(a) { (a, b) } else { (b, a) };
+    let factor = match other.basis {
+        StrengthBasis::PeroxideVolumes => 34.015 / 11.207 / 10.0,
+        StrengthBasis::VinegarGrain => 0.1,
+        _ => return None,
+    };
+    let agree = |p: Exact, o: Exact| (o.to_f64() * factor / p.to_f64() - 1.0).abs() <= 0.1;
+    let same = agree(percent.value.low, other.value.low) && agree(percent.value.high, other.value.high);
+    (is_percent(percent) && same).then(|| other.clone())
+}
+
 /// Refuses a strength that no stock can have.
 pub(super) fn possible(strength: &Strength, found: &str) -> Checked<()> {
     let (most, shown) = strength.basis.most();

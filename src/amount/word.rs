@@ -146,7 +146,17 @@ pub(super) fn measure(s: &str, system: MeasureSystem) -> Read<'_, (Measure, Vec<
             _ => None,
         });
     }
-    Ok(bare(t, system)?.map(|(m, rest)| ((m, manners), rest)))
+    let Some((found, rest)) = bare(t, system)? else { return Ok(None) };
+    let rest = rest.strip_prefix("(s)").or_else(|| rest.strip_prefix("(es)")).unwrap_or(rest);
+    // "1 cup (US)"
+    if let Measure::Amount(Unit::Volume(unit, _), _) = found
+        && unit.is_kitchen()
+        && let Some((said, after)) = rest.trim_start().strip_prefix('(').and_then(system_word)
+        && let Some(rest) = after.trim_start().strip_prefix(')')
+    {
+        return Ok(kitchen(unit, said, rest)?.map(|(m, rest)| ((m, manners), rest)));
+    }
+    Ok(Some(((found, manners), rest)))
 }
 
 fn bare(s: &str, system: MeasureSystem) -> Read<'_, Measure> {
@@ -207,7 +217,7 @@ fn bare(s: &str, system: MeasureSystem) -> Read<'_, Measure> {
         },
         "kg" | "kilo" | "kilos" | "kilogram" | "kilograms" | "kilogramme" | "kilogrammes" => mass(MassUnit::Kilogram),
         "lb" | "lbs" | "pound" | "pounds" => mass(MassUnit::Pound),
-        "oz" | "ounce" | "ounces" => ounce(w, rest, system),
+        "oz" | "ozs" | "ounce" | "ounces" => ounce(w, rest, system),
         "fl" | "fluid" => match eat(rest, &["oz", "ounce", "ounces"]) {
             Some(rest) => kitchen(VolumeUnit::FluidOunce, system, rest),
             None => Ok(None),
@@ -224,7 +234,16 @@ fn bare(s: &str, system: MeasureSystem) -> Read<'_, Measure> {
         "gal" | "gals" | "gallon" | "gallons" => kitchen(VolumeUnit::Gallon, system, rest),
         "dash" | "dashes" => kitchen(VolumeUnit::Dash, system, rest),
         "pinch" | "pinches" => kitchen(VolumeUnit::Pinch, system, rest),
-        "part" | "parts" => Ok(Some((Measure::Amount(Unit::Parts, (1, 1)), rest))),
+        "part" | "parts" => {
+            let by = eat(rest, &["by"]);
+            if by.is_some_and(|t| eat(t, &["weight", "mass", "wt"]).is_some()) {
+                return refuse(
+                    Problem::error("parts are parts by volume").hint("Write weights in grams, in the same proportion."),
+                );
+            }
+            let rest = by.and_then(|t| eat(t, &["volume", "vol"])).unwrap_or(rest);
+            Ok(Some((Measure::Amount(Unit::Parts, (1, 1)), rest)))
+        }
         "grain" | "grains" => Ok(Some((Measure::Grain, rest))),
         "gr" | "grs" => refuse(Problem::error("`gr` could be grams or grains").hint("Write g or grain.")),
         "drop" | "drops" => refuse(
@@ -301,7 +320,8 @@ pub(super) fn per_litre(s: &str) -> Option<&str> {
     eat(per(s)?, &["l", "litre", "liter"])
 }
 
-fn per(s: &str) -> Option<&str> {
+/// `/` or `per` at the start; gives back what follows.
+pub(super) fn per(s: &str) -> Option<&str> {
     let t = s.trim_start();
     t.strip_prefix('/').or_else(|| eat(t, &["per"])).map(str::trim_start)
 }
@@ -347,6 +367,7 @@ fn percent(s: &str) -> Read<'_, Measure> {
         .or_else(|| by.and_then(|t| eat(t, &["weight", "mass", "wt"])).map(|r| (MassPercent, r)))
         .or_else(|| by.and_then(|t| eat(t, &["volume", "vol"])).map(|r| (VolumePercent, r)))
         .or_else(|| eat(inner, &["abv", "vol"]).map(|r| (VolumePercent, r)))
+        .or_else(|| eat(inner, &["alc"]).and_then(|t| eat(per(t).unwrap_or(t), &["vol"])).map(|r| (VolumePercent, r)))
         .or_else(|| eat(inner, &["wt"]).map(|r| (MassPercent, r)))
         .and_then(|(basis, r)| match closed {
             true => r.trim_start().strip_prefix(')').map(|r| (basis, r)),

@@ -67,6 +67,23 @@ impl Amount {
         Some(Amount { value, unit })
     }
 
+    /// As printed, with the system named where it is another than `usual` ("1 imperial pint" in a US recipe), so that
+    /// measures are never mixed silently.
+    pub fn text_in(&self, usual: MeasureSystem) -> String {
+        match self.unit {
+            Unit::Volume(unit, system) if unit.is_kitchen() && system != usual => {
+                format!("{} {} {}", self.number(), system.name(), self.unit.name(self.value.high > Exact::ONE))
+            }
+            _ => self.to_string(),
+        }
+    }
+
+    fn number(&self) -> String {
+        let (low, high) = (self.value.low, self.value.high);
+        let first = print(low, self.unit).0;
+        if low == high { first } else { format!("{first}-{}", print(high, self.unit).0) }
+    }
+
     /// Whether the printed text stands for exactly this amount; otherwise it is rounded to four figures.
     pub fn prints_exactly(&self) -> bool {
         print(self.value.low, self.unit).1 && print(self.value.high, self.unit).1
@@ -77,12 +94,7 @@ impl Amount {
 /// written so is rounded to four figures (half away from zero).
 impl fmt::Display for Amount {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let (low, high) = (self.value.low, self.value.high);
-        f.write_str(&print(low, self.unit).0)?;
-        if low != high {
-            write!(f, "-{}", print(high, self.unit).0)?;
-        }
-        write!(f, " {}", self.unit.name(high > Exact::ONE))
+        write!(f, "{} {}", self.number(), self.unit.name(self.value.high > Exact::ONE))
     }
 }
 
@@ -129,8 +141,8 @@ fn print_decimal(value: Exact) -> (String, bool) {
         .to_decimal(24)
         .and_then(|d| d.round_sf_with_strategy(4, rust_decimal::RoundingStrategy::MidpointAwayFromZero));
     match rounded {
-        Some(d) => (d.normalize().to_string(), Exact::from_decimal(d) == Some(value)),
-        None => (format!("{:e}", value.to_f64()), false),
+        Some(d) if !d.is_zero() => (d.normalize().to_string(), Exact::from_decimal(d) == Some(value)),
+        _ => (format!("{:e}", value.to_f64()), false),
     }
 }
 
@@ -175,6 +187,12 @@ pub(super) fn tidy<'a>(text: &'a str, what: &str) -> Checked<&'a str> {
     if s.chars().count() > MOST_CHARACTERS {
         return refuse(Problem::error(format!("the {what} is longer than {MOST_CHARACTERS} characters")));
     }
+    // Figures of other scripts would be taken for letters of a name.
+    let foreign =
+        |c: &char| matches!(c, '０'..='９' | '\u{660}'..='\u{669}' | '\u{6f0}'..='\u{6f9}' | '\u{966}'..='\u{96f}');
+    if let Some(c) = s.chars().find(foreign) {
+        return refuse(Problem::error(format!("`{c}` is a figure of another script; write figures as 0 to 9")));
+    }
     if s.chars().any(|c| c.is_control() && !c.is_whitespace()) {
         return refuse(Problem::error(format!("the {what} holds a control character")));
     }
@@ -198,6 +216,12 @@ pub(super) fn quantity(s: &str, system: MeasureSystem) -> number::Read<'_, Found
     let Some(((measure, manner), rest)) = word::measure(after, system)? else {
         return refuse(no_unit(s, after));
     };
+    if matches!(measure, Measure::Amount(..)) && word::per(rest).is_some() {
+        return refuse(
+            Problem::error(format!("`{}` per something else is not taken", s[..s.len() - rest.len()].trim()))
+                .hint("Write g/L or mL/L, of finished bath."),
+        );
+    }
     let mut found = Found { value, measure, manner };
     let mut left = rest;
     // "2 tbsp to 3 tbsp", "5 % - 8 %": the same unit on both ends.
@@ -224,6 +248,21 @@ pub(super) fn quantity(s: &str, system: MeasureSystem) -> number::Read<'_, Found
 /// A number that no unit follows.
 fn no_unit(s: &str, after: &str) -> Problem {
     let number = s[..s.len() - after.len()].trim();
+    let next = after.trim_start();
+    let then_digit = |mark: &[char]| {
+        next.strip_prefix(mark).is_some_and(|t| t.trim_start().starts_with(|c: char| c.is_ascii_digit()))
+    };
+    if then_digit(&[':']) {
+        return Problem::error(format!("`{number}:` begins a ratio"))
+            .hint("Write it in parts, one line an ingredient: 1 part of this, 3 parts of that.");
+    }
+    if then_digit(&['x', 'X', '×', '*']) {
+        return Problem::error(format!("`{number}` is multiplied by another number")).hint("Write the product.");
+    }
+    if then_digit(&['\'', '’', '_']) {
+        return Problem::error(format!("`{number}` is followed by a separator"))
+            .hint("Write the number without separators between thousands.");
+    }
     match word::word(after.trim_start()) {
         Some((w, _)) => {
             let problem = Problem::error(format!("`{w}` after `{number}` is no unit; allowed are {UNITS_ALLOWED}"));
@@ -319,6 +358,9 @@ mod tests {
             assert_eq!(read(text).to_string(), text);
         }
         assert_eq!(read("2 oz wt").to_string(), "2 oz by weight");
+        let pint = read("2 imperial pints");
+        assert_eq!(pint.text_in(MeasureSystem::Us), "2 imperial pints");
+        assert_eq!(pint.text_in(MeasureSystem::Imperial), "2 pints");
         let odd = Amount::of(Exact::ratio(1, 7).unwrap(), Unit::Mass(MassUnit::Gram));
         assert_eq!((odd.to_string().as_str(), odd.prints_exactly()), ("0.1429 g", false));
     }

@@ -129,13 +129,17 @@ fn polynomial(fit: &Polynomial, id: &str, w: f64, w_water: f64, t_c: f64) -> (f6
     (volume, fit.within_kg_m3 + beyond + away)
 }
 
-/// How much faster than water an alcohol solution expands, kg/m³ per kelvin: read off ethanol and water at 20 and 40 %
-/// (CoolProp 8, MEA) and pure ethanol and 2-propanol (−0.85 kg/m³/K, handbook, from memory), less −0.21 for water.
+/// How much faster than water a solution expands, kg/m³ per kelvin. Ammonia and ethanol: read off Melinder, Properties
+/// of Secondary Working Fluids (IIR), 10 to 30 °C, through CoolProp 8; pure alcohols −0.85 kg/m³/K (handbook, from
+/// memory).
 fn expansion(id: &str, w: f64) -> f64 {
-    if !matches!(id, "ethanol" | "isopropanol") {
-        return 0.0;
+    match id {
+        "ammonia" => interpolate(&[(0.0, 0.0), (0.05, -0.06), (0.1, -0.12), (0.2, -0.285), (0.3, -0.44)], w),
+        "ethanol" | "isopropanol" => {
+            interpolate(&[(0.0, 0.0), (0.1, -0.05), (0.2, -0.22), (0.4, -0.50), (1.0, -0.62)], w)
+        }
+        _ => 0.0,
     }
-    interpolate(&[(0.0, 0.0), (0.1, -0.05), (0.2, -0.22), (0.4, -0.50), (1.0, -0.62)], w)
 }
 
 /// Straight lines between points sorted by the first; held at the ends.

@@ -5,10 +5,10 @@
 //! water that makes up a *finished* volume comes from mass and density.
 
 use super::stock::{mass_fraction, stock_density};
-use super::{MixConditions, mix};
+use super::{MixConditions, mix_physics, pouring_order};
 use crate::amount::{
-    Amount, Exact, MassUnit, MeasureSystem, MeasuredOut, Span, Strength, Tool, Unit, Volume, VolumeUnit, celsius,
-    in_celsius, in_grams, in_kg_per_m3, in_millilitres, measure_out, millilitres,
+    Amount, Estimate, Exact, MassDensity, MassUnit, MeasureSystem, MeasuredOut, Span, Strength, Tool, Unit, Volume,
+    VolumeUnit, celsius, in_grams, in_kg_per_m3, in_millilitres, measure_out, millilitres,
 };
 use crate::diag::{Checked, Problem, Problems};
 use crate::order::{Bench, ShelfStock};
@@ -80,9 +80,23 @@ pub type Advice<'a> = dyn Fn(usize) -> String + 'a;
 /// # Errors
 /// A bottle too weak to reach the target; a stock without a strength it needs; amounts beyond what can be computed.
 pub fn dose(recipe: &Recipe, bench: &Bench, size: BathSize, advice: &Advice<'_>) -> Checked<Dosing> {
+    dosing(recipe, bench, size, advice, true)
+}
+
+/// As [`dose`], without looking for the best way to measure out (`measured` is `None`): for everything that only needs to
+/// know what the bath is.
+///
+/// # Errors
+/// As [`dose`].
+pub fn dose_exactly(recipe: &Recipe, bench: &Bench, size: BathSize, advice: &Advice<'_>) -> Checked<Dosing> {
+    dosing(recipe, bench, size, advice, false)
+}
+
+fn dosing(recipe: &Recipe, bench: &Bench, size: BathSize, advice: &Advice<'_>, measure: bool) -> Checked<Dosing> {
     let mut notes = Vec::new();
     let choices = choose_stocks(recipe, bench, &mut notes)?;
-    let temperature = celsius((in_celsius(recipe.temperature.low) + in_celsius(recipe.temperature.high)) / 2.0);
+    // People measure at room temperature, whatever the bath is warmed to afterwards.
+    let temperature = celsius(20.0);
     let unit = unit_batch(recipe, &choices, temperature, advice)?;
     let poured_ml = poured_exact(&unit, &choices)?;
     let factor = match size {
@@ -90,22 +104,26 @@ pub fn dose(recipe: &Recipe, bench: &Bench, size: BathSize, advice: &Advice<'_>)
             .checked_div(poured_ml)
             .ok_or_else(|| Problem::error("this formula pours no liquid, so it cannot be scaled to a volume"))?,
         BathSize::Finished(volume) => {
-            let one = mix(&with_amounts(&unit, &choices), &MixConditions { temperature, carbonate: None })?;
+            let one = mix_physics(&with_amounts(&unit, &choices), &MixConditions { temperature, carbonate: None })?;
             Exact::from_f64(in_millilitres(volume) / in_millilitres(one.volume.best)).ok_or_else(too_large)?
         }
     };
     let system = bench.measures.unwrap_or(recipe.measures);
     let tools = if bench.tools.is_empty() { Tool::kitchen_set(system) } else { bench.tools.clone() };
     let mut doses = Vec::new();
-    for share in &unit {
+    let order = pouring_order(&with_amounts(&unit, &choices));
+    if order.windows(2).any(|w| w[0] > w[1]) {
+        notes.push("The order of pouring is not the recipe's: solids dissolve first, acid goes into water, peroxide goes in last.".into());
+    }
+    for share in order.iter().filter_map(|i| unit.get(*i)) {
         let choice = &choices[share.choice];
         let exact = share.amount.scaled(factor).ok_or_else(too_large)?;
         let mut ingredient = choice.ingredient.clone();
         ingredient.line.amount = Some(exact.clone());
         let substance_id = ingredient.substance().map(|s| s.id.as_ref().to_string());
         let bulk = bulk_density(&ingredient.line.name).or_else(|| substance_id.as_deref().and_then(bulk_density));
-        let measured = measure_both(&exact, &tools, bulk);
-        let metric = metric_text(&exact);
+        let measured = if measure { measure_both(&exact, &tools, bulk) } else { None };
+        let metric = metric_text(&exact, bulk.filter(|_| !is_liquid(&ingredient)));
         // The recipe's own words carry the amount for its own size; here only name and strength are left.
         ingredient.line.text = display_name(&ingredient);
         doses.push(Dose {
@@ -167,7 +185,7 @@ fn choose_stocks(recipe: &Recipe, bench: &Bench, notes: &mut Vec<String>) -> Che
         if on_shelf.is_empty() {
             if !bench.stocks.is_empty() {
                 notes.push(format!(
-                    "{} is not on the shelf list: the amounts are for the strength named here",
+                    "{} is not on the shelf list: the amounts are for the strength named here.",
                     display_name(ingredient)
                 ));
             }
@@ -334,7 +352,7 @@ fn litre_batch(
     let mut mass_g = 1000.0_f64;
     let has_rest = recipe.ingredients.iter().any(|i| matches!(i.quantity, Quantity::Rest));
     // Volume rises one for one with the water, nearly: the correction converges in a few rounds.
-    for round in 0..12 {
+    for round in 0..30 {
         let mut shares = Vec::new();
         for (i, wanted) in recipe.ingredients.iter().enumerate() {
             let amount = match &wanted.quantity {
@@ -365,11 +383,11 @@ fn litre_batch(
         if !has_rest {
             return Ok(shares);
         }
-        let mixture = mix(&with_amounts(&shares, choices), &MixConditions { temperature, carbonate: None })?;
+        let mixture = mix_physics(&with_amounts(&shares, choices), &MixConditions { temperature, carbonate: None })?;
         let off = 1000.0 - in_millilitres(mixture.volume.best);
         let mass_before = mass_g;
         mass_g = in_grams(mixture.mass.best);
-        if round > 0 && off.abs() < 1e-7 && (mass_g - mass_before).abs() < 1e-7 {
+        if round > 0 && off.abs() < 1e-5 && (mass_g - mass_before).abs() < 1e-5 {
             return Ok(shares);
         }
         water_ml += off;
@@ -419,17 +437,15 @@ fn poured_exact(shares: &[Share], choices: &[Choice]) -> Checked<Exact> {
     Ok(sum)
 }
 
-fn measure_both(
-    exact: &Amount,
-    tools: &[Tool],
-    bulk: Option<crate::amount::Estimate<crate::amount::MassDensity>>,
-) -> Option<Span<MeasuredOut>> {
+fn measure_both(exact: &Amount, tools: &[Tool], bulk: Option<Estimate<MassDensity>>) -> Option<Span<MeasuredOut>> {
     let one = |v: Exact| measure_out(&Amount { value: Span::one(v), unit: exact.unit }, tools, bulk);
     Some(Span { low: one(exact.value.low)?, high: one(exact.value.high)? })
 }
 
 /// "473 mL", "1.20 L", "52 g", "0.35 g": three figures, so that the metric column reads like a balance or a jug.
-fn metric_text(amount: &Amount) -> String {
+///
+/// A solid measured by spoon is shown by mass, from its bulk density.
+fn metric_text(amount: &Amount, bulk: Option<Estimate<MassDensity>>) -> String {
     let figures = |x: f64| -> String {
         let places = if x >= 100.0 {
             0
@@ -448,6 +464,10 @@ fn metric_text(amount: &Amount) -> String {
             format!("{} to {} {unit}", figures(l), figures(h))
         }
     };
+    if let (Some(v), Some(bulk)) = (amount.millilitres_exact(), bulk) {
+        let g_per_ml = in_kg_per_m3(bulk.best) / 1000.0;
+        return format!("about {}", show(v.low.to_f64() * g_per_ml, v.high.to_f64() * g_per_ml, "g", "kg"));
+    }
     match (amount.millilitres_exact(), amount.grams_exact()) {
         (Some(v), _) => show(v.low.to_f64(), v.high.to_f64(), "mL", "L"),
         (None, Some(m)) => show(m.low.to_f64(), m.high.to_f64(), "g", "kg"),

@@ -5,8 +5,9 @@
 //! the one answer. Around that, activity coefficients by specific ion interaction theory (SIT; constants of the
 //! ThermoChimie database v12a): log γ = −A z² √I/(1 + 1.5 √I) + Σ ε m, which holds in brines where Davies does not.
 
-use crate::reference::schema::Species;
+use crate::reference::schema::{Interaction, Species};
 use crate::reference::solutions;
+use once_cell::sync::Lazy;
 use std::collections::BTreeMap;
 
 const LN10: f64 = std::f64::consts::LN_10;
@@ -111,7 +112,7 @@ fn solve(totals: &BTreeMap<&'static str, f64>, t_c: f64, carbon_dioxide: Option<
             if *n == "h" && held { total - 2.0 * totals.get("co3").copied().unwrap_or(0.0) } else { total }
         })
         .collect();
-    let (ln_a, molality, ionic_strength) = iterate(&names, &rows, &goal, t_c)?;
+    let (ln_a, molality, ionic_strength) = iterate(&rows, &goal, t_c)?;
     let ph = -ln_a[0] / LN10;
     let ln_of = |c: &str| -> Option<f64> {
         match names.iter().position(|n| *n == c) {
@@ -130,8 +131,7 @@ fn solve(totals: &BTreeMap<&'static str, f64>, t_c: f64, carbon_dioxide: Option<
             }
             None => false,
         });
-        // Half a decade of supersaturation is common before anything is seen.
-        if known && index > 0.5 {
+        if known && index > solid.lag.unwrap_or(0.5) {
             settles.push(solid.name.as_ref());
         }
     }
@@ -185,14 +185,23 @@ fn slope(t_c: f64) -> f64 {
     0.509 + 0.0009 * (t_c - 25.0)
 }
 
-fn epsilon(a: &str, b: &str) -> f64 {
-    let found = solutions().sit.iter().find(|i| (i.a == a && i.b == b) || (i.a == b && i.b == a));
-    found.map_or(0.0, |i| i.epsilon)
+/// Interaction coefficients by pair, the names in order.
+static EPSILON: Lazy<BTreeMap<(&'static str, &'static str), f64>> = Lazy::new(|| {
+    let pair = |i: &'static Interaction| (ordered(i.a.as_ref(), i.b.as_ref()), i.epsilon);
+    solutions().sit.iter().map(pair).collect()
+});
+
+fn ordered<'a>(a: &'a str, b: &'a str) -> (&'a str, &'a str) {
+    if a <= b { (a, b) } else { (b, a) }
+}
+
+fn epsilon(a: &'static str, b: &'static str) -> f64 {
+    EPSILON.get(&ordered(a, b)).copied().unwrap_or(0.0)
 }
 
 type Found = (Vec<f64>, Vec<f64>, f64);
 
-fn iterate(names: &[&'static str], rows: &[Row], goal: &[f64], t_c: f64) -> Option<Found> {
+fn iterate(rows: &[Row], goal: &[f64], t_c: f64) -> Option<Found> {
     let pairs: Vec<(usize, usize, f64)> = (0..rows.len())
         .flat_map(|i| (i + 1..rows.len()).map(move |j| (i, j)))
         .filter(|(i, j)| rows[*i].charge * rows[*j].charge < 0.0)
@@ -229,7 +238,6 @@ fn iterate(names: &[&'static str], rows: &[Row], goal: &[f64], t_c: f64) -> Opti
         if change < 1e-9 {
             return Some((ln_a, molality, strength));
         }
-        debug_assert!(names.len() == goal.len());
     }
     // Close enough for a figure to two decimals; anything worse is no answer.
     let settled = rows.iter().zip(&molality).all(|(_, m)| m.is_finite());
@@ -248,35 +256,30 @@ fn newton(rows: &[Row], goal: &[f64], ln_a: &mut [f64], ln_gamma: &[f64]) -> Opt
     let mut m = molalities(ln_a);
     let mut at = value(ln_a, &m);
     for _ in 0..400 {
+        // Row i: the second derivatives, then minus the gradient.
         let mut matrix = vec![vec![0.0; n + 1]; n];
-        let mut worst: f64 = 0.0;
+        for (line, goal) in matrix.iter_mut().zip(goal) {
+            line[n] = *goal;
+        }
         for (r, m) in rows.iter().zip(&m) {
-            for i in 0..n {
-                if r.nu[i] == 0.0 {
-                    continue;
-                }
-                matrix[i][n] -= r.nu[i] * m;
-                for k in 0..n {
-                    matrix[i][k] += r.nu[i] * r.nu[k] * m;
+            for (line, nu) in matrix.iter_mut().zip(&r.nu).filter(|(_, nu)| **nu != 0.0) {
+                line[n] -= nu * m;
+                for (cell, other) in line.iter_mut().zip(&r.nu) {
+                    *cell += nu * other * m;
                 }
             }
         }
-        for i in 0..n {
-            matrix[i][n] += goal[i];
-            // A proton balance close to zero is judged against the species that carry protons.
-            worst = worst.max(matrix[i][n].abs() / (goal[i].abs().max(1e-3 * matrix[i][i]) + 1e-14));
-        }
+        // A proton balance close to zero is judged against the species that carry protons.
+        let scale = |(i, line): (usize, &Vec<f64>)| line[n].abs() / (goal[i].abs().max(1e-3 * line[i]) + 1e-14);
+        let worst = matrix.iter().enumerate().map(scale).fold(0.0, f64::max);
+        let gradient: Vec<f64> = matrix.iter().map(|line| -line[n]).collect();
         if worst < 1e-10 {
             return Some(m);
         }
         let step = gauss(matrix)?;
         let longest = step.iter().fold(0.0_f64, |a, s| a.max(s.abs()));
         let mut scale = (4.0 / longest).min(1.0);
-        let slope: f64 = {
-            let g: Vec<f64> =
-                (0..n).map(|i| rows.iter().zip(&m).map(|(r, m)| r.nu[i] * m).sum::<f64>() - goal[i]).collect();
-            g.iter().zip(&step).map(|(g, s)| g * s).sum()
-        };
+        let slope: f64 = gradient.iter().zip(&step).map(|(g, s)| g * s).sum();
         let mut moved = false;
         for _ in 0..40 {
             let next: Vec<f64> = ln_a.iter().zip(&step).map(|(x, s)| x + scale * s).collect();
@@ -308,8 +311,9 @@ fn gauss(mut a: Vec<Vec<f64>>) -> Option<Vec<f64>> {
         for row in col + 1..n {
             let factor = a[row][col] / a[col][col];
             if factor != 0.0 {
-                for k in col..=n {
-                    a[row][k] -= factor * a[col][k];
+                let (above, below) = a.split_at_mut(row);
+                for (cell, pivot) in below[0].iter_mut().zip(&above[col]).skip(col) {
+                    *cell -= factor * pivot;
                 }
             }
         }

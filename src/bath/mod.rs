@@ -1,17 +1,32 @@
 //! The bath: dosing from real stocks, mass balance, density, solubility, pH, heat and gas.
 
+mod correct;
 mod density;
 mod dose;
 mod equilibrium;
+mod gas;
+mod heat;
 mod mixture;
+mod neutralise;
+mod order;
+mod pace;
 mod ph;
+mod pour;
 mod solubility;
 mod species;
 mod stock;
+mod uncertainty;
 
+pub use correct::{Correction, Measured, addition_mass, correct};
 pub use density::solution_density;
-pub use dose::{Advice, BathSize, Dose, Dosing, dose};
-pub use mixture::{mix, neutralise};
+pub use dose::{Advice, BathSize, Dose, Dosing, dose, dose_exactly};
+pub use gas::gas_volume;
+pub use mixture::{mix, mix_physics};
+pub use neutralise::{equivalent_mass, neutralise};
+pub use order::{PouringStep, pouring_order, pouring_steps};
+pub use pace::{Pace, loading_warning, salt_remark, strength_pace, temperature_pace};
+pub use ph::solution_ph;
+pub use pour::spoon_density;
 pub use solubility::{saturated, warm_enough};
 pub use stock::{Active, active_substance, hydrochloric_vapour_kpa, mass_fraction, stock_density};
 

@@ -40,14 +40,10 @@ pub fn warm_enough(solute_id: &str, solute_mass: Mass, water: Mass) -> Option<Th
 /// A solid that stays at the bottom.
 #[derive(Debug, Clone)]
 pub(super) struct Undissolved {
-    /// Solute id.
-    pub id: &'static str,
     /// Name of the solid, hydrate named.
     pub name: String,
     /// Mass of the solid, its water included.
     pub solid_g: f64,
-    /// Anhydrous part of it.
-    pub anhydrous_g: f64,
     /// The temperature that dissolves it, if any up to 60 °C.
     pub warm_c: Option<f64>,
 }
@@ -78,10 +74,8 @@ pub(super) fn settle(bath: &Composition, t_c: f64) -> (Composition, Vec<Undissol
         left.water_g -= bound;
         let name = if bound > 0.0 { format!("{} (as its hydrate)", s.name) } else { s.name.to_string() };
         solids.push(Undissolved {
-            id: s.id.as_ref(),
             name,
             solid_g: x + bound,
-            anhydrous_g: x,
             warm_c: warm_enough(&s.id, grams(here), grams(water.max(1e-9))).map(in_celsius),
         });
     }
@@ -105,7 +99,7 @@ mod tests {
         assert!((per_100 - 20.05).abs() < 0.01, "{per_100}");
         let solid = &solids[0];
         assert!((left.total_g() + solid.solid_g - bath.total_g()).abs() < 1e-9);
-        assert!((solid.solid_g / solid.anhydrous_g - 1.5643).abs() < 1e-3);
+        assert!((solid.solid_g / (30.0 - left.solute_g("copper_sulfate_anhydrous")) - 1.5643).abs() < 1e-3);
         assert!(solid.warm_c.is_some_and(|t| t > 40.0 && t < 50.0));
     }
 }

@@ -116,7 +116,7 @@ pub fn mass_fraction(substance: &Substance, strength: &Strength) -> Checked<Span
         StrengthBasis::MassPercent if strength.basis_assumed && stock.by_volume => StrengthBasis::VolumePercent,
         basis => basis,
     };
-    strength.value.clone().try_map(|figure| {
+    strength.value.try_map(|figure| {
         let w = fraction(substance, stock, basis, figure.to_f64())?;
         below_strongest(substance, stock, w)?;
         MassFraction::new(w).ok_or_else(|| too_strong(substance, w, 1.0).into())

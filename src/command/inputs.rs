@@ -77,9 +77,17 @@ pub fn vessel(text: &str, bench: &Bench) -> Checked<Vessel> {
 }
 
 /// What to scale to.
-pub fn target(to: Option<&str>, finished: Option<&str>, system: MeasureSystem) -> Checked<Option<Target>> {
+pub fn target(
+    to: Option<&str>,
+    finished: Option<&str>,
+    recipe: &Recipe,
+    system: MeasureSystem,
+) -> Checked<Option<Target>> {
     match (to, finished) {
-        (Some(t), _) => Ok(Some(Target::Poured(read_amount(t, system).map_err(|p| p.in_field("--to"))?))),
+        (Some(t), _) => {
+            let amount = read_amount(t, system).map_err(|p| p.in_field("--to"))?;
+            Ok(Some(Target::to(recipe, amount)))
+        }
         (None, Some(f)) => Ok(Some(Target::Finished(read_volume(f, system).map_err(|p| p.in_field("--finished"))?))),
         (None, None) => Ok(None),
     }

@@ -208,7 +208,7 @@ fn overlay(a: &PlanArgs, mut order: Order) -> Checked<Order> {
         let read = order::read_start(text, &TimeZone::system()).map_err(|p| p.in_field("--start"));
         order.start = gather(read, &mut problems).or(order.start);
     }
-    if let Some(found) = gather(target(a.to.as_deref(), a.finished.as_deref(), system), &mut problems) {
+    if let Some(found) = gather(target(a.to.as_deref(), a.finished.as_deref(), &order.recipe, system), &mut problems) {
         order.target = found.or(order.target);
     }
     if let Some(text) = &a.cover_depth {

@@ -10,7 +10,7 @@ use crate::{plan, sheet};
 pub fn run(a: &ScaleArgs) -> Result<Shown, Failure> {
     let bench = bench(a.bench.as_deref())?;
     let recipe = recipe(&a.what, a.measures.into(), &library(a.recipes.as_deref())?)?;
-    let target = target(a.to.as_deref(), a.finished.as_deref(), bench.measures.unwrap_or(recipe.measures))?;
+    let target = target(a.to.as_deref(), a.finished.as_deref(), &recipe, bench.measures.unwrap_or(recipe.measures))?;
     let vessel = a.vessel.as_deref().map(|v| vessel(v, &bench)).transpose()?;
     Ok(match plan::scale(&recipe, &bench, target.as_ref(), vessel.as_ref())? {
         Outcome::Passed(scaled) => Shown::text(match a.format {

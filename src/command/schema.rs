@@ -5,7 +5,6 @@ use super::common::json;
 use super::{Failure, Shown};
 use crate::diag::{Problem, one_of};
 use crate::order::{FileKind, json_schema};
-use crate::sheet;
 
 pub fn run(a: &SchemaArgs) -> Result<Shown, Failure> {
     match FileKind::from_name(&a.kind) {

@@ -1,10 +1,13 @@
 //! Ballast: how much holds each part under, and which things on the shelf make it up.
 
-use super::buoyancy::{displaced, grams_force, hold_g, in_grams_force, on_part};
+use super::buoyancy::{displaced, hold_g, in_grams_force, on_part};
 use super::{Ballast, Question};
-use crate::amount::{figure, grams, in_cubic_millimetres, in_grams, in_kg_per_m3, in_millimetres, in_newtons};
+use crate::amount::{
+    figure, grams, in_cubic_millimetres, in_grams, in_kg_per_m3, in_millimetres, in_square_millimetres,
+};
 use crate::diag::Problem;
 use crate::reference::{Material, material};
+use std::f64::consts::PI;
 
 /// More things than this on one part are no help to anybody (our choice).
 const MOST_THINGS: u32 = 1000;
@@ -78,11 +81,14 @@ pub(super) fn find(question: &Question<'_>, problems: &mut Vec<Problem>, warning
 
 /// The things that may be used, with what one holds; the others with their reason.
 fn usable<'a>(question: &Question<'a>, bath: f64, refused: &mut Vec<(String, String)>) -> Vec<Kind<'a>> {
+    let shape = &question.vessel.shape;
     let mut kinds = Vec::new();
     for thing in question.ballast {
         let [_, lightest, _] = thing.material.density_kg_m3;
         let mass = in_grams(thing.mass);
         let holds = hold_g(mass, lightest, bath);
+        let wide = 2.0 * (in_square_millimetres(shape.surface_at(shape.height())) / PI).sqrt();
+        let across = across_mm(in_cubic_millimetres(displaced(mass, thing.material.density_kg_m3[0])));
         let reason = if let Some(why) = (question.forbids)(thing.material) {
             Some(why)
         } else if !(mass.is_finite() && mass > 0.0) {
@@ -93,6 +99,8 @@ fn usable<'a>(question: &Question<'a>, bath: f64, refused: &mut Vec<(String, Str
                 thing.material.name,
                 figure(lightest)
             ))
+        } else if across > wide {
+            Some(format!("it is about {} mm across, the vessel {} mm", figure(across), figure(wide)))
         } else {
             None
         };
@@ -276,31 +284,70 @@ fn advise(question: &Question<'_>, found: &Found, warnings: &mut Vec<String>) {
         return;
     }
     warnings.push(
-        "Tie ballast to the part, or lay it on the part in a bag of nylon net, so that it cannot roll off; keep it off the \
-         faces that matter, since the bath does not reach where it lies."
+        "Tie ballast to the part, hang it below, or lay it on top in a bag of nylon net so that it cannot roll off. Where it \
+         touches it leaves a mark: keep it off the faces that matter."
             .to_string(),
     );
     let cover = in_millimetres(question.cover);
+    let mut seen = Vec::new();
     for b in &found.ballast {
-        let Some(count) = b.count.filter(|n| *n > 0) else { continue };
+        let Some(count) = b.count.filter(|n| *n > 0 && !seen.contains(&&b.thing)) else { continue };
+        seen.push(&b.thing);
         let one = in_cubic_millimetres(b.displaced) / f64::from(count);
-        let across = (one * 6.0 / std::f64::consts::PI).cbrt();
+        let across = across_mm(one);
         if across > cover {
+            let total: u32 = found
+                .ballast
+                .iter()
+                .filter(|o| o.thing == b.thing)
+                .filter_map(|o| o.count)
+                .fold(0, u32::saturating_add);
+            // Cap of a sphere that stands out: πh²(3r − h)/3.
+            let (r, out) = (across / 2.0, across - cover);
+            let dry = PI * out * out * (3.0 * r - out) / 3.0 * f64::from(total);
             warnings.push(format!(
-                "One `{}` is about {} mm across, more than the {} mm of cover: on top of the part it stands out of the liquid, \
-                 which then stands lower. Hang it beside or below the part, or pour to the fill line all the same.",
+                "One `{}` is about {} mm across, more than the {} mm of cover. Hang it beside or below the part; on top it \
+                 stands out of the liquid, and up to {} mL more bath is needed to reach the fill line.",
                 b.thing,
                 figure(across),
-                figure(cover)
+                figure(cover),
+                figure(dry / 1000.0)
             ));
         }
     }
-    for part in question.parts {
-        let net = on_part(part, question.density);
-        let sinks_by = -in_newtons(net.high);
-        let weight = in_newtons(grams_force(in_grams(part.mass.best)));
-        if sinks_by >= 0.0 && sinks_by < 0.05 * weight {
-            warnings.push(format!("`{}` sinks only just; gas bubbles may lift it.", part.name));
-        }
+}
+
+/// Diameter of a ball of this volume, mm.
+fn across_mm(volume_mm3: f64) -> f64 {
+    (volume_mm3 * 6.0 / PI).cbrt()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn kinds(of: &[(f64, u32)]) -> Vec<Kind<'static>> {
+        let glass = material("glass").unwrap();
+        of.iter()
+            .map(|&(holds, left)| Kind { name: "thing", material: glass, mass: holds * 2.0, holds, left })
+            .collect()
+    }
+
+    #[test]
+    fn the_fewest_pieces_of_one_kind_without_a_sledgehammer() {
+        assert_eq!(choose(50.0, &kinds(&[(11.0, 99), (30.0, 99)])), Some(vec![(1, 2)]));
+        // One that holds twenty times what is needed is passed over for five that hold what is needed.
+        assert_eq!(choose(50.0, &kinds(&[(11.0, 99), (1000.0, 1)])), Some(vec![(0, 5)]));
+        assert_eq!(choose(50.0, &kinds(&[(1000.0, 1)])), Some(vec![(0, 1)]));
+        // Exactly enough is enough.
+        assert_eq!(choose(50.0, &kinds(&[(10.0, 5)])), Some(vec![(0, 5)]));
+    }
+
+    #[test]
+    fn kinds_are_combined_when_one_is_not_enough_and_the_last_is_as_light_as_will_do() {
+        assert_eq!(choose(50.0, &kinds(&[(11.0, 4), (30.0, 1)])), Some(vec![(0, 2), (1, 1)]));
+        assert_eq!(choose(62.0, &kinds(&[(5.0, 1), (30.0, 2), (11.0, 0)])), Some(vec![(0, 1), (1, 2)]));
+        assert_eq!(choose(100.0, &kinds(&[(11.0, 4), (30.0, 1)])), None);
+        assert_eq!(choose(1.0, &[]), None);
     }
 }

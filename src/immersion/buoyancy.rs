@@ -6,7 +6,7 @@ use crate::amount::{
     Estimate, Force, GRAVITY_M_S2, Length, Mass, MassDensity, Volume, cubic_millimetres, in_cubic_millimetres,
     in_grams, in_kg_per_m3, in_millimetres, millimetres, newtons,
 };
-use crate::part::{Part, Side};
+use crate::part::{Part, Shape, Side};
 
 /// Upward force on a body wholly under, ρVg − mg; negative when it sinks.
 pub fn net_buoyancy(volume: Volume, mass: Mass, bath: MassDensity) -> Force {
@@ -31,6 +31,21 @@ pub fn draft(part: &Part, up: Side, bath: MassDensity) -> Option<Length> {
     let tall = in_millimetres(part.shape.size(up)?[2]);
     // What is no number floats nowhere.
     (lifts(tall) > carried).then(|| millimetres(bisect(0.0, tall, |h| lifts(h) >= carried)))
+}
+
+/// Whether a part afloat without ballast keeps its upper side up, taken as evenly heavy: metacentric height above zero,
+/// GM = KB + I/V − KG (any text on hydrostatics). `None` when it sinks or its waterplane is not known here (meshes,
+/// displaced volumes, what rolls).
+pub fn upright_afloat(part: &Part, up: Side, bath: MassDensity) -> Option<bool> {
+    let deep = in_millimetres(draft(part, up, bath)?);
+    let [x, y, tall] = part.shape.size(up)?.map(in_millimetres);
+    // I/V of the waterplane about its weaker axis.
+    let bm = match part.shape {
+        Shape::Box { .. } => x.min(y).powi(2) / (12.0 * deep),
+        Shape::Cylinder { .. } if up.axis() == 2 => x * x / (16.0 * deep),
+        _ => return None,
+    };
+    Some(deep / 2.0 + bm - tall / 2.0 > 0.0)
 }
 
 /// The smallest x between `low` and `high` at which a rising condition holds, to the last bit but a few.

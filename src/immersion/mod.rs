@@ -8,7 +8,7 @@ mod place;
 mod solve;
 mod steady;
 
-pub use buoyancy::{draft, flooded_buoyancy, hold, net_buoyancy};
+pub use buoyancy::{draft, flooded_buoyancy, hold, net_buoyancy, upright_afloat};
 pub use solve::{immerse, immerse_in};
 pub use steady::{immerse_steadily, least_bath};
 

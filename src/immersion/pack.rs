@@ -44,11 +44,14 @@ pub(super) fn in_circle(pieces: &[Piece], diameter: f64, clearance: f64) -> bool
     if largest * ring_radius(grown.len()) <= free * (1.0 + 1e-12) {
         return true;
     }
-    // Rectangles that touch the circle with their corners, from slim to flat.
-    (1..32).any(|i| {
-        let angle = PI / 2.0 * f64::from(i) / 32.0;
-        in_rows(&grown, free * angle.cos(), free * angle.sin())
-    })
+    // Rectangles that touch the circle with their corners: whole rows of the largest piece, and from slim to flat.
+    let most = |size: fn(&Piece) -> f64| grown.iter().map(size).fold(0.0, f64::max);
+    let sizes = [most(|p| p.length.max(p.width)), most(|p| p.length.min(p.width))];
+    let rows = (1..=grown.len().min(16)).flat_map(|k| sizes.map(|s| s * k as f64));
+    let slim_to_flat = (1..32).map(|i| free * (PI / 64.0 * f64::from(i)).cos());
+    rows.chain(slim_to_flat)
+        .filter(|width| *width < free)
+        .any(|width| in_rows(&grown, width, ((free - width) * (free + width)).max(0.0).sqrt()))
 }
 
 /// Whether the pieces stand side by side in a rectangle, with `clearance` between them and to the wall.
@@ -58,12 +61,15 @@ pub(super) fn in_rectangle(pieces: &[Piece], length: f64, width: f64, clearance:
     in_rows(&grown, l, w) || in_rows(&grown, w, l)
 }
 
+/// Halvings in a search for the size that would do: to about a thousandth.
+const HALVINGS: usize = 12;
+
 /// The diameter of a circle that holds them for certain, for the message how much is missing.
 pub(super) fn circle_needed(pieces: &[Piece]) -> f64 {
     let mut high = pieces.iter().map(|p| p.diameter).sum::<f64>().max(1e-9);
     let mut low = 0.0;
     // Not strictly monotone, but any diameter found holds them.
-    for _ in 0..40 {
+    for _ in 0..HALVINGS {
         let middle = 0.5 * (low + high);
         if in_circle(pieces, middle, 0.0) { high = middle } else { low = middle }
     }
@@ -74,7 +80,7 @@ pub(super) fn circle_needed(pieces: &[Piece]) -> f64 {
 pub(super) fn growth_needed(pieces: &[Piece], length: f64, width: f64) -> f64 {
     let long = pieces.iter().map(|p| p.length.max(p.width)).sum::<f64>();
     let (mut low, mut high) = (0.0, (long / length.min(width)).max(1.0));
-    for _ in 0..40 {
+    for _ in 0..HALVINGS {
         let middle = 0.5 * (low + high);
         if in_rectangle(pieces, length * middle, width * middle, 0.0) { high = middle } else { low = middle }
     }
@@ -144,7 +150,7 @@ mod tests {
         // Two squares of 40 side by side are 80 x 40: a circle of 89.5 holds them; as circles they would need 113.
         assert!(in_circle(&[square(40.0), square(40.0)], 90.0, 0.0));
         assert!(!in_circle(&[square(40.0), square(40.0)], 89.0, 0.0));
-        assert!(in_circle(&vec![disc(20.0); 7], 60.0, 0.0));
-        assert!(!in_circle(&vec![disc(20.0); 8], 60.0, 0.0));
+        assert!(in_circle(&[disc(20.0); 7], 60.0, 0.0));
+        assert!(!in_circle(&[disc(20.0); 8], 60.0, 0.0));
     }
 }

@@ -28,11 +28,17 @@ struct Candidate {
     section: f64,
 }
 
-/// Seats every part so that the tallest is as low as it can be.
-///
-/// Liquid needed is the vessel's volume below the tallest part and its cover less what is displaced, and what is displaced
-/// does not depend on the side; so the lowest tallest part needs the least liquid. Pushes a problem for each part that
-/// does not fit, and for parts that do not fit together; `None` then.
+/// How the walls are taken when only levels and volumes are known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Walls {
+    /// Round and straight, as most jars are.
+    Round,
+    /// Anything: only areas are compared.
+    Unknown,
+}
+
+/// Seats every part so that the tallest is as low as it can be. A vessel of which only levels are known is taken as round;
+/// what does not fit then may still fit, so that is a warning and not an error.
 pub(super) fn seat(
     vessel: &VesselShape,
     parts: &[Part],
@@ -40,28 +46,60 @@ pub(super) fn seat(
     problems: &mut Vec<Problem>,
     warnings: &mut Vec<String>,
 ) -> Option<Vec<Seat>> {
+    let Across::AsIfRound(across) = vessel.across(millimetres(0.0)) else {
+        return seat_between(vessel, Walls::Round, parts, cover, problems, warnings);
+    };
+    let (mut held, mut told) = (Vec::new(), Vec::new());
+    if let Some(seats) = seat_between(vessel, Walls::Round, parts, cover, &mut held, &mut told) {
+        told.push(format!(
+            "The shape of the vessel is not known; it was taken as round, about {} mm across: try the parts dry.",
+            figure(in_millimetres(across))
+        ));
+        warnings.extend(told);
+        return Some(seats);
+    }
+    seat_between(vessel, Walls::Unknown, parts, cover, problems, warnings)
+}
+
+/// Liquid needed is the vessel's volume below the tallest part and its cover less what is displaced, and what is displaced
+/// does not depend on the side; so the lowest tallest part needs the least liquid. Pushes a problem for each part that
+/// does not fit, and for parts that do not fit together; `None` then.
+fn seat_between(
+    vessel: &VesselShape,
+    walls: Walls,
+    parts: &[Part],
+    cover: f64,
+    problems: &mut Vec<Problem>,
+    warnings: &mut Vec<String>,
+) -> Option<Vec<Seat>> {
     let before = problems.len();
-    let all: Vec<Vec<Candidate>> = parts.iter().map(|p| candidates(vessel, p, problems)).collect();
+    let all: Vec<Vec<Candidate>> = parts.iter().map(|p| candidates(vessel, walls, p, problems)).collect();
     if problems.len() > before {
         return None;
     }
     let mut heights: Vec<f64> = all.iter().flatten().map(|c| c.seat.height).collect();
     heights.sort_by(f64::total_cmp);
     heights.dedup();
+    if walls == Walls::Unknown {
+        // Which sides pass cannot be told, so the highest is taken: a line that is too high covers, one too low does not.
+        heights = heights.split_off(heights.len().saturating_sub(1));
+    }
     let deep = in_millimetres(vessel.height());
     let mut together: Option<Problems> = None;
     for limit in heights {
-        let chosen: Option<Vec<Candidate>> = all.iter().map(|c| narrowest(c, limit)).collect();
+        let chosen: Option<Vec<Candidate>> =
+            all.iter().map(|c| if walls == Walls::Unknown { highest(c) } else { narrowest(c, limit) }).collect();
         let Some(chosen) = chosen else { continue };
         if limit + cover > deep * (1.0 + 1e-12) {
             problems.extend(together.into_iter().flat_map(|p| p.0));
             problems.push(too_high(parts, &chosen, limit, cover, deep));
             return None;
         }
-        match side_by_side(vessel, parts, &chosen) {
+        match side_by_side(vessel, walls, parts, &chosen) {
             Ok(told) => {
                 warnings.extend(told);
                 warnings.extend(tight(parts, &chosen));
+                warnings.extend(turned(parts, &chosen));
                 return Some(chosen.into_iter().map(|c| c.seat).collect());
             }
             Err(problem) => {
@@ -76,10 +114,10 @@ pub(super) fn seat(
     None
 }
 
-fn candidates(vessel: &VesselShape, part: &Part, problems: &mut Vec<Problem>) -> Vec<Candidate> {
+fn candidates(vessel: &VesselShape, walls: Walls, part: &Part, problems: &mut Vec<Problem>) -> Vec<Candidate> {
     let given = part.up.map(|s| [s]);
     let sides = given.as_ref().map_or(part.shape.sides(), |s| s.as_slice());
-    let found: Vec<Candidate> = sides.iter().filter_map(|&up| candidate(vessel, &part.shape, up)).collect();
+    let found: Vec<Candidate> = sides.iter().filter_map(|&up| candidate(vessel, walls, &part.shape, up)).collect();
     let name = &part.name;
     if found.is_empty() {
         problems.push(
@@ -114,7 +152,7 @@ fn candidates(vessel: &VesselShape, part: &Part, problems: &mut Vec<Problem>) ->
     Vec::new()
 }
 
-fn candidate(vessel: &VesselShape, shape: &Shape, up: Side) -> Option<Candidate> {
+fn candidate(vessel: &VesselShape, walls: Walls, shape: &Shape, up: Side) -> Option<Candidate> {
     let [length, width, height] = shape.size(up)?.map(in_millimetres);
     let sampled = 0..=128;
     let reach = |z: f64| shape.reach_at(millimetres(z), up).map(in_millimetres);
@@ -122,8 +160,9 @@ fn candidate(vessel: &VesselShape, shape: &Shape, up: Side) -> Option<Candidate>
     let deep = in_millimetres(vessel.height());
     let rim = in_square_millimetres(vessel.surface_at(vessel.height()));
     let too_wide = match vessel.across(millimetres(0.0)) {
+        Across::AsIfRound(_) if walls == Walls::Unknown => None,
         // Lowered in from above, a part passes everything between its place and the rim.
-        Across::Round(_) => {
+        Across::Round(_) | Across::AsIfRound(_) => {
             let free = |z: f64| {
                 let across = |h: f64| match vessel.across(millimetres(h)) {
                     Across::Round(d) | Across::AsIfRound(d) => in_millimetres(d),
@@ -142,7 +181,6 @@ fn candidate(vessel: &VesselShape, shape: &Shape, up: Side) -> Option<Candidate>
             let (long, short) = (length.max(width), length.min(width));
             reach(0.0).map(|_| (long - l.max(w)).max(short - l.min(w)))
         }
-        Across::AsIfRound(_) => None,
     };
     let section = if height > 0.0 { in_cubic_millimetres(shape.envelope()) / height } else { 0.0 };
     // Of an unknown shape, or in one, only the area tells: a section larger than the vessel's cannot fit.
@@ -166,6 +204,10 @@ fn narrowest(candidates: &[Candidate], limit: f64) -> Option<Candidate> {
         .copied()
 }
 
+fn highest(candidates: &[Candidate]) -> Option<Candidate> {
+    candidates.iter().max_by(|a, b| a.seat.height.total_cmp(&b.seat.height)).copied()
+}
+
 fn too_high(parts: &[Part], chosen: &[Candidate], limit: f64, cover: f64, deep: f64) -> Problem {
     let tallest = parts.iter().zip(chosen).find(|(_, c)| c.seat.height >= limit).map_or("", |(p, _)| p.name.as_str());
     Problem::error(format!(
@@ -180,7 +222,7 @@ fn too_high(parts: &[Part], chosen: &[Candidate], limit: f64, cover: f64, deep: 
 }
 
 /// Whether all pieces stand beside each other; what cannot be told or is tight is a warning.
-fn side_by_side(vessel: &VesselShape, parts: &[Part], chosen: &[Candidate]) -> Checked<Vec<String>> {
+fn side_by_side(vessel: &VesselShape, walls: Walls, parts: &[Part], chosen: &[Candidate]) -> Checked<Vec<String>> {
     let pieces: Vec<Piece> =
         parts.iter().zip(chosen).flat_map(|(p, c)| std::iter::repeat_n(c.piece, p.count as usize)).collect();
     let many = pieces.len() > 1;
@@ -197,7 +239,7 @@ fn side_by_side(vessel: &VesselShape, parts: &[Part], chosen: &[Candidate]) -> C
         .hint("choose a wider vessel, or fewer parts at a time")
         .into());
     }
-    if unknown || matches!(across, Across::AsIfRound(_)) {
+    if unknown || (walls == Walls::Unknown && matches!(across, Across::AsIfRound(_))) {
         return Ok(vec![
             "The shape of the vessel or of a part is not known, so whether everything fits in was not checked: try it dry."
                 .to_string(),
@@ -222,8 +264,8 @@ fn side_by_side(vessel: &VesselShape, parts: &[Part], chosen: &[Candidate]) -> C
         }
         Across::Round(bottom) | Across::AsIfRound(bottom) => {
             let rim = match vessel.across(vessel.height()) {
-                Across::Round(d) => in_millimetres(d),
-                _ => in_millimetres(bottom),
+                Across::Round(d) | Across::AsIfRound(d) => in_millimetres(d),
+                Across::Rectangle(..) => in_millimetres(bottom),
             };
             let free = in_millimetres(bottom).min(rim);
             let fits = in_circle(&pieces, free, 0.0);
@@ -253,4 +295,72 @@ fn tight(parts: &[Part], chosen: &[Candidate]) -> Vec<String> {
         close(c).map(|spare| format!("`{}` has only {} mm to spare across the vessel.", p.name, figure(spare.max(0.0))))
     };
     parts.iter().zip(chosen).filter_map(told).collect()
+}
+
+/// Parts that lie otherwise than they were written, and parts that roll.
+fn turned(parts: &[Part], chosen: &[Candidate]) -> Vec<String> {
+    let told = |(p, c): (&Part, &Candidate)| {
+        let up = c.seat.up;
+        let turned = p.up.is_none() && up.axis() != 2;
+        let rolls =
+            matches!(p.shape, Shape::Sphere { .. }) || (matches!(p.shape, Shape::Cylinder { .. }) && up.axis() != 2);
+        let roll = if rolls { " Keep it from rolling." } else { "" };
+        let height = figure(c.seat.height);
+        match (turned, rolls) {
+            (true, _) => Some(format!(
+                "`{}` lies on its side, {height} mm high, which needs the least bath; say `standing` to have it upright.{roll}",
+                p.name
+            )),
+            (false, true) => Some(format!("`{}` may roll: hold it in its place.", p.name)),
+            (false, false) => None,
+        }
+    };
+    parts.iter().zip(chosen).filter_map(told).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::amount::MeasureSystem;
+    use crate::part::read_part;
+    use crate::vessel::read_vessel;
+
+    fn seated(vessel: &str, part: &str) -> Result<(Seat, Vec<String>), String> {
+        let vessel = read_vessel(vessel).map_err(|p| p.to_string())?;
+        let part = read_part(part, MeasureSystem::Us, &|n| Err(Problem::error(n).into())).map_err(|p| p.to_string())?;
+        let (mut problems, mut warnings) = (Vec::new(), Vec::new());
+        match seat(&vessel.shape, &[part], 10.0, &mut problems, &mut warnings) {
+            Some(seats) => Ok((seats[0], warnings)),
+            None => Err(Problems(problems).to_string()),
+        }
+    }
+
+    #[test]
+    fn a_ball_touches_the_taper_above_the_bottom() {
+        // Resting on the bottom it needs r(R)·cos α ≥ R: with 30 mm growing by 11 in 140, R up to 32.4 mm.
+        assert!(seated("cup 60-82x140 mm", "sphere 64.6 mm, 100 g, PLA").is_ok());
+        assert!(seated("cup 60-82x140 mm", "sphere 65.1 mm, 100 g, PLA").is_err());
+    }
+
+    #[test]
+    fn a_vessel_that_narrows_lets_in_what_its_rim_lets_in() {
+        assert!(seated("cup 100-50x140 mm", "cylinder 49x40 mm, 50 g, PLA").is_ok());
+        let told = seated("cup 100-50x140 mm", "cylinder 60x60 mm, 100 g, PLA").unwrap_err();
+        assert!(told.contains("10 mm too wide"), "{told}");
+    }
+
+    #[test]
+    fn what_is_not_known_is_said_and_taken_high() {
+        let (seat, warnings) = seated("1 L jar, 150 mm high", "box 40x40x120 mm, 150 g, PLA").unwrap();
+        assert_eq!(seat.height, 120.0);
+        assert!(warnings.iter().any(|w| w.contains("taken as round")), "{warnings:?}");
+        // 95 mm square does not go into a round jar of 92 mm, but the jar may be square: tall side up, and said.
+        let (seat, warnings) = seated("1 L jar, 150 mm high", "box 80x80x90 mm, 500 g, PLA").unwrap();
+        assert_eq!(seat.height, 90.0);
+        assert!(warnings.iter().any(|w| w.contains("not checked")), "{warnings:?}");
+        let (_, warnings) = seated("jar 80x120 mm", "displaces 100 mL, 50 mm high, 90 g, PLA").unwrap();
+        assert!(warnings.iter().any(|w| w.contains("not checked")), "{warnings:?}");
+        let told = seated("jar 40x120 mm", "displaces 100 mL, 50 mm high, 90 g, PLA").unwrap_err();
+        assert!(told.contains("too wide"), "{told}");
+    }
 }

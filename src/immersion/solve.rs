@@ -4,19 +4,26 @@
 //! the fill line on ballast and parts: no loop is needed at one density. The loop over the density is in `steady`.
 
 use super::ballast::{Found, find};
-use super::buoyancy::{displaced, flooded_buoyancy, on_part};
+use super::buoyancy::{displaced, flooded_buoyancy, in_grams_force, on_part, upright_afloat};
 use super::lift::lifts;
 use super::place::{Seat, seat};
 use super::{Immersion, Question, Sitting, draft};
 use crate::amount::{
-    Length, Volume, cubic_millimetres, figure, in_cubic_millimetres, in_grams, in_kg_per_m3, in_millimetres,
-    in_newtons, in_square_millimetres, millimetres, square_millimetres,
+    Length, MassFraction, Volume, cubic_millimetres, figure, in_cubic_millimetres, in_grams, in_kg_per_m3,
+    in_millimetres, in_newtons, in_square_millimetres, kg_per_m3, millimetres, square_millimetres,
 };
 use crate::diag::{Checked, Problem, Problems};
+use crate::part::{Part, filled_density};
 use crate::vessel::Cover;
 
 /// Evaporation from an open bath indoors, mm a day: common practice, no source.
 const EVAPORATION_MM_PER_DAY: (f64, f64) = (1.0, 3.0);
+
+/// A part that sinks by less than this share of its weight only just sinks (our choice).
+const JUST: f64 = 0.05;
+
+/// More parts than this are not laid out side by side (our choice).
+const MOST_PIECES: u64 = 1000;
 
 /// Freeboard under which parts are not put in and taken out without spilling, mm (our choice).
 const LEAST_FREEBOARD_MM: f64 = 10.0;
@@ -48,7 +55,8 @@ fn solve(question: &Question<'_>, given: Option<Volume>) -> Checked<Immersion> {
     // With a given amount of liquid the cover is found, not asked for.
     let asked = if given.is_some() { 0.0 } else { in_millimetres(question.cover) };
     let seats = seat(vessel, question.parts, asked, &mut problems, &mut warnings);
-    let found = find(question, &mut problems, &mut warnings);
+    problems.extend(question.parts.iter().filter(|p| !p.mass_known).map(unknown_mass));
+    let found = if problems.is_empty() { find(question, &mut problems, &mut warnings) } else { Found::default() };
     let Some(seats) = seats.filter(|_| problems.is_empty()) else {
         return Err(Problems(problems));
     };
@@ -144,7 +152,12 @@ fn solve(question: &Question<'_>, given: Option<Volume>) -> Checked<Immersion> {
     })
 }
 
-/// Figures that no question can be asked with, and parts of unknown mass.
+fn unknown_mass(part: &Part) -> Problem {
+    Problem::error(format!("the mass of `{}` is not known, so it is not known whether it floats", part.name))
+        .hint("weigh it and say its mass, such as `85 g`, or say its print make-up, or `solid`")
+}
+
+/// Figures that no question can be asked with.
 fn check(question: &Question<'_>) -> Vec<Problem> {
     let mut problems = Vec::new();
     let cover = in_millimetres(question.cover);
@@ -164,13 +177,11 @@ fn check(question: &Question<'_>) -> Vec<Problem> {
     if question.parts.is_empty() {
         problems.push(Problem::error("there is no part to immerse"));
     }
+    let pieces: u64 = question.parts.iter().map(|p| u64::from(p.count)).sum();
+    if pieces > MOST_PIECES {
+        problems.push(Problem::error(format!("found {pieces} parts, allowed are {MOST_PIECES} in one bath")));
+    }
     for p in question.parts {
-        if !p.mass_known {
-            problems.push(
-                Problem::error(format!("the mass of `{}` is not known, so it is not known whether it floats", p.name))
-                    .hint("weigh it and say its mass, such as `85 g`, or say its print make-up, or `solid`"),
-            );
-        }
         let v = in_cubic_millimetres(p.shape.envelope());
         if !(v.is_finite() && v > 0.0) {
             problems.push(Problem::error(format!("`{}` displaces {} mm3, allowed is above 0", p.name, figure(v))));
@@ -214,7 +225,7 @@ fn overflow(by_mm3: f64) -> Problems {
         .into()
 }
 
-fn sitting(question: &Question<'_>, part: &crate::part::Part, seat: &Seat) -> Sitting {
+fn sitting(question: &Question<'_>, part: &Part, seat: &Seat) -> Sitting {
     let net = on_part(part, question.density);
     Sitting {
         name: part.name.clone(),
@@ -236,27 +247,55 @@ fn sitting(question: &Question<'_>, part: &crate::part::Part, seat: &Seat) -> Si
 fn parts_told(question: &Question<'_>, sitting: &[Sitting]) -> Vec<String> {
     let mut told = Vec::new();
     for (part, s) in question.parts.iter().zip(sitting) {
+        let name = &s.name;
+        let up = in_grams_force(s.net_buoyancy.high);
         if s.floats && in_newtons(s.net_buoyancy.low) < 0.0 {
             told.push(format!(
-                "`{}` may float or sink: its mass or the density of the bath is not known well enough.",
-                s.name
+                "`{name}` may float or sink: its mass or the density of the bath is not known well enough."
             ));
         }
-        if s.floats && part.binder.is_some() {
+        if !s.floats && -up < JUST * in_grams(part.mass.best) {
+            told.push(format!("`{name}` sinks only just, by {} g: gas bubbles may lift it. Look early.", figure(-up)));
+        }
+        if s.floats && upright_afloat(part, s.up, question.density.best) == Some(false) {
             told.push(format!(
-                "`{}` may take up bath through seams during the soak and then weigh more: lift it with care, and weigh it \
-                 before and after.",
-                s.name
+                "`{name}` would turn over by itself as long as it floats: tie its ballast on both sides."
             ));
         }
-        if s.floats && s.net_buoyancy_flooded.is_none() {
-            told.push(format!(
-                "How heavy `{}` would be with every hollow flooded is not known: say the density of its filament.",
-                s.name
-            ));
+        if part.binder.is_none() || !s.floats {
+            continue;
         }
+        let flooded = match (s.net_buoyancy_flooded, flooded_ends(question, part)) {
+            (Some(force), _) if in_newtons(force) >= 0.0 => "float still".to_string(),
+            (Some(force), _) => format!("sink by {} g", figure(-in_grams_force(force))),
+            (None, Some((least, most))) => format!(
+                "sink by {} to {} g, for filaments of 20 to 85 % metal by mass (say its density to have it closer)",
+                figure(least),
+                figure(most)
+            ),
+            (None, None) => "weigh more, how much is not known".to_string(),
+        };
+        told.push(format!(
+            "`{name}` is held under as if no bath got in. Bath that seeps in through the seams makes it heavier: with every \
+             hollow flooded it would {flooded}. Lift it with care, and weigh it before and after."
+        ));
     }
     told
+}
+
+/// What a filled print of unknown filament would weigh in the bath when flooded, grams: least and most. The share of metal
+/// runs from about 20 to 85 % by mass on the market (recalled), and is often not said.
+fn flooded_ends(question: &Question<'_>, part: &Part) -> Option<(f64, f64)> {
+    let (metal, binder) = (part.metal?, part.binder?);
+    let solid = |percent: f64| {
+        let share = MassFraction::percent(percent)?;
+        Some(filled_density(share, kg_per_m3(metal.density_kg_m3[0]), kg_per_m3(binder.density_kg_m3[0])))
+    };
+    let sinks = |percent: f64| {
+        let force = flooded_buoyancy(part.mass.best, solid(percent)?, question.density.best);
+        Some(-in_grams_force(force))
+    };
+    Some((sinks(20.0)?, sinks(85.0)?))
 }
 
 /// Evaporation over the longest soak, mm: low and high. A sealed vessel loses nothing.

@@ -37,7 +37,7 @@ mod tests {
         let order = read_order(demo_order_text(), "demo/order.yaml", &around).unwrap_or_else(|e| panic!("{e}"));
         assert_eq!(order.recipe.id, "kitchen-rust");
         assert!(matches!(order.target, Some(Target::CoverParts)));
-        assert_eq!(in_millimetres(order.cover_depth), 15.0);
+        assert_eq!(in_millimetres(order.cover_depth), 25.0);
         let part = &order.parts[0];
         assert_eq!(part.name, "drawer pull");
         assert_eq!(part.metal.map(|m| m.id.as_ref()), Some("iron"));

@@ -110,7 +110,12 @@ pub(super) static ORDER: Shape = Shape::Map(&[
         "When it starts: with a zone in brackets, with an offset, or in the system's zone.",
         "2026-11-27T09:00[Europe/London]",
     ),
-    Field::may("to", Shape::Figure, "Poured volume to make. Left out: whatever covers the parts.", "1 L"),
+    Field::may(
+        "to",
+        Shape::Figure,
+        "Volume to make: as poured for a kitchen recipe, finished for one in concentrations. Left out: whatever covers the parts.",
+        "1 L",
+    ),
     Field::may("finished", Shape::Figure, "Finished volume to make, instead of `to`.", "1 L"),
     Field::may("cover_depth", Shape::Figure, "Liquid above the part. Left out: 15 mm.", "15 mm"),
     Field::may("margin", Shape::Figure, "Ballast margin on the net buoyancy. Left out: 20 %.", "20 %"),

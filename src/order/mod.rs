@@ -79,6 +79,18 @@ pub enum Target {
     CoverParts,
 }
 
+impl Target {
+    /// What `to: AMOUNT` means for a recipe: the poured volume of a kitchen recipe, the finished volume of one in
+    /// concentrations, since "80 g/L" is said of a litre of finished bath.
+    pub fn to(recipe: &Recipe, amount: Amount) -> Target {
+        let poured = recipe.ingredients.iter().any(|i| matches!(i.quantity, crate::recipe::Quantity::Kitchen(_)));
+        match amount.volume() {
+            Some(volume) if !poured && amount.value.is_one() => Target::Finished(volume.low),
+            _ => Target::Poured(amount),
+        }
+    }
+}
+
 /// One job.
 #[derive(Debug, Clone)]
 pub struct Order {

@@ -53,7 +53,7 @@ fn check(raw: RawOrder, around: &Surroundings<'_>, faults: &mut Faults<'_>) -> O
     let recipe = raw.recipe.as_ref().and_then(|r| recipe(r, system, around, faults));
     let parts = parts(&raw.parts, system, around, faults);
     let vessel = raw.vessel.as_deref().map(|v| vessel(v, system, bench.as_ref(), faults));
-    let target = target(&raw, system, faults);
+    let (to, finished) = volumes(&raw, system, faults);
     let start = raw.start.as_deref().and_then(|s| faults.take("start", read_start(s, &around.zone)));
     let cover_depth = match raw.cover_depth.as_deref() {
         Some(text) => faults.take("cover_depth", read_length_or_zero(text, None)),
@@ -68,7 +68,10 @@ fn check(raw: RawOrder, around: &Surroundings<'_>, faults: &mut Faults<'_>) -> O
     let quiet = raw.quiet.as_deref().and_then(|q| faults.take("quiet", read_quiet(q)));
 
     let recipe = recipe?;
-    let mut target = target;
+    let mut target = match (to, finished) {
+        (Some(to), _) => Some(Target::to(&recipe, to)),
+        (None, finished) => finished.and_then(|f| f.volume()).map(|v| Target::Finished(v.low)),
+    };
     if recipe.method == Method::Immersion {
         if raw.vessel.is_none() && target.is_none() {
             let p = Problem::error("an immersion needs `vessel`, or the volume to make as `to` or `finished`");
@@ -190,18 +193,15 @@ fn vessel(text: &str, system: MeasureSystem, bench: Option<&Bench>, faults: &mut
     faults.take("vessel", read)
 }
 
-fn target(raw: &RawOrder, system: MeasureSystem, faults: &mut Faults<'_>) -> Option<Target> {
+/// The volumes to make that the order names: `to`, and `finished` instead of it.
+fn volumes(raw: &RawOrder, system: MeasureSystem, faults: &mut Faults<'_>) -> (Option<Amount>, Option<Amount>) {
     if raw.to.is_some() && raw.finished.is_some() {
         faults.add("finished", Problem::error("`to` and `finished` are both given; say one of them"));
     }
-    let volume = |text: &str| -> Checked<Amount> { crate::recipe::one_volume(text, system) };
-    let to = raw.to.as_deref().and_then(|t| faults.take("to", volume(t)));
-    let finished = raw.finished.as_deref().and_then(|t| faults.take("finished", volume(t)));
-    match (to, finished) {
-        (Some(to), _) => Some(Target::Poured(to)),
-        (None, Some(finished)) => finished.volume().map(|v| Target::Finished(v.low)),
-        (None, None) => None,
-    }
+    let mut volume = |field: &str, text: &Option<String>| {
+        text.as_deref().and_then(|t| faults.take(field, crate::recipe::one_volume(t, system)))
+    };
+    (volume("to", &raw.to), volume("finished", &raw.finished))
 }
 
 /// What was there before. Unknown names stay in: safety answers them with "not judged".
@@ -212,4 +212,63 @@ fn after(raw: &[Option<String>], system: MeasureSystem, faults: &mut Faults<'_>)
         found.extend(faults.take(&format!("after[{i}]"), read_ingredient(text, system)));
     }
     found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn order(text: &str) -> Checked<Order> {
+        let load = |name: &str| -> Checked<Vec<u8>> {
+            match name {
+                "b.yaml" => {
+                    Ok(b"measures: metric\nvessels: [{name: Big Jar, is: 'jar 120x200 mm, glass', cover: open}]\n"
+                        .to_vec())
+                }
+                "mine/r.yaml" => {
+                    Ok(crate::recipe::find_embedded("tannate-black").unwrap_or_default().as_bytes().to_vec())
+                }
+                _ => Err(Problem::error(format!("there is no file `{name}`")).into()),
+            }
+        };
+        let library = Library::default();
+        read_order(text, "o.yaml", &Surroundings { load: &load, zone: TimeZone::UTC, library: &library })
+    }
+
+    #[test]
+    fn plain_numbers_and_lines_are_read_and_the_bench_names_the_vessel() {
+        let order = order(
+            "recipe: [1 cup water, 1 tsp salt]\nbench: b.yaml\nvessel: big jar\nparts:\n- box 40x40x40 mm, 85 g, iron\n\
+             - {is: 'box 40x40x40 mm, 85 g, iron', count: 2, lift: 12-24 h}\nmargin: 30 %\nfinished: 0.5 L\n",
+        )
+        .unwrap_or_else(|e| panic!("{e}"));
+        assert_eq!(order.recipe.measures, MeasureSystem::Metric, "the bench's cups count for a list of lines");
+        assert_eq!(order.parts.iter().map(|p| p.count).collect::<Vec<_>>(), [1, 2]);
+        let lift = order.parts[1].lift.map(|l| (l.low.as_hours(), l.high.as_hours()));
+        assert_eq!(lift, Some((12, 24)));
+        assert_eq!(order.vessel.map(|v| v.name).as_deref(), Some("Big Jar"));
+        assert_eq!(order.ballast_margin_percent, 30.0);
+        assert!(matches!(order.target, Some(Target::Finished(_))));
+    }
+
+    #[test]
+    fn a_word_with_a_slash_or_an_extension_is_a_file() {
+        let order = order("recipe: mine/r.yaml\n").unwrap_or_else(|e| panic!("{e}"));
+        assert_eq!(
+            (order.recipe.id.as_str(), order.target.is_none()),
+            ("tannate-black", true),
+            "a brush needs no vessel"
+        );
+        assert_eq!(order.bench.room, super::super::Room::default());
+    }
+
+    #[test]
+    fn an_immersion_needs_something_to_fill() {
+        let found = order("recipe: kitchen-rust\n").unwrap_err().to_string();
+        assert!(found.contains("needs `vessel`") && found.contains("nothing to cover"), "{found}");
+        let poured = order("recipe: kitchen-rust\nto: 1 L\n").unwrap_or_else(|e| panic!("{e}"));
+        assert!(matches!(poured.target, Some(Target::Poured(_))));
+        let finished = order("recipe: bluestone-verdigris\nto: 1 L\n").unwrap_or_else(|e| panic!("{e}"));
+        assert!(matches!(finished.target, Some(Target::Finished(_))), "80 g/L is said of a finished litre");
+    }
 }

@@ -91,7 +91,7 @@ fn mesh_file(text: &str) -> Option<String> {
     let looks = extension.chars().all(|c| c.is_ascii_alphanumeric())
         && extension.starts_with(|c: char| c.is_ascii_alphabetic())
         && (2..=5).contains(&extension.len());
-    ((known || looks) && !stem.is_empty()).then(|| text.to_string())
+    ((known || (looks && stem.contains(char::is_alphabetic))) && !stem.is_empty()).then(|| text.to_string())
 }
 
 fn lift(text: &str) -> Checked<Span<SignedDuration>> {
@@ -279,6 +279,10 @@ fn mass(lower: &str, system: MeasureSystem) -> Checked<Piece> {
     };
     if !bare.starts_with(|c: char| c.is_numeric() || c == '-' || c == '.') {
         return Err(unknown().into());
+    }
+    if !bare.contains(char::is_alphabetic) {
+        let say = format!("found `{lower}` without a unit; a part's mass is such as `85 g` or `3 oz`");
+        return Err(Problem::error(say).hint(format!("allowed is {ALLOWED}")).into());
     }
     // A part's ounce is one of weight: its volume is never asked for in ounces.
     let amount = read_amount(&bare.replace("ounces", "oz").replace("ounce", "oz").replace(" oz", " oz wt"), system)?;

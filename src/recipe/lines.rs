@@ -83,7 +83,7 @@ fn formula(ingredients: Vec<RecipeIngredient>, measures: MeasureSystem, kitchen_
     Recipe {
         id: "formula".into(),
         title: "Formula as given".into(),
-        look: "unknown".into(),
+        look: "what it looks like is not known".into(),
         metals: Vec::new(),
         finish: Finish::Other,
         method: Method::Immersion,

@@ -21,7 +21,8 @@ pub use statements::{label_elements, precautions, statement_text, statements};
 
 use once_cell::sync::Lazy;
 use schema::{
-    EverydayTable, ExposureTable, IncompatibleTable, MaterialTable, SolutionTable, StatementTable, SubstanceTable,
+    EverydayTable, ExposureTable, GloveTable, IncompatibleTable, MaterialTable, SolutionTable, StatementTable,
+    SubstanceTable,
 };
 
 /// Reads an embedded table. The build script wrote it from the same types, so it cannot fail to decode.
@@ -41,6 +42,7 @@ pub use measures::{bulk_density, bulk_solids, volume_measures};
 static SUBSTANCES: Lazy<SubstanceTable> = embedded!("substances", SubstanceTable);
 static EVERYDAY: Lazy<EverydayTable> = embedded!("everyday", EverydayTable);
 static EXPOSURE: Lazy<ExposureTable> = embedded!("exposure", ExposureTable);
+static GLOVES: Lazy<GloveTable> = embedded!("gloves", GloveTable);
 static STATEMENTS: Lazy<StatementTable> = embedded!("statements", StatementTable);
 static MATERIALS: Lazy<MaterialTable> = embedded!("materials", MaterialTable);
 static INCOMPATIBLE: Lazy<IncompatibleTable> = embedded!("incompatible", IncompatibleTable);
@@ -73,6 +75,11 @@ impl Substance {
     pub fn is_any(&self, roles: &[Role]) -> bool {
         roles.iter().any(|r| self.is(*r))
     }
+}
+
+/// Which glove materials hold against which chemicals.
+pub fn glove_table() -> &'static GloveTable {
+    &GLOVES
 }
 
 /// All materials, sorted by id.

@@ -1,11 +1,23 @@
 //! Safety: facts in, findings out. Only this room makes a [`Reviewed`] value, and amounts are shown from nothing else.
 
+mod advice;
+mod attack;
+mod before;
 pub mod classify;
+mod explain;
+pub mod exposure;
+pub mod facts;
 pub mod label;
+pub mod parts_played;
+pub mod protection;
 mod review;
 pub mod rules;
+mod shares;
+pub mod stock;
+mod vapour_pressure;
 
-pub use review::check;
+pub use explain::{Explanation, explain, gravity_word, rule_ids, rule_table_markdown};
+pub use review::{check, check_with};
 
 use crate::amount::{Length, ThermodynamicTemperature, Volume};
 use crate::reference::{Cover, Ingredient, Material, Method, Room, Source};
@@ -148,6 +160,8 @@ pub struct Conditions {
     pub recipe_temperature: Option<ThermodynamicTemperature>,
     /// Why filled plastics do not take the recipe, if they do not.
     pub no_filled_plastic: Option<String>,
+    /// Why filled plastics take it only poorly, if so.
+    pub poor_filled_plastic: Option<String>,
 }
 
 impl Default for Conditions {
@@ -168,6 +182,7 @@ impl Default for Conditions {
             meant_for: Vec::new(),
             recipe_temperature: None,
             no_filled_plastic: None,
+            poor_filled_plastic: None,
         }
     }
 }
@@ -205,6 +220,11 @@ pub trait Reviewable {
     fn ingredients(&self) -> Vec<Ingredient>;
     /// Everything around it.
     fn conditions(&self) -> Conditions;
+    /// Other mixtures the same job makes, such as a neutralising bath: what each is called, what is in it, what is around
+    /// it. A stop in one of them refuses the whole.
+    fn beside(&self) -> Vec<(String, Vec<Ingredient>, Conditions)> {
+        Vec::new()
+    }
 }
 
 /// A value that the safety review has passed. Only [`review`] makes one.
@@ -243,7 +263,15 @@ pub enum Outcome<T> {
 
 /// Reviews a value. This is the only way to a [`Reviewed`] value.
 pub fn review<T: Reviewable>(value: T) -> Outcome<T> {
-    let review = check(&value.ingredients(), &value.conditions());
+    let mut review = check(&value.ingredients(), &value.conditions());
+    for (what, ingredients, conditions) in value.beside() {
+        let other = check(&ingredients, &conditions);
+        if other.verdict == Verdict::Refuse {
+            review = other;
+            break;
+        }
+        add(&mut review, &what, other);
+    }
     if review.verdict == Verdict::Refuse {
         Outcome::Refused(review)
     } else {
@@ -251,7 +279,31 @@ pub fn review<T: Reviewable>(value: T) -> Outcome<T> {
     }
 }
 
+/// Adds what was found in a mixture beside the bath. The label stays the bath's, and everyday notes are not said twice.
+fn add(review: &mut Review, what: &str, other: Review) {
+    review.verdict = review.verdict.max(other.verdict);
+    for mut hazard in other.hazards.into_iter().filter(|h| h.gravity > Gravity::Note) {
+        if !review.hazards.iter().any(|h| h.id == hazard.id && h.gravity >= hazard.gravity) {
+            hazard.why = format!("In the {what}: {}", hazard.why);
+            review.hazards.push(hazard);
+        }
+    }
+    review.hazards.sort_by(|a, b| b.gravity.cmp(&a.gravity).then_with(|| a.id.cmp(&b.id)));
+    let merge = |into: &mut Vec<String>, from: Vec<String>| {
+        for line in from {
+            if !into.contains(&line) {
+                into.push(line);
+            }
+        }
+    };
+    merge(&mut review.unrecognised, other.unrecognised);
+    merge(&mut review.not_judged, other.not_judged.into_iter().map(|n| format!("in the {what}: {n}")).collect());
+}
+
 /// Why this material may not lie, hang or stir in this bath, if it may not: attacked by it, or staining the part's metal.
-pub fn forbids(_ingredients: &[Ingredient], _parts: &[PartFacts], _material: &Material) -> Option<String> {
-    todo!()
+pub fn forbids(ingredients: &[Ingredient], parts: &[PartFacts], material: &Material) -> Option<String> {
+    let conditions = Conditions::default();
+    let facts = facts::facts(ingredients, &conditions);
+    let metals: Vec<_> = parts.iter().filter_map(|p| p.metal.and_then(|m| m.family)).collect();
+    attack::Bath::of(&facts).attacks(material).or_else(|| attack::stains(material, &metals))
 }

@@ -83,10 +83,10 @@ fn event(step: &Step, title: &str, notes: &[String], uid: &str, stamp: Timestamp
     let summary = format!("{}{part}: {title}", compose::stage(step.stage));
     event.summary(&summary);
     event.description(&notes.join("\n"));
-    if matches!(step.stage, Stage::Look | Stage::Lift | Stage::TopUp) {
-        if let Some(alarm) = alarm(&summary, uid, stamp) {
-            event.alarm(alarm);
-        }
+    if matches!(step.stage, Stage::Look | Stage::Lift | Stage::TopUp)
+        && let Some(alarm) = alarm(&summary, uid, stamp)
+    {
+        event.alarm(alarm);
     }
     event.done()
 }
@@ -103,8 +103,7 @@ fn alarm(summary: &str, uid: &str, stamp: Timestamp) -> Option<Alarm> {
 
 fn amounts(plan: &Plan) -> String {
     let doses = plan.dosing.doses.iter().map(|d| {
-        let measured =
-            d.measured.as_ref().map_or_else(|| words::amount(&d.exact), |m| words::clean(&words::measured(m)));
+        let measured = d.measured.as_ref().map_or_else(|| d.exact.to_string(), |m| words::clean(&words::measured(m)));
         format!("{} {measured} ({})", words::clean(&d.name), words::clean(&d.metric))
     });
     format!("Amounts: {}.", doses.collect::<Vec<_>>().join("; "))
@@ -143,4 +142,16 @@ fn word(name: &str) -> String {
 
 fn utc(time: Timestamp) -> String {
     time.strftime("%Y%m%dT%H%M%SZ").to_string()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    // RFC 5545, section 3.3.5, form 2: 07:00 UTC on 19 January 1998 is 19980119T070000Z, which is 02:00 in New York.
+    #[test]
+    fn times_are_written_in_utc() {
+        let at: jiff::ZonedDateTime = "1998-01-19T02:00:00[America/New_York]".parse().unwrap();
+        assert_eq!(utc(at.timestamp()), "19980119T070000Z");
+    }
 }

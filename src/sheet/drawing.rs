@@ -1,9 +1,10 @@
 //! The vessel in section, as SVG: outline, fill line, level before, parts, ballast, dimensions.
 
-use crate::amount::{Length, millimetres};
+use crate::amount::Length;
 use crate::immersion::Immersion;
+use crate::vessel::{Vessel, VesselShape};
 
-/// What is drawn. Heights are to scale; widths are not known here and are drawn for the eye alone.
+/// What is drawn. Heights are to scale; widths of parts are not known here and are drawn for the eye alone.
 #[derive(Debug, Clone)]
 pub struct Drawing {
     /// Rim above the inside bottom.
@@ -20,25 +21,32 @@ pub struct Drawing {
     pub ballast: Vec<String>,
     /// The vessel in words.
     pub vessel: Option<String>,
+    /// Inside widths at bottom and rim, when the shape is known.
+    pub widths: Option<(Length, Length)>,
     /// Whether the levels are an estimate.
     pub estimate: bool,
 }
 
 impl Drawing {
     /// The drawing of an immersion.
-    pub fn of(found: &Immersion, vessel: Option<&str>) -> Drawing {
+    pub fn of(found: &Immersion, vessel: Option<&Vessel>) -> Drawing {
         let many = |n: Option<u32>, name: &str| match n {
             None | Some(1) => super::words::clean(name),
             Some(n) => format!("{n} \u{d7} {}", super::words::clean(name)),
         };
         Drawing {
-            rim: found.fill_line + found.freeboard.max(millimetres(0.0)),
+            rim: vessel.map_or(found.fill_line + found.freeboard, |v| v.shape.height()),
             fill_line: found.fill_line,
             level_before: found.level_before,
             cover: found.cover,
             parts: found.parts.iter().map(|p| (many(Some(p.count), &p.name), p.height)).collect(),
             ballast: found.ballast.iter().map(|b| many(b.count, &b.thing)).collect(),
-            vessel: vessel.map(super::words::clean),
+            vessel: vessel.map(|v| super::words::clean(&v.name)),
+            widths: vessel.and_then(|v| match v.shape {
+                VesselShape::Cup { bottom, top, .. } => Some((bottom, top)),
+                VesselShape::Tray { length, .. } => Some((length, length)),
+                VesselShape::LevelTable(_) | VesselShape::Capacity { .. } => None,
+            }),
             estimate: found.fill_line_is_estimate,
         }
     }

@@ -1,11 +1,12 @@
 //! A reviewed plan and a refusal, written by hand, for tests of the renderers.
 
 use crate::amount::{Estimate, MassFraction, Ph, celsius, g_per_l, grams, kelvins, kg_per_m3, millilitres, moles};
-use crate::amount::{in_millilitres, mol_per_l};
-use crate::bath::{Gas, Mixture, Solute};
-use crate::plan::Plan;
+use crate::amount::{in_millilitres, millimetres, mol_per_l};
+use crate::bath::{Gas, Mixture, Neutralised, Solute};
+use crate::plan::{Mixed, Neutralisation, Plan, Scaled};
 use crate::reference::Source;
 use crate::safety::{Conditions, Exposure, Gravity, Hazard, Label, Review, Reviewed, Statement, Verdict};
+use crate::sheet::RecipeEntry;
 use crate::timetable::{build, fixture, with_clock};
 
 fn strings(lines: &[&str]) -> Vec<String> {
@@ -177,8 +178,47 @@ pub(crate) fn refusal() -> Review {
             "Do not mix these.",
             "If it has happened: leave the room, air it from outside, call your emergency number.",
         ]),
-        numbers: vec![("worst_case_ppm".into(), 870.0), ("threshold_g".into(), 4.44), ("input_ml".into(), 555.0)],
+        numbers: vec![("worst_case_ppm".into(), 870.0), ("threshold_g".into(), 4.44), ("input_ml".into(), 517.3)],
         sources: vec![],
     }];
     review
+}
+
+pub(crate) fn mixed() -> Reviewed<Mixed> {
+    let value = Mixed { ingredients: vec![], mixture: mixture(), reviewed_as: Conditions::default() };
+    Reviewed::for_tests(value, review())
+}
+
+pub(crate) fn neutralised() -> Reviewed<Neutralisation> {
+    let neutralised = Neutralised {
+        reagent: "baking soda".into(),
+        mass: Estimate { best: 4.14, low: 3.9, high: 4.4 }.map(grams),
+        ph: Estimate { best: Ph(7.0), low: Ph(6.8), high: Ph(7.2) },
+        gas: vec![Gas {
+            gas: "carbon dioxide".into(),
+            amount: moles(0.0493),
+            volume: millilitres(1186.0),
+            why: "Every mole of acid frees one.".into(),
+        }],
+        warnings: vec![],
+    };
+    let value = Neutralisation { ingredients: vec![], neutralised, reviewed_as: Conditions::default() };
+    Reviewed::for_tests(value, review())
+}
+
+pub(crate) fn scaled() -> Reviewed<Scaled> {
+    let value = Scaled {
+        recipe: fixture::recipe(),
+        dosing: fixture::dosing(),
+        mixture: mixture(),
+        measuring_error: None,
+        fill_line: Some(millimetres(102.3)),
+        notes: strings(&["filled to leave a tenth of the vessel's height free, without parts in it"]),
+        reviewed_as: Conditions::default(),
+    };
+    Reviewed::for_tests(value, review())
+}
+
+pub(crate) fn entries(recipe: &crate::recipe::Recipe) -> Vec<RecipeEntry<'_>> {
+    vec![RecipeEntry { recipe, verdict: Verdict::Warn }]
 }

@@ -3,6 +3,7 @@
 use super::words;
 use crate::amount::{MassFraction, Span};
 use crate::bath::Mixture;
+use crate::safety::label::pictogram_name;
 use crate::safety::{Review, Statement};
 use crate::timetable::in_words;
 use jiff::SignedDuration;
@@ -67,22 +68,27 @@ fn held(name: &str, low: MassFraction, high: MassFraction) -> String {
     }
 }
 
-/// Names of the hazard pictograms (UN GHS, Annex 1).
-pub(super) fn pictogram_name(code: &str) -> &'static str {
-    match code {
-        "GHS01" => "exploding bomb",
-        "GHS02" => "flame",
-        "GHS03" => "flame over circle",
-        "GHS04" => "gas cylinder",
-        "GHS05" => "corrosion",
-        "GHS06" => "skull and crossbones",
-        "GHS07" => "exclamation mark",
-        "GHS08" => "health hazard",
-        "GHS09" => "environment",
-        _ => "see the supplier's label",
-    }
-}
-
 /// Written at the foot of every label.
 pub(super) const LABEL_FOOT: &str =
     "Not food or drink. Keep from children and animals. Never in a food or drink container.";
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sheet::fixture;
+
+    #[test]
+    fn shares_are_rounded_outward_so_that_the_jar_lies_within_them() {
+        let percent = |p| MassFraction::percent(p).unwrap();
+        assert_eq!(held("acetic acid", percent(0.508), percent(0.521)), "acetic acid 0.5 to 0.53 %");
+        assert_eq!(held("salt", percent(5.0), percent(5.0)), "salt 5 %");
+    }
+
+    #[test]
+    fn a_jar_without_a_classification_says_so() {
+        let mut review = fixture::review();
+        review.label = None;
+        let label = jar_label("bath", &fixture::mixture(), &review, None);
+        assert!(label.signal_word.is_none() && label.not_classified[0].contains("could not be classified"));
+    }
+}

@@ -1,8 +1,11 @@
 //! Renderers: from a reviewed value to terminal, HTML, JSON and calendar. None of them computes.
+//!
+//! Everything public here that shows an amount takes a [`crate::safety::Reviewed`] value; what takes less is private.
 
 pub mod calendar;
 mod compose;
 mod drawing;
+pub mod explanation;
 #[cfg(test)]
 pub(crate) mod fixture;
 pub mod html;
@@ -14,10 +17,6 @@ pub mod terminal;
 #[cfg(test)]
 mod tests;
 mod words;
-
-pub use drawing::Drawing;
-pub use label::{JarLabel, jar_label};
-pub use model::{Block, Finding, FirstAction, Section, Sheet, Tick};
 
 use crate::recipe::Recipe;
 use crate::safety::{Figure, Hazard, Review, Verdict};

@@ -3,11 +3,9 @@
 use super::label::{JarLabel, LABEL_FOOT};
 use super::model::{Block, Finding, FirstAction, Section, Sheet, Tick};
 use super::{RecipeEntry, compose, json, words};
-use crate::bath::{Dosing, Mixture, Neutralised};
-use crate::plan::Plan;
-use crate::recipe::Recipe;
+use crate::plan::{Mixed, Neutralisation, Plan, Scaled};
 use crate::safety::{Review, Reviewed, Verdict};
-use comfy_table::{ContentArrangement, LineStyle, Table, TableStyle};
+use comfy_table::{ColumnConstraint, ContentArrangement, LineStyle, Table, TableStyle, Width};
 use textwrap::core::display_width;
 use textwrap::{Options, WordSplitter, wrap};
 
@@ -17,6 +15,8 @@ pub const SIDE_BY_SIDE: usize = 100;
 const NARROWEST: usize = 40;
 /// Nor wider: long lines are hard to read.
 const WIDEST: usize = 160;
+/// What a table adds left and right of a cell.
+const PADDING: usize = 2;
 /// A line under the heads and between rows; the heading above the table is line enough.
 const RULED: TableStyle = TableStyle::new()
     .header_separator(LineStyle::none().fill('\u{2550}').junction('\u{2550}'))
@@ -30,17 +30,17 @@ pub fn check(review: &Review, width: usize) -> String {
 }
 
 /// What `mix` prints.
-pub fn mix<T: AsRef<Mixture>>(mixed: &Reviewed<T>, width: usize) -> String {
+pub fn mix(mixed: &Reviewed<Mixed>, width: usize) -> String {
     text(&compose::mix(mixed), width)
 }
 
 /// What `neutralise` prints.
-pub fn neutralise<T: AsRef<Neutralised>>(found: &Reviewed<T>, width: usize) -> String {
+pub fn neutralise(found: &Reviewed<Neutralisation>, width: usize) -> String {
     text(&compose::neutralise(found), width)
 }
 
 /// What `scale` prints.
-pub fn scale<T: AsRef<Recipe> + AsRef<Dosing> + AsRef<Mixture>>(scaled: &Reviewed<T>, width: usize) -> String {
+pub fn scale(scaled: &Reviewed<Scaled>, width: usize) -> String {
     text(&compose::scale(scaled), width)
 }
 
@@ -60,7 +60,7 @@ pub fn recipes(entries: &[RecipeEntry<'_>], width: usize) -> String {
 }
 
 /// Any sheet as text.
-pub fn text(sheet: &Sheet, width: usize) -> String {
+fn text(sheet: &Sheet, width: usize) -> String {
     let width = width.clamp(NARROWEST, WIDEST);
     let mut out = head(sheet, width);
     if width >= SIDE_BY_SIDE && !sheet.recipe_side.is_empty() {
@@ -136,7 +136,12 @@ fn sections(sections: &[Section], width: usize) -> Vec<String> {
 
 fn section(section: &Section, width: usize) -> Vec<String> {
     let mut out = heading(&section.title, width);
-    out.extend(section.blocks.iter().flat_map(|b| lines(b, width)));
+    for (i, block) in section.blocks.iter().enumerate() {
+        if i > 0 && matches!(block, Block::Finding(_)) {
+            out.push(String::new());
+        }
+        out.extend(lines(block, width));
+    }
     out.push(String::new());
     out
 }
@@ -194,6 +199,9 @@ fn lines(block: &Block, width: usize) -> Vec<String> {
 }
 
 fn table(head: &[&str], rows: &[Vec<String>], width: usize) -> Vec<String> {
+    if head.iter().map(|h| display_width(h) + PADDING).sum::<usize>() > width {
+        return stacked(head, rows, width);
+    }
     let mut table = Table::new();
     table
         .load_style(RULED)
@@ -201,7 +209,59 @@ fn table(head: &[&str], rows: &[Vec<String>], width: usize) -> Vec<String> {
         .set_width(u16::try_from(width).unwrap_or(u16::MAX))
         .set_header(head.to_vec());
     table.add_rows(rows.iter().map(|r| r.to_vec()));
-    table.lines().collect()
+    let fits = |lines: &[String]| lines.iter().all(|l| display_width(l) <= width);
+    // As asked; else as the library shares the room out; else without columns.
+    let free = table.clone();
+    keep_short_columns_whole(&mut table, head, rows, width);
+    let lines: Vec<String> = table.lines().collect();
+    if fits(&lines) {
+        return lines;
+    }
+    let lines: Vec<String> = free.lines().collect();
+    if fits(&lines) { lines } else { stacked(head, rows, width) }
+}
+
+/// A table that is too narrow for its heads: one line a cell, each with its head.
+fn stacked(head: &[&str], rows: &[Vec<String>], width: usize) -> Vec<String> {
+    let mut out = Vec::new();
+    for row in rows {
+        for (i, (head, cell)) in head.iter().zip(row).enumerate() {
+            let (bullet, text) = (if i == 0 { "- " } else { "  " }, cell.replace('\n', " "));
+            let line = if head.is_empty() { text } else { format!("{head}: {text}") };
+            out.extend(wrapped(&line, width, bullet, "    "));
+        }
+    }
+    out
+}
+
+/// Columns of short content (a number with its unit, a name to type) are not wrapped, the shortest first, as long as
+/// half of the room to spare stays for the others; and no column is narrower than its head, nor than its longest word
+/// where there is room for that.
+fn keep_short_columns_whole(table: &mut Table, head: &[&str], rows: &[Vec<String>], width: usize) {
+    let longest_word = |i: usize| {
+        rows.iter().filter_map(|r| r.get(i)).flat_map(|c| c.split_whitespace()).map(display_width).max().unwrap_or(0)
+    };
+    let heads: Vec<usize> = head.iter().map(|h| display_width(h)).collect();
+    let words: Vec<usize> = heads.iter().enumerate().map(|(i, h)| longest_word(i).max(*h)).collect();
+    let fits = words.iter().map(|w| w + PADDING).sum::<usize>() <= width;
+    let heads = if fits { words } else { heads };
+    let mut spare = width.saturating_sub(heads.iter().map(|h| h + PADDING).sum());
+    let mut columns: Vec<(usize, usize)> =
+        table.column_max_content_widths().into_iter().map(usize::from).enumerate().collect();
+    columns.sort_by_key(|(_, content)| *content);
+    for (i, content) in columns {
+        let least = heads.get(i).copied().unwrap_or(0);
+        let more = content.saturating_sub(least);
+        let constraint = if more * 2 <= spare {
+            spare -= more;
+            ColumnConstraint::ContentWidth
+        } else {
+            ColumnConstraint::LowerBoundary(Width::Fixed(u16::try_from(least + PADDING).unwrap_or(0)))
+        };
+        if let Some(column) = table.column_mut(i) {
+            column.set_constraint(constraint);
+        }
+    }
 }
 
 fn tick(tick: &Tick, width: usize) -> Vec<String> {

@@ -1,11 +1,9 @@
 //! Numbers and quantities as the sheet writes them. The only place that rounds, always with the direction named.
 
 use crate::amount::{
-    Amount, Estimate, Exact, Length, Mass, MassUnit, MeasureSystem, Span, Unit, Volume, VolumeUnit, in_grams,
-    in_millilitres, in_millimetres,
+    Estimate, Length, Mass, MeasureSystem, MeasuredOut, Span, Volume, in_grams, in_millilitres, in_millimetres,
 };
 use crate::safety::{Gravity, Verdict};
-use rust_decimal::Decimal;
 
 /// Which way a number is rounded.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -117,96 +115,31 @@ pub(super) fn error_percent(percent: f64) -> String {
         return "exact".into();
     }
     let sign = if percent > 0.0 { "+" } else { "" };
-    format!("{sign}{} %", fixed(percent, 1, Round::Nearest))
+    let places = if percent.abs() < 9.95 { 1 } else { 0 };
+    format!("{sign}{} %", fixed(percent, places, Round::Nearest))
+}
+
+/// The error of what is measured out, both ends of a range when they differ, and what spoons leave open on a powder.
+pub(super) fn measured_error(span: &Span<MeasuredOut>) -> String {
+    let (a, b) = (span.low.error_percent, span.high.error_percent);
+    let (low, high) = (error_percent(a.min(b)), error_percent(a.max(b)));
+    let text = if low == high { low } else { format!("{low} to {high}") };
+    match span.low.bulk_error_percent {
+        Some(bulk) => format!(
+            "{text}; how it packs: {} to {}",
+            error_percent(bulk.low.min(bulk.high)),
+            error_percent(bulk.low.max(bulk.high))
+        ),
+        None => text,
+    }
 }
 
 /// What to measure out: one text, or the two ends of a range.
-pub(super) fn measured(span: &crate::amount::Span<crate::amount::MeasuredOut>) -> String {
+pub(super) fn measured(span: &Span<MeasuredOut>) -> String {
     if span.low.text == span.high.text {
         span.low.text.clone()
     } else {
         format!("{} to {}", span.low.text, span.high.text)
-    }
-}
-
-/// An exact amount as a person reads it: "1 1/2 cups", "12.68 cups", "4 to 6 tbsp", "35 g/L".
-pub(super) fn amount(amount: &Amount) -> String {
-    let kitchen = matches!(
-        amount.unit,
-        Unit::Parts
-            | Unit::Volume(
-                VolumeUnit::Pinch
-                    | VolumeUnit::Dash
-                    | VolumeUnit::Teaspoon
-                    | VolumeUnit::Tablespoon
-                    | VolumeUnit::FluidOunce
-                    | VolumeUnit::Cup
-                    | VolumeUnit::Pint
-                    | VolumeUnit::Quart
-                    | VolumeUnit::Gallon,
-                _
-            )
-    );
-    let number = |x: Exact| if kitchen { fraction(x) } else { decimal(x) };
-    let Span { low, high } = amount.value;
-    let unit = unit_name(amount.unit, high);
-    if low == high { format!("{} {unit}", number(low)) } else { format!("{} to {} {unit}", number(low), number(high)) }
-}
-
-/// A mixed number when its fraction is one that spoons and cups have, otherwise a decimal.
-fn fraction(x: Exact) -> String {
-    let (n, d) = x.parts();
-    let known = [2, 3, 4, 6, 8].iter().any(|k| d == Decimal::from(*k));
-    if d == Decimal::ONE || !known || x.is_negative() {
-        return decimal(x);
-    }
-    let (whole, rest) = ((n / d).trunc(), n % d);
-    if whole.is_zero() { format!("{rest}/{d}") } else { format!("{whole} {rest}/{d}") }
-}
-
-/// Four significant figures.
-fn decimal(x: Exact) -> String {
-    let (n, d) = x.parts();
-    if d == Decimal::ONE && n.abs() < Decimal::from(100_000) {
-        return n.normalize().to_string();
-    }
-    figures(x.to_f64(), 4, Round::Nearest)
-}
-
-fn unit_name(unit: Unit, up_to: Exact) -> &'static str {
-    let many = up_to > Exact::ONE;
-    match unit {
-        Unit::Volume(v, _) => match v {
-            VolumeUnit::Millilitre => "mL",
-            VolumeUnit::Litre => "L",
-            VolumeUnit::Pinch if many => "pinches",
-            VolumeUnit::Pinch => "pinch",
-            VolumeUnit::Dash if many => "dashes",
-            VolumeUnit::Dash => "dash",
-            VolumeUnit::Teaspoon => "tsp",
-            VolumeUnit::Tablespoon => "tbsp",
-            VolumeUnit::FluidOunce => "fl oz",
-            VolumeUnit::Cup if many => "cups",
-            VolumeUnit::Cup => "cup",
-            VolumeUnit::Pint if many => "pints",
-            VolumeUnit::Pint => "pint",
-            VolumeUnit::Quart if many => "quarts",
-            VolumeUnit::Quart => "quart",
-            VolumeUnit::Gallon if many => "gallons",
-            VolumeUnit::Gallon => "gallon",
-        },
-        Unit::Mass(m) => match m {
-            MassUnit::Milligram => "mg",
-            MassUnit::Gram => "g",
-            MassUnit::Kilogram => "kg",
-            MassUnit::Ounce => "oz",
-            MassUnit::Pound => "lb",
-            MassUnit::Grain => "grains",
-        },
-        Unit::GramsPerLitre => "g/L",
-        Unit::MillilitresPerLitre => "mL/L",
-        Unit::Parts if many => "parts",
-        Unit::Parts => "part",
     }
 }
 
@@ -246,12 +179,13 @@ pub(super) const DEFERS: &str = "The label and the safety data sheet of what is 
 
 /// A figure of a finding in words: `worst_case_ppm` 12 is "worst case 12 ppm".
 pub(super) fn figure(key: &str, value: f64) -> String {
-    const UNITS: [(&str, &str); 14] = [
+    const UNITS: [(&str, &str); 15] = [
         ("_mol_per_l", "mol/L"),
         ("_kg_m3", "kg/m\u{b3}"),
         ("_g_per_l", "g/L"),
         ("_m3_h", "m\u{b3}/h"),
         ("_percent", "%"),
+        ("_kpa", "kPa"),
         ("_ppm", "ppm"),
         ("_mm3", "mm\u{b3}"),
         ("_mm2", "mm\u{b2}"),
@@ -264,7 +198,9 @@ pub(super) fn figure(key: &str, value: f64) -> String {
     ];
     let found = UNITS.iter().find_map(|(suffix, unit)| key.strip_suffix(suffix).map(|name| (name, *unit)));
     let (name, unit) = found.unwrap_or((key, ""));
-    format!("{} {} {unit}", name.replace('_', " "), figures(value, 3, Round::Nearest)).trim_end().to_string()
+    format!("{} {} {unit}", name.replace('_', " ").replace("idlh", "IDLH"), figures(value, 3, Round::Nearest))
+        .trim_end()
+        .to_string()
 }
 
 #[cfg(test)]
@@ -282,23 +218,6 @@ mod tests {
         assert_eq!(figures(1200.0, 2, Round::Up), "1200");
         assert_eq!(figures(0.012345, 3, Round::Nearest), "0.0123");
         assert_eq!(figures(1.0, 3, Round::Nearest), "1");
-    }
-
-    #[test]
-    fn amounts_read_as_people_write_them() {
-        let us = |n, d, unit| Amount {
-            value: Span::one(Exact::ratio(n, d).unwrap()),
-            unit: Unit::Volume(unit, MeasureSystem::Us),
-        };
-        assert_eq!(amount(&us(3, 2, VolumeUnit::Cup)), "1 1/2 cups");
-        assert_eq!(amount(&us(1, 3, VolumeUnit::Cup)), "1/3 cup");
-        // Common practice, no source: 3/4 cup of water in one cup, taken to 4 L of poured liquid, is 12.7 cups.
-        assert_eq!(amount(&us(120_000_000, 9_463_529, VolumeUnit::Cup)), "12.68 cups");
-        let grams = Amount {
-            value: Span { low: Exact::whole(73), high: Exact::ratio(2201, 20).unwrap() },
-            unit: Unit::Mass(MassUnit::Gram),
-        };
-        assert_eq!(amount(&grams), "73 to 110.1 g");
     }
 
     #[test]

@@ -96,9 +96,10 @@ fn immersed(found: &Immersion) -> String {
     let ballast: Vec<String> = found
         .ballast
         .iter()
-        .map(|b| match b.count {
-            Some(n) => counted(&b.thing, n),
-            None => format!("{} as weighed out", b.thing),
+        .map(|b| match (b.count, b.each) {
+            (Some(n), Some(each)) if each < n => format!("{} on {} ({each} each)", counted(&b.thing, n), b.holds),
+            (Some(n), _) => format!("{} on {}", counted(&b.thing, n), b.holds),
+            (None, _) => format!("{} as weighed out on {}", b.thing, b.holds),
         })
         .collect();
     if !ballast.is_empty() {

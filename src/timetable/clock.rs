@@ -1,8 +1,8 @@
 //! Clock times and quiet hours. A soak is elapsed time: when the clocks change, the clock time shows it, not the soak.
 
 use super::{Stage, Step, in_words};
+use jiff::ZonedDateTime;
 use jiff::civil::Time;
-use jiff::{SignedDuration, ZonedDateTime};
 
 /// Puts clock times on steps, moving nothing: steps that fall into quiet hours get a remark with other times to choose.
 ///
@@ -72,6 +72,7 @@ fn in_quiet_hours(step: &Step, at: &ZonedDateTime, start: &ZonedDateTime, (from,
 #[cfg(test)]
 mod tests {
     use super::*;
+    use jiff::SignedDuration;
 
     fn steps(hours: &[i64]) -> Vec<Step> {
         hours.iter().map(|h| Step::new(SignedDuration::from_hours(*h), Stage::Look, "look")).collect()
@@ -135,5 +136,26 @@ mod tests {
         assert!(with_clock(steps(&[12]), None, None)[0].at.is_none());
         let s = clock("9999-12-30T00:00[UTC]", &[12, 24 * 365 * 100], None);
         assert!(s[0].at.is_some() && s[1].at.is_none());
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn clock_times_lie_as_far_apart_as_the_steps_and_a_remark_means_quiet(
+            zone in proptest::sample::select(vec!["Europe/London", "America/New_York", "Australia/Lord_Howe", "UTC"]),
+            start in 1_700_000_000i64..1_800_000_000,
+            minutes in 0i64..20_000,
+            from in 0i8..24,
+            to in 0i8..24,
+        ) {
+            let start = jiff::Timestamp::from_second(start).unwrap().in_tz(zone).unwrap();
+            let after = SignedDuration::from_mins(minutes);
+            let hours = (Time::new(from, 0, 0, 0).unwrap(), Time::new(to, 0, 0, 0).unwrap());
+            let step = with_clock(vec![Step::new(after, Stage::Look, "look")], Some(&start), Some(hours)).remove(0);
+            let at = step.at.unwrap();
+            proptest::prop_assert_eq!(at.duration_since(&start), after);
+            let hour = at.hour();
+            let quiet = if from <= to { (from..to).contains(&hour) } else { hour >= from || hour < to };
+            proptest::prop_assert_eq!(step.remark.is_some(), quiet);
+        }
     }
 }

@@ -44,6 +44,17 @@ fn dose(name: &str, exact: Amount, metric: &str, measured: &str, error: f64, why
     }
 }
 
+impl Dose {
+    /// Salt in spoons: how it packs is open.
+    fn in_spoons(mut self) -> Self {
+        if let Some(m) = &mut self.measured {
+            m.low.bulk_error_percent = Some(Span { low: -12.0, high: 9.0 });
+        }
+        self.note = Some("any salt without anti-caking agent".into());
+        self
+    }
+}
+
 pub(crate) fn dosing() -> Dosing {
     let ratio = |n, d| Span::one(Exact::ratio(n, d).unwrap());
     Dosing {
@@ -72,7 +83,8 @@ pub(crate) fn dosing() -> Dosing {
                 "5 tbsp",
                 0.0,
                 None,
-            ),
+            )
+            .in_spoons(),
         ],
         poured: millilitres(487.0),
         by_poured_volume: true,

@@ -82,10 +82,11 @@ fn looks(recipe: &Recipe, groups: &[Leaving<'_>]) -> Vec<Step> {
             let all: Vec<String> = staying.iter().filter_map(|g| g.part_field()).collect();
             (!all.is_empty()).then(|| list(&all))
         };
-        let (stage, what) = if event.lift {
-            (Stage::Lift, format!("Lift out, look, and put back turned if it is to go on. {}", sentence(&event.what)))
-        } else {
-            (Stage::Look, sentence(&event.what))
+        let said = sentence(&event.what);
+        let (stage, what) = match event.lift {
+            true if said.to_lowercase().contains("lift") => (Stage::Lift, said),
+            true => (Stage::Lift, format!("Lift out, look, and put back turned if it is to go on. {said}")),
+            false => (Stage::Look, said),
         };
         steps.push(Step::new(event.after, stage, what).about(part));
     }

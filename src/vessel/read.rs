@@ -114,11 +114,11 @@ impl Said {
         if !sized && at.is_none() {
             return Err(not_understood(text));
         }
-        let sizes = if sized {
-            read_dimensions(&size)?
-        } else {
-            return Err(read_volume(&size, system).map_or_else(|p| p, |_| again(text)));
-        };
+        if !sized && read_length(&size, None).is_ok() {
+            let say = format!("found one size, `{size}`, for a {}, allowed is {ALLOWED}", self.kind);
+            return Err(Problem::error(say).into());
+        }
+        let sizes = if sized { read_dimensions(&size)? } else { return Err(not_understood(text)) };
         if set(&mut self.sizes, sizes) { Ok(()) } else { Err(again(text)) }
     }
 

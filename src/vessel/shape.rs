@@ -106,9 +106,7 @@ impl VesselShape {
                 PI / 12.0 * h * (b * b + b * d + d * d)
             }
             VesselShape::Tray { length, width, .. } => in_millimetres(*length) * in_millimetres(*width) * h,
-            VesselShape::LevelTable(table) => {
-                interpolate(table, |p| (in_millimetres(p.0), in_cubic_millimetres(p.1)), h)
-            }
+            VesselShape::LevelTable(table) => volume_at(table, h),
             VesselShape::Capacity { volume, .. } => {
                 if top > 0.0 {
                     in_cubic_millimetres(*volume) * h / top
@@ -135,9 +133,7 @@ impl VesselShape {
                 3.0 * v / PI / (at_level * at_level + at_level * r + r * r)
             }
             VesselShape::Tray { length, width, .. } => v / (in_millimetres(*length) * in_millimetres(*width)),
-            VesselShape::LevelTable(table) => {
-                interpolate(table, |p| (in_cubic_millimetres(p.1), in_millimetres(p.0)), v)
-            }
+            VesselShape::LevelTable(table) => level_at(table, v),
             VesselShape::Capacity { height, .. } => in_millimetres(*height) * v / all,
         };
         let h = if h.is_finite() { h } else { 0.0 };
@@ -184,25 +180,45 @@ impl VesselShape {
     }
 }
 
-/// Straight line between the two points around `x`; `axes` says which of a pair is x and which y.
-fn interpolate<P>(table: &[P], axes: impl Fn(&P) -> (f64, f64), x: f64) -> f64 {
-    for pair in table.windows(2) {
-        let ((x0, y0), (x1, y1)) = (axes(&pair[0]), axes(&pair[1]));
-        if x <= x1 && x1 > x0 {
-            return y0 + (y1 - y0) * ((x - x0) / (x1 - x0)).clamp(0.0, 1.0);
+/// The straight pieces of a level table as (level, volume) ends, mm and mm³; the first goes up from the empty vessel.
+fn pieces(table: &[(Length, Volume)]) -> impl Iterator<Item = [(f64, f64); 2]> + '_ {
+    let points = table.iter().map(|(l, v)| (in_millimetres(*l), in_cubic_millimetres(*v)));
+    let mut from = (0.0, 0.0);
+    points.filter_map(move |to| {
+        let piece = [from, to];
+        from = to;
+        (to.0 > piece[0].0).then_some(piece)
+    })
+}
+
+fn volume_at(table: &[(Length, Volume)], level: f64) -> f64 {
+    let mut last = 0.0;
+    for [(l0, v0), (l1, v1)] in pieces(table) {
+        if level <= l1 {
+            return v0 + (v1 - v0) * ((level - l0) / (l1 - l0)).clamp(0.0, 1.0);
         }
+        last = v1;
     }
-    table.last().map_or(0.0, |p| axes(p).1)
+    last
+}
+
+fn level_at(table: &[(Length, Volume)], volume: f64) -> f64 {
+    let mut last = 0.0;
+    for [(l0, v0), (l1, v1)] in pieces(table) {
+        if volume <= v1 {
+            let share = if v1 > v0 { ((volume - v0) / (v1 - v0)).clamp(0.0, 1.0) } else { 1.0 };
+            return l0 + (l1 - l0) * share;
+        }
+        last = l1;
+    }
+    last
 }
 
 /// dV/dh of a level table at `h` mm, in mm²; above the highest level that of the last piece.
 fn slope_at(table: &[(Length, Volume)], h: f64) -> f64 {
     let mut slope = 0.0;
-    for pair in table.windows(2) {
-        let (l0, l1) = (in_millimetres(pair[0].0), in_millimetres(pair[1].0));
-        if l1 > l0 {
-            slope = (in_cubic_millimetres(pair[1].1) - in_cubic_millimetres(pair[0].1)) / (l1 - l0);
-        }
+    for [(l0, v0), (l1, v1)] in pieces(table) {
+        slope = (v1 - v0) / (l1 - l0);
         if h <= l1 {
             break;
         }
@@ -247,6 +263,10 @@ mod tests {
         let v = good.as_ref().map(|s| in_cubic_millimetres(s.volume_below(millimetres(15.0)))).unwrap_or(0.0);
         assert!((v - 100_000.0).abs() < 1e-6);
         assert_eq!(t(&[(10.0, 50.0), (10.0, 40.0), (5.0, 60.0)]).map_err(|p| p.0.len()).err(), Some(2));
+        // A table that does not begin with the empty vessel begins there all the same.
+        let bare = VesselShape::LevelTable(vec![(millimetres(10.0), cubic_millimetres(50_000.0))]);
+        assert_eq!(in_cubic_millimetres(bare.volume_below(millimetres(5.0))), 25_000.0);
+        assert_eq!(bare.level_of(cubic_millimetres(25_000.0)).map(in_millimetres), Some(5.0));
         assert!(t(&[]).is_err());
         assert!(t(&[(f64::NAN, 1.0)]).is_err());
     }

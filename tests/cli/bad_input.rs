@@ -16,7 +16,7 @@ fn refuses(arguments: &[&str], words: &[&str]) {
 fn faulty_ingredients_are_named_with_what_is_allowed() {
     refuses(&["mix", "1/2 cup vinegar 130 %", "1 cup water"], &["ingredient 1", "130"]);
     refuses(&["mix", "0,5 L water", "10 g table salt"], &["ingredient 1", "0.5"]);
-    refuses(&["mix", "-1 cup water"], &["ingredient 1"]);
+    refuses(&["mix", "--", "-1 cup water"], &["ingredient 1"]);
     refuses(&["mix", "0 cups water"], &["ingredient 1"]);
     refuses(&["mix", "NaN cups water"], &["ingredient 1"]);
     refuses(&["mix", "4 oz table salt", "1 L water"], &["fl oz"]);

@@ -73,7 +73,14 @@ fn the_list_of_recipes() {
 fn a_formula_of_lines_works_where_a_recipe_does() {
     let mut plan = vec!["plan"];
     plan.extend(KITCHEN);
-    plan.extend(["--part", "box 40x40x80 mm, 85 g, iron, PLA", "--vessel", "cup 60-82x140 mm, glass", "--format", "json"]);
+    plan.extend([
+        "--part",
+        "box 40x40x80 mm, 85 g, iron, PLA",
+        "--vessel",
+        "cup 60-82x140 mm, glass",
+        "--format",
+        "json",
+    ]);
     let ran = bathwright(&plan);
     assert_eq!(ran.code, 0, "{}\n{}", ran.out, ran.err);
     let json = ran.json();

@@ -7,14 +7,22 @@ const REFUSED: &[&[&str]] = &[
     &["1 cup household bleach 5 %", "1/2 cup white vinegar 5 %"],
     &["100 mL household bleach 5 %", "77 mL ammonia 8 %"],
     &["100 mL glacial acetic acid 99 %", "77 mL hydrogen peroxide 30 %"],
-    &["10 g liver of sulphur", "300 mL water", "77 mL white vinegar 5 %"],
+    &["10 g liver of sulphur", "311 mL water", "77 mL white vinegar 5 %"],
     &["77 mL hydrogen peroxide 3 %", "50 mL acetone"],
     &["5 g silver nitrate", "77 mL ammonia 8 %"],
 ];
 
 /// No figure that went in may come out: 77 is in every mixture for that.
 fn holds_no_amount(text: &str) -> bool {
-    !text.contains("77") && !text.contains("1/2 cup") && !text.contains("300 mL") && !text.contains("50 mL")
+    ["77", "770", "1/2", "311"].iter().all(|amount| {
+        text.match_indices(amount).all(|(at, found)| {
+            // Part of a longer figure, such as a gas volume, is not the amount.
+            let before = text[..at].chars().next_back();
+            let after = text[at + found.len()..].chars().next();
+            let joined = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit() || c == '.' || c == '-' || c == '/');
+            joined(before) || joined(after)
+        })
+    })
 }
 
 #[test]
@@ -27,9 +35,27 @@ fn refused_mixtures_print_reasons_and_no_amounts() {
             ("mix", &[]),
             ("scale", &["--to", "770 mL", "--format", "json"]),
             ("scale", &["--to", "770 mL"]),
-            ("plan", &["--part", "box 20x20x20 mm, 60 g, iron", "--vessel", "jar 80x120 mm, glass", "--format", "json"]),
-            ("plan", &["--part", "box 20x20x20 mm, 60 g, iron", "--vessel", "jar 80x120 mm, glass", "--format", "html"]),
-            ("plan", &["--part", "box 20x20x20 mm, 60 g, iron", "--vessel", "jar 80x120 mm, glass", "--format", "ics", "--start", "2026-11-27T09:00"]),
+            (
+                "plan",
+                &["--part", "box 20x20x20 mm, 60 g, iron", "--vessel", "jar 80x120 mm, glass", "--format", "json"],
+            ),
+            (
+                "plan",
+                &["--part", "box 20x20x20 mm, 60 g, iron", "--vessel", "jar 80x120 mm, glass", "--format", "html"],
+            ),
+            (
+                "plan",
+                &[
+                    "--part",
+                    "box 20x20x20 mm, 60 g, iron",
+                    "--vessel",
+                    "jar 80x120 mm, glass",
+                    "--format",
+                    "ics",
+                    "--start",
+                    "2026-11-27T09:00",
+                ],
+            ),
             ("plan", &["--part", "box 20x20x20 mm, 60 g, iron", "--vessel", "jar 80x120 mm, glass"]),
         ] {
             let mut arguments = vec![command];

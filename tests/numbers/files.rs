@@ -3,6 +3,8 @@
 mod bad;
 
 use bathwright::amount::{Amount, Exact, MeasureSystem, Span, Unit, VolumeUnit, in_g_per_l};
+use bathwright::bath::{BathSize, dose};
+use bathwright::order::{Bench, Target};
 use bathwright::recipe::{Example, Quantity, Recipe, embedded_ids, find_embedded, read_with_example};
 
 fn read(id: &str) -> (Recipe, Option<Example>) {
@@ -73,6 +75,31 @@ fn worked_examples_of_all_recipes() {
                 let name = &item.ingredient.line.name;
                 assert!(off <= most, "{id}: {name} comes to {} and not {}", exact.to_f64(), shown.to_f64());
             }
+        }
+    }
+}
+
+/// The program's own dosing comes to the worked examples, from a bare shelf: the recipe's own strengths.
+#[test]
+fn dosing_comes_to_the_worked_examples() {
+    for id in embedded_ids() {
+        let (recipe, example) = read(id);
+        let example = example.unwrap();
+        let size = match Target::to(&recipe, example.to.clone()) {
+            Target::Finished(volume) => BathSize::Finished(volume),
+            _ => BathSize::Poured(example.to.millilitres_exact().unwrap().low),
+        };
+        let dosing = dose(&recipe, &Bench::default(), size, &|_| String::new()).unwrap_or_else(|e| panic!("{id}: {e}"));
+        for (at, expected) in &example.expect {
+            let name = &recipe.ingredients[*at].ingredient.line.name;
+            let dosed = dosing.doses.iter().find(|d| &d.ingredient.line.name == name).unwrap();
+            let dosed =
+                dosed.exact.in_unit(expected.unit).unwrap_or_else(|| panic!("{id}: {name} in another kind of unit"));
+            let most = Example::half_last_place(expected.value.low).unwrap().to_f64() * (1.0 + 1e-9);
+            let off = (dosed.value.low.to_f64() - expected.value.low.to_f64()).abs();
+            assert!(off <= most, "{id}: {name} comes to {dosed}, not {expected}");
+            let off = (dosed.value.high.to_f64() - expected.value.high.to_f64()).abs();
+            assert!(off <= most, "{id}: {name} comes to {dosed}, not {expected}");
         }
     }
 }

@@ -101,6 +101,21 @@ fn openstax_cork_and_magnet() {
     near(cork(30.0), 0.72, 0.01);
 }
 
+/// A cube afloat keeps its faces level only below (3 − √3)/6 = 0.211 and above (3 + √3)/6 = 0.789 of the liquid's density:
+/// the roots of 6s(1 − s) = 1, which follow from GM = 0 (derived; the classical result of hydrostatics, recalled).
+#[test]
+fn a_floating_cube_turns_over_between_two_densities() {
+    let level = |s: f64| {
+        let mut cube = part("box 100x100x100 mm, 1 g, PLA");
+        cube.mass = Estimate::exact(grams(1000.0 * s));
+        immersion::upright_afloat(&cube, Side::PlusZ, kg_per_m3(1000.0))
+    };
+    for (s, stays) in [(0.20, true), (0.210, true), (0.212, false), (0.5, false), (0.788, false), (0.790, true)] {
+        assert_eq!(level(s), Some(stays), "{s}");
+    }
+    assert_eq!(level(1.01), None);
+}
+
 /// Derived from the densities (common practice, no source): a 40 mm cube with 1.2 mm walls and 15 % infill is 29 % solid;
 /// iron-filled (1.85 g/cm³) it has 0.54 g/cm³ and needs about 31 g of net ballast in a bath of 1.03 g/cm³; bronze-filled
 /// (3.9 g/cm³) it has 1.15 g/cm³ and sinks barely.

@@ -245,3 +245,32 @@ fn limits_of_29_cfr_1910_1000_and_niosh() {
         assert_eq!(ppm(gas), Some(limit), "{gas}");
     }
 }
+
+#[test]
+fn ingredient_lines_as_people_write_them() {
+    use bathwright::amount::MeasureSystem;
+    use bathwright::reference::read_ingredient;
+    let mut wrong = Vec::new();
+    for case in include_str!("../data/reference/lines.txt").lines().filter(|l| !l.starts_with('#')) {
+        let (line, wanted) = case.split_once(" => ").unwrap();
+        let found = match read_ingredient(line, MeasureSystem::Us) {
+            Ok(i) => i,
+            Err(e) => {
+                wrong.push(format!("{line}: {e}"));
+                continue;
+            }
+        };
+        let mut ids: Vec<&str> = found.meanings.iter().map(|m| m.substance.id.as_ref()).collect();
+        ids.sort_unstable();
+        if ids.is_empty() {
+            ids.push("-");
+        }
+        if found.strength_missing {
+            ids.push("?");
+        }
+        if ids.join(" ") != wanted {
+            wrong.push(format!("{line}: {} and not {wanted} ({:?})", ids.join(" "), found.line.name));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}

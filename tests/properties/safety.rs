@@ -1,1 +1,212 @@
-//! Properties of `safety` that hold for every input.
+//! What must hold for every mixture: no panic, no order, and nothing that makes a refusal go away.
+
+use super::super::support::{at_least, ingredient};
+use bathwright::amount::{
+    Amount, Exact, IngredientLine, MassFraction, MassUnit, MeasureSystem, Span, Strength, StrengthBasis, Unit,
+    VolumeUnit, celsius, cubic_metres, millilitres,
+};
+use bathwright::order::Room;
+use bathwright::recipe::Method;
+use bathwright::reference::{Form, Ingredient, Meaning, StrengthNeed, Substance, materials, substances};
+use bathwright::safety::{Conditions, Gravity, PartFacts, Review, Verdict, check, check_with, forbids, rules};
+use bathwright::vessel::Cover;
+use proptest::prelude::*;
+
+/// So much of a substance, at this strength if it is sold in strengths.
+fn pour(substance: &'static Substance, amount: i64, percent: i64) -> Ingredient {
+    let unit = match substance.form {
+        Form::Solid | Form::SolidOrSolution => Unit::Mass(MassUnit::Gram),
+        _ => Unit::Volume(VolumeUnit::Millilitre, MeasureSystem::Metric),
+    };
+    let strength = (substance.strength != StrengthNeed::Never).then(|| Strength {
+        value: Span::one(Exact::whole(percent)),
+        basis: StrengthBasis::MassPercent,
+        basis_assumed: false,
+    });
+    Ingredient {
+        line: IngredientLine {
+            text: substance.name.to_string(),
+            amount: Some(Amount { value: Span::one(Exact::whole(amount)), unit }),
+            strength,
+            name: substance.name.to_string(),
+            manner: Vec::new(),
+        },
+        meanings: vec![Meaning { substance, usual: None }],
+        question: None,
+        strength_missing: false,
+    }
+}
+
+/// The findings that do not depend on the order of pouring.
+fn without_order(review: &Review) -> Vec<(String, Gravity)> {
+    let ordered = ["water-into-strong-acid", "dithionite-damp"];
+    review.hazards.iter().filter(|h| !ordered.contains(&h.id.as_str())).map(|h| (h.id.clone(), h.gravity)).collect()
+}
+
+#[test]
+fn all_pairs_of_all_substances_in_either_order() {
+    let conditions = Conditions::default();
+    let all: Vec<Ingredient> = substances().iter().map(|s| pour(s, 50, 10)).collect();
+    for (i, a) in all.iter().enumerate() {
+        for b in &all[i..] {
+            let forth = check(&[a.clone(), b.clone()], &conditions);
+            let back = check(&[b.clone(), a.clone()], &conditions);
+            assert_eq!(without_order(&forth), without_order(&back), "{} {}", a.line.name, b.line.name);
+        }
+    }
+}
+
+fn substance() -> impl Strategy<Value = &'static Substance> {
+    (0..substances().len()).prop_map(|i| &substances()[i])
+}
+
+fn poured() -> impl Strategy<Value = Ingredient> {
+    (substance(), 1i64..2000, prop::sample::select(vec![1i64, 3, 5, 10, 12, 25, 35, 60, 95]))
+        .prop_map(|(s, amount, percent)| pour(s, amount, percent))
+}
+
+fn conditions() -> impl Strategy<Value = Conditions> {
+    let some = |kind: fn(&str) -> bool| {
+        let list: Vec<_> = materials().iter().filter(|m| kind(m.id.as_ref())).collect();
+        prop::option::of(prop::sample::select(list))
+    };
+    (some(|_| true), some(|_| true), some(|_| true), 5.0f64..95.0, 0u8..3, 1.0f64..100.0, any::<bool>()).prop_map(
+        |(vessel, part, ballast, c, cover, room, spray)| Conditions {
+            vessel,
+            temperature: Some(celsius(c)),
+            cover: Some([Cover::Open, Cover::Loose, Cover::Sealed][usize::from(cover)]),
+            room: Room { volume: cubic_metres(room), assumed: false, ..Room::default() },
+            parts: part
+                .map(|m| PartFacts { name: "plaque".into(), metal: Some(m), binder: None })
+                .into_iter()
+                .collect(),
+            ballast: ballast.into_iter().collect(),
+            method: if spray { Method::Spray } else { Method::Immersion },
+            capacity: Some(millilitres(5000.0)),
+            ..Conditions::default()
+        },
+    )
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(400))]
+
+    /// Adding any ingredient, at any place, water included, to a refused mixture never makes it acceptable.
+    #[test]
+    fn nothing_added_makes_a_refusal_go_away(
+        mix in prop::collection::vec(poured(), 1..4), more in poured(), water in 1i64..20_000, at in 0usize..4,
+        conditions in conditions(),
+    ) {
+        let before = check(&mix, &conditions);
+        let water = pour(bathwright::reference::substance("water").expect("in the table"), water, 100);
+        for extra in [more, water] {
+            let mut longer = mix.clone();
+            longer.insert(at.min(mix.len()), extra);
+            let after = check(&longer, &conditions);
+            if before.verdict == Verdict::Refuse {
+                prop_assert_eq!(after.verdict, Verdict::Refuse);
+            }
+        }
+    }
+
+    /// Sealing, heating, shrinking the room and strengthening a stock never lower the gravest finding.
+    #[test]
+    fn worse_conditions_are_never_judged_milder(
+        mix in prop::collection::vec(poured(), 1..4), conditions in conditions(), hotter in 0.0f64..60.0,
+    ) {
+        let worst = at_least(&check(&mix, &conditions));
+        let sealed = Conditions { cover: Some(Cover::Sealed), ..conditions.clone() };
+        prop_assert!(at_least(&check(&mix, &sealed)) >= worst);
+        let hot = Conditions { temperature: conditions.temperature.map(|t| t + bathwright::amount::kelvins(hotter)), ..conditions.clone() };
+        prop_assert!(at_least(&check(&mix, &hot)) >= worst);
+        let small = Room { volume: conditions.room.volume / 3.0, ..conditions.room };
+        let in_small = at_least(&check(&mix, &Conditions { room: small, ..conditions.clone() }));
+        prop_assert!(in_small >= worst);
+        for i in 0..mix.len() {
+            let mut stronger = mix.clone();
+            if let Some(strength) = stronger[i].line.strength.as_mut() {
+                strength.value = strength.value.map(|v| v.checked_mul(Exact::whole(2)).filter(|v| v.to_f64() <= 100.0).unwrap_or(Exact::whole(100)));
+                prop_assert!(at_least(&check(&stronger, &conditions)) >= worst, "{}", mix[i].line.name);
+            }
+        }
+    }
+
+    /// Triples in any order, with the rules in any order: the same findings.
+    #[test]
+    fn order_of_pouring_and_of_rules_does_not_matter(
+        mix in prop::collection::vec(poured(), 3), conditions in conditions(), turn in 0usize..200,
+    ) {
+        let straight = check(&mix, &conditions);
+        let mut turned = mix.clone();
+        turned.rotate_left(turn % 3);
+        prop_assert_eq!(without_order(&straight), without_order(&check(&turned, &conditions)));
+        let mut shuffled = rules::all();
+        let by = turn % shuffled.len();
+        shuffled.rotate_left(by);
+        if turn % 2 == 0 {
+            shuffled.reverse();
+        }
+        let again = check_with(&shuffled, &mix, &conditions);
+        prop_assert_eq!(format!("{:?}", straight.hazards), format!("{:?}", again.hazards));
+    }
+
+    /// A name with one more meaning is never judged milder.
+    #[test]
+    fn another_meaning_is_never_milder(mix in prop::collection::vec(poured(), 2), other in substance()) {
+        let conditions = Conditions::default();
+        let worst = at_least(&check(&mix, &conditions));
+        let mut open = mix.clone();
+        open[0].meanings.push(Meaning { substance: other, usual: MassFraction::percent(10.0).map(Span::one) });
+        if at_least(&check(&open, &conditions)) < worst {
+            prop_assert!(worst < Gravity::Stop, "{} or {}", mix[0].line.name, other.name);
+        }
+    }
+
+    /// No text that a person may type makes the review panic, and a name it does not know is never fine.
+    #[test]
+    fn unknown_names_are_never_fine(name in "[a-z]{3,12}-o-[a-z]{3,9}") {
+        let review = check(&[ingredient(&name), ingredient("1 L water")], &Conditions::default());
+        prop_assert!(review.verdict >= Verdict::Unknown);
+        prop_assert!(!review.unrecognised.is_empty());
+    }
+}
+
+#[test]
+fn glass_and_suitable_plastics_are_never_forbidden_in_kitchen_baths() {
+    let bath: Vec<_> =
+        ["3/4 cup water", "1/8 cup white vinegar 5 %", "1/8 cup hydrogen peroxide 3 %", "2 tbsp table salt"]
+            .map(ingredient)
+            .to_vec();
+    let iron = bathwright::reference::material("iron").expect("in the table");
+    let parts = [PartFacts { name: "plaque".into(), metal: Some(iron), binder: None }];
+    let of = |id: &str| forbids(&bath, &parts, bathwright::reference::material(id).expect("in the table"));
+    for id in [
+        "soda_lime_glass",
+        "borosilicate_glass",
+        "glazed_stoneware",
+        "porcelain",
+        "polypropylene",
+        "hdpe",
+        "granite",
+        "stainless_steel",
+        "nylon",
+    ] {
+        assert_eq!(of(id), None, "{id}");
+    }
+    for id in [
+        "zinc",
+        "galvanised_steel",
+        "aluminium",
+        "lead",
+        "mild_steel",
+        "limestone",
+        "concrete",
+        "marble",
+        "copper",
+        "brick",
+        "earthenware",
+        "magnesium",
+    ] {
+        assert!(of(id).is_some(), "{id}");
+    }
+}

@@ -14,6 +14,8 @@ pub struct IncompatibleTable {
     pub molar_masses: BTreeMap<Text, f64>,
     /// The strongest form on sale, per cent: taken when a strength is needed and not known.
     pub strongest_percent: BTreeMap<Text, f64>,
+    /// Solids that act only dissolved: the peroxide or other active substance of their saturated solution, per cent.
+    pub saturated_percent: BTreeMap<Text, f64>,
     /// The strength of natural things (juice, cola), per cent of the acid that counts.
     pub natural_percent: BTreeMap<Text, f64>,
     /// Gases that mixtures can set free.

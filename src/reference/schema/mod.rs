@@ -5,6 +5,7 @@
 mod borrowed;
 mod everyday;
 mod exposure;
+mod glove;
 mod hazard;
 mod incompatible;
 mod material;
@@ -16,6 +17,7 @@ mod substance;
 
 pub use everyday::*;
 pub use exposure::*;
+pub use glove::*;
 pub use hazard::*;
 pub use incompatible::*;
 pub use material::*;

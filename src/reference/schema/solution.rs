@@ -25,6 +25,23 @@ pub struct SolutionTable {
     pub stocks: Vec<Stock>,
     /// Errors of measuring, as shares of the amount.
     pub measuring: Measuring,
+    /// Bulk densities; of one substance the first whose words the name has.
+    pub bulk: Vec<Bulk>,
+}
+
+/// Bulk density of a solid.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Bulk {
+    /// Substance id.
+    pub id: Text,
+    /// Any of these in the name means this grade; none: every grade.
+    #[serde(default)]
+    pub words: Vec<Text>,
+    /// Low, typical, high.
+    pub kg_m3: [f64; 3],
+    /// Source.
+    pub source: Text,
 }
 
 /// A document.
@@ -97,6 +114,9 @@ pub struct Precipitate {
     pub of: Counts,
     /// log10 of the dissolution constant.
     pub log_k: f64,
+    /// Decades of supersaturation that are common before anything is seen; half a decade if absent.
+    #[serde(default)]
+    pub lag: Option<f64>,
     /// Source.
     pub source: Text,
 }

@@ -42,10 +42,10 @@ impl<'d> Faults<'d> {
     /// # Errors
     /// When any error was noted, or `value` is `None`.
     pub fn finish<T>(mut self, value: Option<T>) -> Checked<T> {
-        let first_file = self.problems.first().and_then(|p| p.place.file.clone());
+        let own = Some(&self.document.file);
         self.problems.sort_by_key(|p| {
             // The own file first; stable within a line, so that what belongs together stays together.
-            (p.place.file != first_file, p.place.file.clone(), p.place.line, p.place.column)
+            (p.place.file.as_ref() != own, p.place.file.clone(), p.place.line, p.place.column)
         });
         self.problems.dedup();
         match value {

@@ -1,1 +1,231 @@
 //! One file a hazard family; the list of them is the registry.
+//!
+//! Invariants that every rule keeps, and that the property tests check:
+//!
+//! - A rule reads [`Facts`] only. Rules never call each other, and their order means nothing.
+//! - Monotone: what makes a stop is a *lower bound* on a bottle, on the sum of a role, on temperature, closure or
+//!   smallness of the room, judged on the ingredients that react and on nothing else. So one more ingredient, water
+//!   included, never takes a stop away; a strong stock is thinned in a step and vessel of its own.
+//! - Texts are in `shared/incompatible.yaml` and hold no amount, ratio or threshold; figures are [`Found::numbers`].
+
+use super::facts::Facts;
+use super::{Figure, Gravity};
+use crate::reference::incompatible;
+use crate::reference::schema::{Grade, Meeting, RuleCard};
+
+mod kit;
+mod meetings;
+
+/// Makes the `mod` and the entry in [`CODED`] from one line a rule: `file: "rule-id" => function`.
+macro_rules! registry {
+    ($($file:ident: { $($id:literal => $check:ident),+ $(,)? })+) => {
+        $(mod $file;)+
+        /// The rules that need arithmetic or conditions: id, and what checks it.
+        const CODED: &[(&str, Check)] = &[$($(($id, $file::$check)),+),+];
+    };
+}
+
+registry! {
+    ammonia: {
+        "ammonia-vapour" => vapour,
+        "ammonium-carbonate-warm" => ammonium_carbonate,
+        "ammonia-with-copper" => with_copper,
+    }
+    chlorine: { "hypochlorite-on-metal" => on_metal, "chloride-acid-oxidiser" => three_together }
+    fit: {
+        "hotter-than-binder" => hotter_than_binder,
+        "metal-not-meant" => metal_not_meant,
+        "filled-plastic-not-suited" => filled_plastic,
+        "hot-bath" => hot_bath,
+    }
+    groups: { "reactivity-groups" => groups }
+    heat: {
+        "acid-with-base" => acid_with_base,
+        "water-into-strong-acid" => water_into_acid,
+        "alkali-in-water" => alkali_in_water,
+        "corrosive-stock" => corrosive_stock,
+        "fuming-chloride-with-water" => fuming_chloride,
+    }
+    material: {
+        "bath-eats-vessel" => vessel,
+        "solvent-on-plastic" => plastic,
+        "material-in-bath" => in_bath,
+    }
+    metal: {
+        "acid-on-aluminium" => acid_on_aluminium,
+        "alkali-on-aluminium" => alkali_on_aluminium,
+        "acid-on-zinc" => acid_on_zinc,
+        "alkali-on-zinc" => alkali_on_zinc,
+        "acid-on-magnesium" => acid_on_magnesium,
+        "acid-on-iron" => acid_on_iron,
+        "metal-salt-on-light-metal" => metal_salt_on_light_metal,
+        "chlorinated-solvent-on-light-metal" => solvent_on_light_metal,
+    }
+    metal_salts: {
+        "poisonous-hydride" => poisonous_hydride,
+        "lead-with-acid" => lead_with_acid,
+        "copper-plates-on-iron" => copper_plates_out,
+        "etchant-on-metal" => etchant,
+        "nitric-acid-on-metal" => nitric_acid,
+    }
+    peroxide: { "peracetic-acid" => peracetic_acid, "peroxide-on-metal" => on_metal }
+    harm: { "harmful-as-mixed" => as_mixed }
+    poison: {
+        "never-at-home" => never_at_home,
+        "metal-powder" => metal_powder,
+        "serious-poison" => serious_poison,
+        "restricted-sale" => restricted_sale,
+        "toxic-to-water" => toxic_to_water,
+    }
+    solvent: { "flammable-vapour" => flammable_vapour, "drying-oil-rags" => drying_oil }
+    standing: {
+        "gas-in-closed-vessel" => closed_vessel,
+        "spray-of-gas-making-mix" => spray,
+        "mist-breathed-in" => mist,
+        "bath-kept" => kept,
+        "contact-before" => contact_before,
+    }
+    sulfur: { "hydrogen-sulfide-from-bath" => sulfide_bath, "dithionite-damp" => dithionite }
+    unknown: {
+        "unknown-ingredient" => ingredient,
+        "unknown-strength" => strength,
+        "forbidden-name" => forbidden_name,
+    }
+}
+
+/// A rule written in code.
+pub type Check = fn(&Facts) -> Option<Found>;
+
+/// A rule of the registry.
+#[derive(Clone, Copy)]
+pub struct Rule {
+    /// Its text.
+    pub card: &'static RuleCard,
+    how: How,
+}
+
+#[derive(Clone, Copy)]
+enum How {
+    Data(&'static Meeting),
+    Code(Check),
+}
+
+impl Rule {
+    /// What it finds.
+    pub fn check(&self, facts: &Facts) -> Option<Found> {
+        match self.how {
+            How::Data(meeting) => meetings::check(meeting, facts),
+            How::Code(check) => check(facts),
+        }
+    }
+}
+
+/// What a rule found; its text is on the card.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Found {
+    /// How grave here.
+    pub gravity: Gravity,
+    /// Figures.
+    pub numbers: Vec<Figure>,
+    /// Products in place of the card's, when they depend on what is there.
+    pub products: Option<Vec<String>>,
+    /// Who it is about, added to the reason. No amounts.
+    pub who: Option<String>,
+    /// What to do first, before what the card says.
+    pub first: Vec<String>,
+    /// Gases with limits, in moles at most.
+    pub gases: Vec<(String, f64)>,
+}
+
+impl Found {
+    /// Nothing but its gravity.
+    pub fn of(gravity: Gravity) -> Self {
+        Found { gravity, numbers: Vec::new(), products: None, who: None, first: Vec::new(), gases: Vec::new() }
+    }
+
+    /// With a figure, unless it is not finite.
+    pub fn number(mut self, key: &str, value: Option<f64>) -> Self {
+        if let Some(value) = value.filter(|v| v.is_finite()) {
+            self.numbers.push((key.to_string(), kit::three_figures(value)));
+        }
+        self
+    }
+
+    /// With names.
+    pub fn who(mut self, who: impl Into<String>) -> Self {
+        self.who = Some(who.into());
+        self
+    }
+}
+
+/// Every rule, in the order of the table.
+pub fn all() -> Vec<Rule> {
+    incompatible()
+        .rules
+        .iter()
+        .filter_map(|card| {
+            let coded = CODED.iter().find(|(id, _)| *id == card.id);
+            let how = match (&card.meeting, coded) {
+                (Some(meeting), _) => How::Data(meeting),
+                (None, Some((_, check))) => How::Code(*check),
+                (None, None) => return None,
+            };
+            Some(Rule { card, how })
+        })
+        .collect()
+}
+
+/// Whether anything here is judged by how much there is of it.
+pub fn amounts_matter(facts: &Facts) -> bool {
+    use crate::reference::schema::HazardRole as H;
+    let by_amount = [H::Ammonia, H::Sulfite, H::Thiosulfate, H::Peroxide, H::StrongBase, H::Lime];
+    facts.any(super::parts_played::Roles::of(&by_amount))
+}
+
+/// The rule with this id.
+pub fn find(id: &str) -> Option<Rule> {
+    all().into_iter().find(|rule| rule.card.id == id)
+}
+
+/// Gravity from the tables.
+pub fn gravity(grade: Grade) -> Gravity {
+    match grade {
+        Grade::Note => Gravity::Note,
+        Grade::Caution => Gravity::Caution,
+        Grade::StrongCaution => Gravity::StrongCaution,
+        Grade::Stop => Gravity::Stop,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_card_has_one_evaluator_and_every_evaluator_a_card() {
+        let cards = &incompatible().rules;
+        for card in cards {
+            let coded = CODED.iter().filter(|(id, _)| *id == card.id).count();
+            assert_eq!(coded + usize::from(card.meeting.is_some()), 1, "{}", card.id);
+        }
+        for (id, _) in CODED {
+            assert_eq!(cards.iter().filter(|c| c.id == *id).count(), 1, "{id}");
+        }
+        assert_eq!(all().len(), cards.len());
+    }
+
+    #[test]
+    fn every_card_names_its_sources_and_no_figure() {
+        let table = incompatible();
+        for card in &table.rules {
+            assert!(!card.sources.is_empty() && !card.actions.is_empty(), "{}", card.id);
+            assert!(card.range[0] <= card.range[1], "{}", card.id);
+            for key in &card.sources {
+                assert!(table.sources.contains_key(key), "{}: {key}", card.id);
+            }
+            for text in [&card.title, &card.why].into_iter().chain(&card.actions) {
+                assert!(!text.contains(|c: char| c.is_ascii_digit() || c == '%'), "{}: {text}", card.id);
+            }
+        }
+    }
+}

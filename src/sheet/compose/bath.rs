@@ -2,7 +2,8 @@
 
 use super::{cleaned, nearest};
 use crate::amount::{
-    Estimate, MassFraction, MeasureSystem, Ph, Unit, in_celsius, in_g_per_l, in_kelvins, in_kg_per_m3, in_mol_per_l,
+    Estimate, MassFraction, MassUnit, MeasureSystem, Ph, Unit, VolumeUnit, in_celsius, in_g_per_l, in_kelvins,
+    in_kg_per_m3, in_mol_per_l,
 };
 use crate::bath::{Dosing, Gas, Mixture, Neutralised};
 use crate::recipe::Recipe;
@@ -14,21 +15,21 @@ use crate::timetable::in_words;
 use jiff::SignedDuration;
 
 /// What to measure out.
-pub(super) fn amounts(
-    recipe: &Recipe,
-    dosing: &Dosing,
-    mixture: &Mixture,
-    error: Option<&(String, f64)>,
-) -> Option<Section> {
+pub(super) fn amounts(dosing: &Dosing, mixture: &Mixture, error: Option<&(String, f64)>) -> Option<Section> {
     let rows = dosing.doses.iter().enumerate().map(|(i, d)| {
         let measured = d.measured.as_ref().map_or_else(
             || "no tool named".to_string(),
-            |m| format!("{} ({})", words::clean(&words::measured(m)), words::error_percent(m.high.error_percent)),
+            |m| format!("{}\n({})", words::clean(&words::measured(m)), words::measured_error(m)),
         );
-        vec![(i + 1).to_string(), words::clean(&d.name), measured, words::amount(&d.exact), words::clean(&d.metric)]
+        let exact = match d.exact.unit {
+            Unit::Volume(VolumeUnit::Millilitre | VolumeUnit::Litre, _)
+            | Unit::Mass(MassUnit::Milligram | MassUnit::Gram | MassUnit::Kilogram) => d.exact.to_string(),
+            _ => format!("{}\n{}", d.exact, words::clean(&d.metric)),
+        };
+        vec![(i + 1).to_string(), words::clean(&d.name), measured, exact]
     });
-    let table = Block::Table(vec!["", "Ingredient", "Measure out", "Exact", "Metric"], rows.collect());
-    let why = dosing.doses.iter().filter_map(|d| Some(format!("{}: {}", d.name, d.why.as_ref()?)));
+    let table = Block::Table(vec!["", "Ingredient", "Measure out", "Exactly"], rows.collect());
+    let why = dosing.doses.iter().flat_map(|d| d.why.iter().chain(&d.note).map(|text| format!("{}: {text}", d.name)));
     let why: Vec<String> = why.map(|w| words::clean(&w)).collect();
     let poured = if dosing.by_poured_volume { "scaled to what is poured" } else { "scaled to the finished bath" };
     let mut facts = vec![
@@ -42,15 +43,13 @@ pub(super) fn amounts(
     if let Some(system) = kitchen_measures(dosing) {
         facts.push(("Kitchen measures".into(), words::measures(system).into()));
     }
-    let _ = recipe;
     Section::of("Amounts", vec![table, Block::List(why), Block::Facts(facts), Block::List(cleaned(&dosing.notes))])
 }
 
 /// Whose spoons and cups the amounts mean, when they mean any.
 fn kitchen_measures(dosing: &Dosing) -> Option<MeasureSystem> {
-    use crate::amount::VolumeUnit::{Litre, Millilitre};
     dosing.doses.iter().find_map(|d| match d.exact.unit {
-        Unit::Volume(Millilitre | Litre, _) => None,
+        Unit::Volume(VolumeUnit::Millilitre | VolumeUnit::Litre, _) => None,
         Unit::Volume(_, system) => Some(system),
         _ => None,
     })
@@ -85,9 +84,10 @@ pub(super) fn facts(title: &str, m: &Mixture) -> Option<Section> {
         .density
         .map_or(UNKNOWN.into(), |d| format!("{} kg/m\u{b3}", words::estimate(d, |d| number(0)(in_kg_per_m3(d)))));
     let ph = m.ph.map_or(UNKNOWN.into(), |ph| words::estimate(ph, |Ph(x)| number(1)(x)));
-    let heat = m
-        .heat_rise
-        .map_or(UNKNOWN.into(), |h| format!("at most {} \u{b0}C warmer", words::figures(in_kelvins(h), 2, Round::Up)));
+    let heat = m.heat_rise.map_or(UNKNOWN.into(), |h| match in_kelvins(h) {
+        k if k < 0.1 => "less than 0.1 \u{b0}C warmer".into(),
+        k => format!("at most {} \u{b0}C warmer", words::figures(k, 2, Round::Up)),
+    });
     let facts = vec![
         ("Volume".into(), words::estimate(m.volume, nearest)),
         ("Mass".into(), words::estimate(m.mass, |x| words::mass(x, Round::Nearest))),
@@ -106,7 +106,8 @@ pub(super) fn facts(title: &str, m: &Mixture) -> Option<Section> {
 
 fn gas(g: &Gas) -> String {
     let volume = words::volume(g.volume, Round::Up);
-    format!("Gas: up to {volume} of {}. {}", words::clean(&g.gas), words::clean(&g.why))
+    let why = words::clean(g.why.trim_end_matches('.'));
+    format!("Gas: up to {volume} of {} ({why}).", words::clean(&g.gas))
 }
 
 /// What is dissolved.

@@ -1,20 +1,21 @@
 //! Fill line, ballast and lifts on the sheet.
 
 use super::{cleaned, nearest};
-use crate::amount::{Force, in_millilitres, in_millimetres, in_newtons};
+use crate::amount::{Force, Length, in_millilitres, in_millimetres, in_newtons};
 use crate::immersion::{Immersion, Sitting};
 use crate::sheet::drawing::Drawing;
 use crate::sheet::model::{Block, Section};
 use crate::sheet::words::{self, Round};
 use crate::timetable::in_words;
+use crate::vessel::Vessel;
 
 /// Where the liquid stands.
-pub(super) fn fill_line(found: &Immersion, vessel: Option<&str>) -> Option<Section> {
+pub(super) fn fill_line(found: &Immersion, vessel: Option<&Vessel>) -> Option<Section> {
     let line = words::length(found.fill_line, Round::Nearest);
     let estimate = if found.fill_line_is_estimate { " (an estimate: the vessel's shape is not known)" } else { "" };
     let mut facts: Vec<(String, String)> = Vec::new();
     if let Some(vessel) = vessel {
-        facts.push(("Vessel".into(), words::clean(vessel)));
+        facts.push(("Vessel".into(), words::clean(&vessel.name)));
     }
     facts.extend([
         ("Fill line, everything in".into(), format!("{line} above the inside bottom{estimate}")),
@@ -38,7 +39,16 @@ pub(super) fn fill_line(found: &Immersion, vessel: Option<&str>) -> Option<Secti
     }
     Section::of(
         "Fill line",
-        vec![Block::Drawing(Drawing::of(found, vessel)), Block::Facts(facts), Block::List(cleaned(&found.warnings))],
+        vec![Block::Facts(facts), Block::List(cleaned(&found.warnings)), Block::Drawing(Drawing::of(found, vessel))],
+    )
+}
+
+/// The level of a bath without parts.
+pub(super) fn level(fill_line: Option<Length>) -> Option<Section> {
+    let line = words::length(fill_line?, Round::Nearest);
+    Section::of(
+        "Fill line",
+        vec![Block::Facts(vec![("Level, without parts".into(), format!("{line} above the inside bottom"))])],
     )
 }
 
@@ -52,13 +62,20 @@ pub(super) fn ballast(found: &Immersion) -> Option<Section> {
             words::clean(&b.thing),
             words::clean(&b.material.name),
             words::mass(b.mass, Round::Up),
+            match b.each {
+                Some(n) => format!("{} ({n} each)", words::clean(&b.holds)),
+                None => words::clean(&b.holds),
+            },
+            format!("{} %", words::fixed(b.margin_percent, 0, Round::Down)),
         ]
     });
-    blocks.push(Block::Table(vec!["How many", "Ballast", "Material", "Mass in air"], rows.collect()));
+    blocks.push(Block::Table(
+        vec!["How many", "Ballast", "Material", "Mass in air", "Holds under", "To spare"],
+        rows.collect(),
+    ));
     let mut notes = Vec::new();
-    if let Some(margin) = found.margin_percent {
-        let margin = words::fixed(margin, 0, Round::Down);
-        notes.push(format!("It holds with {margin} % to spare, at the densest bath and the lightest part."));
+    if !found.ballast.is_empty() {
+        notes.push("To spare: beyond the lift at the densest bath, the lightest part and the lightest ballast.".into());
     }
     notes.extend(
         found
@@ -75,7 +92,8 @@ fn sitting(p: &Sitting) -> String {
     let mass = words::estimate(p.mass, |m| words::mass(m, Round::Nearest));
     let force = |f: Force| format!("{} N", words::figures(in_newtons(f).abs(), 2, Round::Up));
     let floats = if p.floats {
-        format!("can float, lifting with {}", force(p.net_buoyancy.high))
+        let draft = p.draft.map_or(String::new(), |d| format!(", {} deep", words::length(d, Round::Nearest)));
+        format!("can float{draft}, lifting with {}", force(p.net_buoyancy.high))
     } else {
         "sinks by itself".into()
     };

@@ -1,7 +1,6 @@
 //! Checklist, notes, what nobody can know, and sources.
 
-use super::cleaned;
-use crate::plan::Plan;
+use crate::bath::{Dosing, Mixture};
 use crate::recipe::{Confidence, Recipe, Suitability};
 use crate::safety::Review;
 use crate::sheet::model::{Block, Section, Tick};
@@ -47,7 +46,7 @@ pub(crate) fn stage(stage: Stage) -> &'static str {
     match stage {
         Stage::Prepare => "Prepare",
         Stage::MakeUp => "Make up",
-        Stage::Immerse => "Into the bath",
+        Stage::Immerse => "Begin",
         Stage::Look => "Look",
         Stage::Lift => "Lift",
         Stage::TopUp => "Top up",
@@ -59,14 +58,18 @@ pub(crate) fn stage(stage: Stage) -> &'static str {
     }
 }
 
-/// What the recipe and the plan want said.
-pub(super) fn notes(plan: &Plan) -> Option<Section> {
-    let mut notes = cleaned(&plan.notes);
-    notes.extend(cleaned(&plan.recipe.notes));
-    if plan.recipe.needs_air {
-        notes.push("The colour comes in air, not under the liquid.".into());
+/// What the recipe and the plan want said, once; what stands beside the amounts or the bath is not said again.
+pub(super) fn notes(recipe: &Recipe, notes: &[String], dosing: &Dosing, mixture: &Mixture) -> Option<Section> {
+    let elsewhere: Vec<&String> = dosing.notes.iter().chain(&mixture.warnings).collect();
+    let mut lines: Vec<String> = Vec::new();
+    for note in notes.iter().chain(&recipe.notes).filter(|n| !elsewhere.contains(n)) {
+        let note = words::clean(note);
+        if !lines.contains(&note) {
+            lines.push(note);
+        }
     }
-    if let Some(filled) = &plan.recipe.filled_plastic {
+    let mut notes = lines;
+    if let Some(filled) = &recipe.filled_plastic {
         let suits = match filled.suitability {
             Suitability::Good => "good",
             Suitability::Limited => "limited",
@@ -94,24 +97,27 @@ pub(super) fn not_known(recipe: &Recipe) -> Option<Section> {
     Section::of("What this program does not know", vec![Block::List(lines)])
 }
 
-/// Where recipe and findings come from.
+/// Where recipe and findings come from: each source once, with what rests on it.
 pub(super) fn sources(recipe: Option<&Recipe>, review: &Review) -> Option<Section> {
-    let mut lines: Vec<String> = Vec::new();
-    let mut add = |what: &str, doc: &str, at: &str, status: &str| {
+    let mut found: Vec<(String, Vec<&str>)> = Vec::new();
+    let mut add = |what, doc: &str, at: &str, status: &str| {
         let place = if at.is_empty() { String::new() } else { format!(", {at}") };
         let status = if status == doc { String::new() } else { format!(" ({status})") };
-        let line = words::clean(&format!("{what}: {doc}{place}{status}"));
-        if !lines.contains(&line) {
-            lines.push(line);
+        let source = words::clean(&format!("{doc}{place}{status}"));
+        match found.iter_mut().find(|(s, _)| *s == source) {
+            Some((_, whats)) if whats.contains(&what) => {}
+            Some((_, whats)) => whats.push(what),
+            None => found.push((source, vec![what])),
         }
     };
     for s in recipe.map_or(&[][..], |r| &r.sources) {
-        add("Recipe", &s.doc, &s.at, &s.status);
+        add("the recipe", &s.doc, &s.at, &s.status);
     }
     for h in &review.hazards {
         for s in &h.sources {
             add(&h.id, &s.doc, &s.at, &s.status);
         }
     }
-    Section::of("Sources", vec![Block::List(lines)])
+    let lines = found.into_iter().map(|(source, whats)| format!("{source}: {}", words::clean(&whats.join(", "))));
+    Section::of("Sources", vec![Block::List(lines.collect())])
 }

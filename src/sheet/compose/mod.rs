@@ -10,9 +10,7 @@ pub(super) use job::stage;
 use super::model::{Block, Section, Sheet};
 use super::{RecipeEntry, json, words};
 use crate::amount::Volume;
-use crate::bath::{Dosing, Mixture, Neutralised};
-use crate::plan::Plan;
-use crate::recipe::Recipe;
+use crate::plan::{Mixed, Neutralisation, Plan, Scaled};
 use crate::safety::{Review, Reviewed};
 
 /// The sheet of `check`.
@@ -27,12 +25,11 @@ pub fn check(review: &Review) -> Sheet {
 }
 
 /// The sheet of `mix`.
-pub fn mix<T: AsRef<Mixture>>(mixed: &Reviewed<T>) -> Sheet {
-    let mixture = mixed.value().as_ref();
-    let review = mixed.review();
+pub fn mix(mixed: &Reviewed<Mixed>) -> Sheet {
+    let (mixture, review) = (&mixed.value().mixture, mixed.review());
     let mut sheet = safety::with_review("Mixture", review);
     sheet.recipe_side.extend(bath::facts("What it comes to", mixture));
-    sheet.recipe_side.extend(bath::contents(mixture));
+    sheet.below.extend(bath::contents(mixture));
     sheet.below.extend(safety::behind(review));
     sheet.below.extend(bath::jar("Mixture", mixture, review, None));
     sheet.below.extend(safety::ending(review));
@@ -41,10 +38,10 @@ pub fn mix<T: AsRef<Mixture>>(mixed: &Reviewed<T>) -> Sheet {
 }
 
 /// The sheet of `neutralise`.
-pub fn neutralise<T: AsRef<Neutralised>>(found: &Reviewed<T>) -> Sheet {
+pub fn neutralise(found: &Reviewed<Neutralisation>) -> Sheet {
     let review = found.review();
     let mut sheet = safety::with_review("Neutralising", review);
-    sheet.recipe_side.extend(bath::neutralised(found.value().as_ref()));
+    sheet.recipe_side.extend(bath::neutralised(&found.value().neutralised));
     sheet.below.extend(safety::behind(review));
     sheet.below.extend(safety::ending(review));
     sheet.below.extend(job::sources(None, review));
@@ -52,21 +49,21 @@ pub fn neutralise<T: AsRef<Neutralised>>(found: &Reviewed<T>) -> Sheet {
 }
 
 /// The sheet of `scale`.
-pub fn scale<T: AsRef<Recipe> + AsRef<Dosing> + AsRef<Mixture>>(scaled: &Reviewed<T>) -> Sheet {
-    let (recipe, dosing, mixture): (&Recipe, &Dosing, &Mixture) =
-        (scaled.value().as_ref(), scaled.value().as_ref(), scaled.value().as_ref());
-    let review = scaled.review();
-    let mut sheet = safety::with_review(&recipe.title, review);
-    sheet.subtitle = Some(words::clean(&recipe.look));
-    sheet.recipe_side.extend(bath::amounts(recipe, dosing, mixture, None));
-    sheet.recipe_side.extend(bath::making_up(recipe, dosing));
-    sheet.recipe_side.extend(bath::facts("The bath", mixture));
-    sheet.below.extend(bath::contents(mixture));
+pub fn scale(scaled: &Reviewed<Scaled>) -> Sheet {
+    let (s, review) = (scaled.value(), scaled.review());
+    let mut sheet = safety::with_review(&s.recipe.title, review);
+    sheet.subtitle = Some(words::clean(&s.recipe.look));
+    sheet.recipe_side.extend(bath::amounts(&s.dosing, &s.mixture, s.measuring_error.as_ref()));
+    sheet.recipe_side.extend(bath::making_up(&s.recipe, &s.dosing));
+    sheet.recipe_side.extend(immersion::level(s.fill_line));
+    sheet.below.extend(job::notes(&s.recipe, &s.notes, &s.dosing, &s.mixture));
+    sheet.below.extend(bath::facts("The bath", &s.mixture));
+    sheet.below.extend(bath::contents(&s.mixture));
     sheet.below.extend(safety::behind(review));
-    sheet.below.extend(bath::jar(&recipe.title, mixture, review, recipe.use_within));
+    sheet.below.extend(bath::jar(&s.recipe.title, &s.mixture, review, s.recipe.use_within));
     sheet.below.extend(safety::ending(review));
-    sheet.below.extend(job::not_known(recipe));
-    sheet.below.extend(job::sources(Some(recipe), review));
+    sheet.below.extend(job::not_known(&s.recipe));
+    sheet.below.extend(job::sources(Some(&s.recipe), review));
     sheet
 }
 
@@ -75,13 +72,13 @@ pub fn plan(plan: &Reviewed<Plan>) -> Sheet {
     let (p, review) = (plan.value(), plan.review());
     let mut sheet = safety::with_review(&p.recipe.title, review);
     sheet.subtitle = Some(words::clean(&p.recipe.look));
-    sheet.recipe_side.extend(bath::amounts(&p.recipe, &p.dosing, &p.mixture, p.measuring_error.as_ref()));
+    sheet.recipe_side.extend(bath::amounts(&p.dosing, &p.mixture, p.measuring_error.as_ref()));
     sheet.recipe_side.extend(bath::making_up(&p.recipe, &p.dosing));
     if let Some(found) = &p.immersion {
-        sheet.recipe_side.extend(immersion::fill_line(found, p.vessel.as_ref().map(|v| v.name.as_str())));
+        sheet.recipe_side.extend(immersion::fill_line(found, p.vessel.as_ref()));
         sheet.recipe_side.extend(immersion::ballast(found));
     }
-    sheet.below.extend(job::notes(p));
+    sheet.below.extend(job::notes(&p.recipe, &p.notes, &p.dosing, &p.mixture));
     sheet.below.extend(bath::facts("The bath", &p.mixture));
     sheet.below.extend(job::checklist(&p.timetable));
     if let Some(found) = &p.immersion {
@@ -112,16 +109,14 @@ pub fn recipes(entries: &[RecipeEntry<'_>]) -> Sheet {
     let rows = entries.iter().map(|e| {
         let metals: Vec<&str> = e.recipe.metals.iter().map(|m| m.name.as_ref()).collect();
         vec![
-            words::clean(&e.recipe.id),
-            words::clean(&e.recipe.title),
+            format!("{}\n{}", words::clean(&e.recipe.id), words::clean(&e.recipe.title)),
             metals.join(", "),
-            json::finish(e.recipe.finish).into(),
-            json::method(e.recipe.method).into(),
+            format!("{},\n{}", json::finish(e.recipe.finish), json::method(e.recipe.method)),
             json::verdict(e.verdict).into(),
             json::confidence(e.recipe.confidence).into(),
         ]
     });
-    let head = vec!["Recipe", "Title", "Metals", "Finish", "Method", "Verdict", "How sure"];
+    let head = vec!["Recipe", "Metals", "Finish", "Verdict", "How sure"];
     let table = Block::Table(head, rows.collect());
     Sheet {
         title: "Recipes".into(),

@@ -6,9 +6,7 @@ mod pictogram;
 use super::label::{JarLabel, LABEL_FOOT};
 use super::model::{Block, Finding, FirstAction, Section, Sheet, Tick};
 use super::{compose, json, words};
-use crate::bath::{Dosing, Mixture, Neutralised};
-use crate::plan::Plan;
-use crate::recipe::Recipe;
+use crate::plan::{Mixed, Neutralisation, Plan, Scaled};
 use crate::safety::{Gravity, Review, Reviewed, Verdict};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -20,17 +18,17 @@ pub fn check(review: &Review) -> String {
 }
 
 /// The page of `mix`.
-pub fn mix<T: AsRef<Mixture>>(mixed: &Reviewed<T>) -> String {
+pub fn mix(mixed: &Reviewed<Mixed>) -> String {
     page(&compose::mix(mixed))
 }
 
 /// The page of `neutralise`.
-pub fn neutralise<T: AsRef<Neutralised>>(found: &Reviewed<T>) -> String {
+pub fn neutralise(found: &Reviewed<Neutralisation>) -> String {
     page(&compose::neutralise(found))
 }
 
 /// The page of `scale`.
-pub fn scale<T: AsRef<Recipe> + AsRef<Dosing> + AsRef<Mixture>>(scaled: &Reviewed<T>) -> String {
+pub fn scale(scaled: &Reviewed<Scaled>) -> String {
     page(&compose::scale(scaled))
 }
 
@@ -45,7 +43,7 @@ pub fn refused(title: Option<&str>, review: &Review) -> String {
 }
 
 /// Any sheet as a page.
-pub fn page(sheet: &Sheet) -> String {
+fn page(sheet: &Sheet) -> String {
     let refused = sheet.verdict.as_ref().is_some_and(|(v, _)| *v == Verdict::Refuse);
     let judged = html! {
         @if let Some(line) = &sheet.not_judged { p.not-judged { (line) } }

@@ -61,11 +61,23 @@ fn symbol(code: &str) -> Option<&'static str> {
 mod tests {
     use super::*;
 
+    // UN GHS (Rev. 10), Annex 1 and table 1.4.1: the nine hazard pictograms and the names of their symbols.
     #[test]
-    fn every_pictogram_has_a_symbol_and_a_name() {
-        for n in 1..=9 {
+    fn every_pictogram_has_a_symbol_and_its_name_in_the_standard() {
+        let published = [
+            "exploding bomb",
+            "flame",
+            "flame over circle",
+            "gas cylinder",
+            "corrosion",
+            "skull and crossbones",
+            "exclamation mark",
+            "health hazard",
+            "environment",
+        ];
+        for (n, name) in (1..).zip(published) {
             let code = format!("GHS0{n}");
-            let name = crate::sheet::label::pictogram_name(&code);
+            assert_eq!(crate::safety::label::pictogram_name(&code), name);
             let drawn = figure(&code, name).into_string();
             assert!(drawn.contains("<svg") && drawn.contains(&format!("{name} ({code})")), "{drawn}");
         }

@@ -1,16 +1,16 @@
 //! Mixture, doses and neutralisation as JSON.
 
-use super::{number, put, put_estimate, put_maybe, texts};
+use super::{number, put, put_estimate, put_maybe, put_span, texts};
 use crate::amount::{
-    MassFraction, Ph, Volume, in_celsius, in_g_per_l, in_grams, in_kelvins, in_kg_per_m3, in_millilitres, in_mol_per_l,
-    in_moles,
+    Estimate, MassFraction, Ph, Volume, in_celsius, in_g_per_l, in_grams, in_kelvins, in_kg_per_m3, in_millilitres,
+    in_mol_per_l, in_moles,
 };
 use crate::bath::{Dose, Dosing, Gas, Mixture, Neutralised, Solute};
 use crate::sheet::words;
 use serde_json::{Map, Value, json};
 
 /// A mixture, with the keys of `mix` but for `safety`.
-pub fn mixture_json(m: &Mixture) -> Map<String, Value> {
+pub(super) fn mixture_json(m: &Mixture) -> Map<String, Value> {
     let mut map = Map::new();
     put_estimate(&mut map, "volume_ml", m.volume, in_millilitres);
     put_estimate(&mut map, "mass_g", m.mass, in_grams);
@@ -45,7 +45,7 @@ fn not_modelled(m: &Mixture) -> Vec<String> {
 }
 
 /// What brings a bath to a pH, with the keys of `neutralise` but for `safety`.
-pub fn neutralised_json(n: &Neutralised) -> Map<String, Value> {
+pub(super) fn neutralised_json(n: &Neutralised) -> Map<String, Value> {
     let mut map = Map::new();
     map.insert("reagent".into(), json!(n.reagent));
     put_estimate(&mut map, "mass_g", n.mass, in_grams);
@@ -75,11 +75,32 @@ fn put_volume(map: &mut Map<String, Value>, key: &str, volume: Volume) {
 fn dose(dose: &Dose) -> Value {
     let mut map = Map::new();
     map.insert("ingredient".into(), json!(dose.name));
-    map.insert("exact".into(), json!(words::amount(&dose.exact)));
+    map.insert("exact".into(), json!(dose.exact.to_string()));
     map.insert("measured".into(), json!(dose.measured.as_ref().map(words::measured)));
-    map.insert("error_percent".into(), dose.measured.as_ref().map_or(Value::Null, |m| number(m.high.error_percent)));
+    match &dose.measured {
+        Some(m) => {
+            let (low, high) = (m.low.error_percent, m.high.error_percent);
+            let (low, high) = (low.min(high), low.max(high));
+            let worst = if low.abs() > high.abs() { low } else { high };
+            put_estimate(&mut map, "error_percent", Estimate { best: worst, low, high }, |x| x);
+        }
+        None => {
+            map.insert("error_percent".into(), Value::Null);
+        }
+    }
+    if let Some(bulk) = dose.measured.as_ref().and_then(|m| m.low.bulk_error_percent) {
+        put(&mut map, "bulk_error_percent_low", bulk.low);
+        put(&mut map, "bulk_error_percent_high", bulk.high);
+    }
+    if let Some(volume) = dose.exact.volume() {
+        put_span(&mut map, "exact_ml", volume, in_millilitres);
+    }
+    if let Some(mass) = dose.exact.mass() {
+        put_span(&mut map, "exact_g", mass, in_grams);
+    }
     map.insert("metric".into(), json!(dose.metric));
     map.insert("why".into(), json!(dose.why));
+    map.insert("note".into(), json!(dose.note));
     Value::Object(map)
 }
 

@@ -18,7 +18,7 @@ pub(super) fn immersion_json(found: &Immersion) -> Value {
     put(&mut map, "freeboard_mm", in_millimetres(found.freeboard));
     put(&mut map, "cover_mm", in_millimetres(found.cover));
     map.insert("parts".into(), found.parts.iter().map(sitting).collect());
-    map.insert("ballast".into(), found.ballast.iter().map(|b| ballast(b, found.margin_percent)).collect());
+    map.insert("ballast".into(), found.ballast.iter().map(ballast).collect());
     let refused = found.refused_ballast.iter().map(|(thing, why)| json!({"thing": thing, "why": why}));
     map.insert("refused_ballast".into(), refused.collect());
     let (low, high) = found.evaporation;
@@ -27,6 +27,9 @@ pub(super) fn immersion_json(found: &Immersion) -> Value {
     map.insert("lifts".into(), found.lifts.iter().map(after_lift).collect());
     map.insert("reserve_ml".into(), if_needed(found.reserve));
     map.insert("area_mm2".into(), found.area.map_or(Value::Null, |a| number(in_square_millimetres(a))));
+    let loading = found.loading_mm2_per_l.map_or(Value::Null, number);
+    map.insert("loading_mm2_per_l".into(), loading);
+    map.insert("margin_percent".into(), found.margin_percent.map_or(Value::Null, number));
     map.insert("warnings".into(), texts(&warnings(found)));
     Value::Object(map)
 }
@@ -53,13 +56,15 @@ fn sitting(p: &Sitting) -> Value {
     map.insert("net_buoyancy_flooded_n".into(), flooded);
     map.insert("floats".into(), json!(p.floats));
     put(&mut map, "height_mm", in_millimetres(p.height));
+    map.insert("draft_mm".into(), p.draft.map_or(Value::Null, |d| number(in_millimetres(d))));
     Value::Object(map)
 }
 
-fn ballast(b: &Ballast, margin: Option<f64>) -> Value {
+fn ballast(b: &Ballast) -> Value {
     json!({
         "thing": b.thing, "material": b.material.id, "count": b.count, "mass_g": number(in_grams(b.mass)),
-        "displaced_ml": number(in_millilitres(b.displaced)), "margin_percent": margin.map_or(Value::Null, number),
+        "displaced_ml": number(in_millilitres(b.displaced)), "margin_percent": number(b.margin_percent),
+        "holds": b.holds, "each": b.each,
     })
 }
 

@@ -8,14 +8,13 @@ mod immersion;
 mod review;
 mod timetable;
 
-pub use bath::{mixture_json, neutralised_json};
+use bath::{mixture_json, neutralised_json};
 pub use review::review_json;
 
 use super::{RecipeEntry, words};
-use crate::amount::{Estimate, Span};
-use crate::bath::{Dosing, Mixture, Neutralised};
-use crate::plan::Plan;
-use crate::recipe::{Confidence, Finish, Method, Recipe};
+use crate::amount::{Estimate, Span, in_millimetres};
+use crate::plan::{Mixed, Neutralisation, Plan, Scaled};
+use crate::recipe::{Confidence, Finish, Method};
 use crate::safety::{Review, Reviewed, Verdict};
 use serde_json::{Map, Value, json};
 
@@ -31,29 +30,31 @@ pub fn check(review: &Review) -> Value {
 }
 
 /// What `mix` prints.
-pub fn mix<T: AsRef<Mixture>>(mixed: &Reviewed<T>) -> Value {
+pub fn mix(mixed: &Reviewed<Mixed>) -> Value {
     let mut map = start();
-    map.append(&mut mixture_json(mixed.value().as_ref()));
+    map.append(&mut mixture_json(&mixed.value().mixture));
     put_safety(&mut map, mixed.review());
     Value::Object(map)
 }
 
 /// What `neutralise` prints.
-pub fn neutralise<T: AsRef<Neutralised>>(found: &Reviewed<T>) -> Value {
+pub fn neutralise(found: &Reviewed<Neutralisation>) -> Value {
     let mut map = start();
-    map.append(&mut neutralised_json(found.value().as_ref()));
+    map.append(&mut neutralised_json(&found.value().neutralised));
     put_safety(&mut map, found.review());
     Value::Object(map)
 }
 
 /// What `scale` prints.
-pub fn scale<T: AsRef<Recipe> + AsRef<Dosing> + AsRef<Mixture>>(scaled: &Reviewed<T>) -> Value {
-    let value = scaled.value();
-    let recipe: &Recipe = value.as_ref();
+pub fn scale(scaled: &Reviewed<Scaled>) -> Value {
+    let s = scaled.value();
     let mut map = start();
-    map.insert("recipe".into(), json!(recipe.id));
-    map.insert("title".into(), json!(recipe.title));
-    map.insert("bath".into(), Value::Object(bath::bath_json(value.as_ref(), value.as_ref(), None)));
+    map.insert("recipe".into(), json!(s.recipe.id));
+    map.insert("title".into(), json!(s.recipe.title));
+    let bath = bath::bath_json(&s.dosing, &s.mixture, s.measuring_error.as_ref());
+    map.insert("bath".into(), Value::Object(bath));
+    map.insert("fill_line_mm".into(), s.fill_line.map_or(Value::Null, |l| number(in_millimetres(l))));
+    map.insert("notes".into(), texts(&s.notes));
     put_safety(&mut map, scaled.review());
     Value::Object(map)
 }
@@ -70,7 +71,8 @@ pub fn plan(plan: &Reviewed<Plan>) -> Value {
     map.insert("immersion".into(), p.immersion.as_ref().map_or(Value::Null, immersion::immersion_json));
     map.insert("safety".into(), Value::Null);
     map.insert("timetable".into(), timetable::timetable_json(&p.timetable));
-    map.insert("notes".into(), texts(&p.notes));
+    let notes: Vec<&String> = p.notes.iter().chain(&p.recipe.notes).collect();
+    map.insert("notes".into(), texts(&notes));
     map.insert("fingerprint".into(), json!(p.fingerprint));
     put_safety(&mut map, plan.review());
     Value::Object(map)

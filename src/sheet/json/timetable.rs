@@ -35,3 +35,22 @@ fn stage(stage: Stage) -> &'static str {
         Stage::Dispose => "dispose",
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::SignedDuration;
+
+    // RFC 3339, section 5.8: 16 hours, 39 minutes and 57 seconds after midnight on 19 December 1996 in Pacific Standard
+    // Time is written 1996-12-19T16:39:57-08:00.
+    #[test]
+    fn times_are_rfc_3339_and_lengths_iso_8601() {
+        let mut one = Step::new(SignedDuration::from_mins(-65), Stage::Look, "look");
+        one.at = Some("1996-12-19T16:39:57[America/Los_Angeles]".parse().unwrap());
+        one.takes = Some(SignedDuration::from_hours(48));
+        let json = timetable_json(&[one]);
+        assert_eq!(json[0]["at"], "1996-12-19T16:39:57-08:00");
+        assert_eq!(json[0]["after"], "-PT1H5M");
+        assert_eq!(json[0]["takes"], "PT48H");
+    }
+}

@@ -1,0 +1,346 @@
+//! From an ingredient as written to what goes into the bath, with everything that makes it uncertain.
+
+use super::density::water_kg_m3;
+use super::species::{Composition, stock};
+use super::stock::{compose, density_of, mass_fraction};
+use crate::amount::{
+    Amount, Estimate, MassDensity, Span, Strength, Unit, VolumeUnit, in_grams, in_millilitres, kg_per_m3,
+};
+use crate::diag::{Checked, Problem};
+use crate::reference::schema::{Form, Stock};
+use crate::reference::{Ingredient, Meaning, Substance, solutions};
+
+/// One cause of uncertainty: the ingredient at its low and its high end.
+#[derive(Debug, Clone)]
+pub(super) struct Cause {
+    pub label: String,
+    pub low: Composition,
+    pub high: Composition,
+    /// A range that the person wrote, as against an error.
+    pub range: bool,
+}
+
+/// An ingredient as poured.
+#[derive(Debug, Clone)]
+pub(super) struct Poured {
+    pub best: Composition,
+    pub causes: Vec<Cause>,
+    /// A solid whose dissolving heat is that of the anhydrous form.
+    pub anhydrous: bool,
+    /// Whether it came as a liquid.
+    pub liquid: bool,
+    /// Tap water, for what it may hold.
+    pub tap_water_g: f64,
+    pub warnings: Vec<String>,
+}
+
+/// What the line says, as numbers to vary one at a time.
+#[derive(Clone, Copy)]
+struct Say {
+    /// Grams, or millilitres when measured by volume.
+    amount: f64,
+    by_volume: bool,
+    /// Mass fraction of the formula.
+    w: f64,
+    hydrate: Option<f64>,
+    /// g/mL of a solid by spoon; `None`: from the density of the liquid.
+    bulk: Option<f64>,
+}
+
+/// What an ingredient brings, measured at this temperature.
+///
+/// # Errors
+/// Unrecognised, open in meaning or strength, without amount, or a hydrate that names no water.
+pub(super) fn pour(ingredient: &Ingredient, t_c: f64) -> Checked<Poured> {
+    let substance = known(ingredient)?;
+    let amount = ingredient.line.amount.as_ref().ok_or_else(|| {
+        Problem::error(format!("\"{}\" has no amount", ingredient.line.text))
+            .hint("write how much, such as 120 mL or 40 g")
+    })?;
+    let name = name_of(ingredient, substance);
+    let (value, by_volume) = measured(amount, &name)?;
+    let mid = 0.5 * (value.low + value.high);
+    let Some(stock) = stock(&substance.id) else { return Ok(foreign(&name, substance, value, by_volume)) };
+    let hydrates = hydrate(ingredient, stock, &name)?;
+    // A usual share that stands for a hydrate is already in the hydrate.
+    let strength = strength(ingredient, substance, stock)?
+        .filter(|_| ingredient.line.strength.is_some() || hydrates.said.is_none());
+    let solution = stock.needs_strength || strength.is_some_and(|w| w.best < 0.9);
+    let solid = matches!(substance.form, Form::Solid | Form::SolidOrSolution);
+    let dry = solid && !solution && stock.liquid_kg_m3.is_none();
+    let bulk = (by_volume && dry).then(|| bulk_g_ml(substance, &name));
+    let w = strength.unwrap_or(Estimate::exact(1.0));
+    let best = Say { amount: mid, by_volume, w: w.best, hydrate: hydrates.best, bulk: bulk.map(|b| b.best) };
+    let at = |say: Say| composition(stock, substance, say, t_c);
+    let mut causes = Vec::new();
+    let mut cause = |label: String, low: Say, high: Say, range: bool| {
+        causes.push(Cause { label, low: at(low), high: at(high), range });
+    };
+    if value.low < value.high {
+        let (low, high) = (Say { amount: value.low, ..best }, Say { amount: value.high, ..best });
+        cause(format!("the range written for {name}"), low, high, true);
+    }
+    let error = measuring_error(amount.unit, dry);
+    let (low, high) = (Say { amount: mid * (1.0 - error), ..best }, Say { amount: mid * (1.0 + error), ..best });
+    cause(format!("{} of {name}", measure_word(amount.unit)), low, high, false);
+    if let Some(bulk) = bulk {
+        let (low, high) = (Say { bulk: Some(bulk.low), ..best }, Say { bulk: Some(bulk.high), ..best });
+        cause(format!("how densely {name} lies in the spoon"), low, high, false);
+    }
+    if w.low < w.high {
+        let (low, high) = (Say { w: w.low, ..best }, Say { w: w.high, ..best });
+        cause(format!("strength of {name} on its label"), low, high, false);
+    }
+    if let Some(old) = aged(substance) {
+        let low = Say { w: w.best * (1.0 - old), ..best };
+        cause(format!("age of the bottle of {name}"), low, best, false);
+    }
+    if hydrates.open {
+        let (low, high) = (Say { hydrate: Some(hydrates.most), ..best }, Say { hydrate: Some(0.0), ..best });
+        cause(format!("how much water of crystallisation {name} has"), low, high, false);
+    }
+    let found = at(best);
+    let mut warnings = Vec::new();
+    if hydrates.open {
+        warnings.push(format!(
+            "{name} is sold with and without water of crystallisation and the line does not say which; \
+             {} was assumed: read the label.",
+            water_words(hydrates.best.unwrap_or(0.0))
+        ));
+    }
+    let tap =
+        substance.id == "water" && !["distilled", "deionised", "deionized", "rain"].iter().any(|p| name.contains(p));
+    Ok(Poured {
+        tap_water_g: if tap { found.water_g } else { 0.0 },
+        anhydrous: dry && hydrates.best.unwrap_or(stock.water) == 0.0,
+        liquid: !dry,
+        best: found,
+        causes,
+        warnings,
+    })
+}
+
+/// The one substance it is.
+pub(super) fn known(ingredient: &Ingredient) -> Checked<&'static Substance> {
+    let line = &ingredient.line;
+    let ask = |p: Problem| match &ingredient.question {
+        Some(question) => p.hint(question.clone()),
+        None => p.hint("write the name of the chemical on the label"),
+    };
+    if ingredient.meanings.is_empty() {
+        return Err(ask(Problem::error(format!("\"{}\" is not recognised", line.name))).into());
+    }
+    // Two entries of one acid (split by strength for its hazards) are one thing here.
+    let gives = |m: &Meaning| stock(&m.substance.id).map(|s| &s.gives);
+    let first = ingredient.meanings.first().and_then(gives);
+    let same = first.is_some() && ingredient.meanings.iter().all(|m| gives(m) == first);
+    let one = if same { ingredient.meanings.first().map(|m| m.substance) } else { ingredient.substance() };
+    let Some(substance) = one else {
+        return Err(ask(Problem::error(format!("\"{}\" can mean several things", line.name))).into());
+    };
+    if ingredient.strength_missing {
+        return Err(ask(Problem::error(format!("\"{}\" has no strength", line.text))).into());
+    }
+    Ok(substance)
+}
+
+/// What the person calls it.
+pub(super) fn name_of(ingredient: &Ingredient, substance: &Substance) -> String {
+    let name = ingredient.line.name.trim();
+    if name.is_empty() { substance.name.to_lowercase() } else { name.to_lowercase() }
+}
+
+fn measured(amount: &Amount, name: &str) -> Checked<(Span<f64>, bool)> {
+    let found = match (amount.volume(), amount.mass()) {
+        (Some(v), _) => (v.map(in_millilitres), true),
+        (_, Some(m)) => (m.map(in_grams), false),
+        _ => {
+            return Err(Problem::error(format!("{name} needs a volume or a mass here"))
+                .hint("a target per litre or a number of parts means something only in a recipe")
+                .into());
+        }
+    };
+    let Span { low, high } = found.0;
+    if !(low.is_finite() && high.is_finite() && low >= 0.0 && high > 0.0 && high < 1e12) {
+        return Err(Problem::error(format!("the amount of {name} is outside what can be reckoned with")).into());
+    }
+    Ok(found)
+}
+
+fn foreign(name: &str, substance: &Substance, value: Span<f64>, by_volume: bool) -> Poured {
+    // Only a bound on what cannot be modelled: a gram a millilitre, stated.
+    let grams = 0.5 * (value.low + value.high);
+    let mut best = Composition::default();
+    best.foreign_g.insert(substance.name.to_string(), grams);
+    let warnings = if by_volume { vec![format!("A millilitre of {name} was counted as a gram.")] } else { Vec::new() };
+    let liquid = matches!(substance.form, Form::Liquid | Form::Solution);
+    Poured { best, causes: Vec::new(), anhydrous: false, liquid, tap_water_g: 0.0, warnings }
+}
+
+fn composition(stock: &'static Stock, substance: &Substance, say: Say, t_c: f64) -> Composition {
+    let grams = if !say.by_volume {
+        say.amount
+    } else if let Some(bulk) = say.bulk {
+        say.amount * bulk
+    } else {
+        say.amount * liquid_g_ml(stock, substance, say, t_c)
+    };
+    if stock.gives.is_empty() && stock.mass_share.is_none() && substance.id != "water" {
+        let mut found = Composition::default();
+        found.foreign_g.insert(substance.name.to_string(), grams);
+        return found;
+    }
+    compose(stock, grams, say.w.clamp(0.0, 1.0), say.hydrate)
+}
+
+fn liquid_g_ml(stock: &'static Stock, substance: &Substance, say: Say, t_c: f64) -> f64 {
+    let kg_m3 = match stock.liquid_kg_m3 {
+        Some(pure) if say.w >= 0.9999 || stock.mass_share.is_some() => pure,
+        _ if substance.id == "water" => water_kg_m3(t_c),
+        _ => density_of(stock, say.w.clamp(0.0, 1.0), say.hydrate, t_c).0.best,
+    };
+    kg_m3 / 1000.0
+}
+
+/// Bulk density of a solid by spoon, with its spread; a wide guess when none is listed.
+pub(super) fn bulk_g_ml(substance: &Substance, name: &str) -> Estimate<f64> {
+    let table = solutions();
+    let fits =
+        |words: &[crate::reference::schema::Text]| words.is_empty() || words.iter().any(|w| name.contains(w.as_ref()));
+    let [low, best, high] = table
+        .bulk
+        .iter()
+        .find(|b| b.id == substance.id && fits(&b.words))
+        .map_or(table.measuring.unknown_bulk_kg_m3, |b| b.kg_m3);
+    // A spoon of any solid is off by at least this much.
+    let least = table.measuring.spoon_of_solid;
+    let (low, high) = (low.min(best * (1.0 - least)), high.max(best * (1.0 + least)));
+    Estimate { best: best / 1000.0, low: low / 1000.0, high: high / 1000.0 }
+}
+
+/// Bulk density of a solid ingredient by spoon, with its spread: for turning grams into spoons.
+pub fn spoon_density(substance: &Substance, name: &str) -> Estimate<MassDensity> {
+    bulk_g_ml(substance, &name.to_lowercase()).map(|d| kg_per_m3(d * 1000.0))
+}
+
+fn measuring_error(unit: Unit, dry: bool) -> f64 {
+    use crate::amount::MassUnit::{Grain, Gram, Kilogram, Milligram, Ounce, Pound};
+    let m = &solutions().measuring;
+    match unit {
+        Unit::Volume(VolumeUnit::Millilitre | VolumeUnit::Litre, _) if dry => m.spoon,
+        Unit::Volume(VolumeUnit::Millilitre | VolumeUnit::Litre, _) => m.metric_volume,
+        Unit::Volume(VolumeUnit::Pinch | VolumeUnit::Dash, _) => m.pinch,
+        Unit::Volume(VolumeUnit::Teaspoon | VolumeUnit::Tablespoon | VolumeUnit::FluidOunce, _) => m.spoon,
+        Unit::Volume(..) => m.cup,
+        Unit::Mass(Milligram | Gram | Kilogram | Grain) => m.mass,
+        Unit::Mass(Ounce | Pound) => m.kitchen_mass,
+        _ => m.mass,
+    }
+}
+
+fn measure_word(unit: Unit) -> &'static str {
+    match unit {
+        Unit::Volume(VolumeUnit::Millilitre | VolumeUnit::Litre, _) => "measuring",
+        Unit::Volume(VolumeUnit::Teaspoon | VolumeUnit::Tablespoon | VolumeUnit::Pinch | VolumeUnit::Dash, _) => {
+            "spoon measure"
+        }
+        Unit::Volume(..) => "cup measure",
+        _ => "weighing",
+    }
+}
+
+/// What peroxide and ammonia lose on the shelf once opened: a tenth (common practice, no source).
+fn aged(substance: &Substance) -> Option<f64> {
+    matches!(substance.id.as_ref(), "hydrogen_peroxide" | "ammonia_aq" | "sodium_hypochlorite").then_some(0.1)
+}
+
+fn strength(ingredient: &Ingredient, substance: &Substance, stock: &'static Stock) -> Checked<Option<Estimate<f64>>> {
+    if let Some(said) = &ingredient.line.strength {
+        let w = mass_fraction(substance, said)?.map(|w| w.ratio());
+        let best = 0.5 * (w.low + w.high);
+        if w.low < w.high || stock.mass_share.is_some() {
+            return Ok(Some(Estimate { best, low: w.low, high: w.high }));
+        }
+        let half = half_unit(said, &ingredient.line.text);
+        return Ok(Some(Estimate { best, low: best * (1.0 - half), high: (best * (1.0 + half)).min(1.0) }));
+    }
+    let usual = ingredient.meanings.first().and_then(|m| m.usual);
+    Ok(usual.filter(|_| stock.mass_share.is_none()).map(|w| {
+        let w = w.map(|w| w.ratio());
+        // Household vinegar is 5 % nearly everywhere; otherwise the middle.
+        let five = substance.id == "acetic_acid" && w.low < 0.05 && w.high > 0.05;
+        Estimate { best: if five { 0.05 } else { 0.5 * (w.low + w.high) }, low: w.low, high: w.high }
+    }))
+}
+
+/// Half a unit of the last figure of a label strength, as a share of it: 5 % may be 4.5 to 5.5, 5.0 % 4.95 to 5.05.
+fn half_unit(strength: &Strength, text: &str) -> f64 {
+    let value = strength.value.low.to_f64();
+    if value <= 0.0 {
+        return 0.0;
+    }
+    let mut places = 0;
+    while places < 4 && strength.value.low.to_decimal(places).is_none_or(|d| d.to_string().parse() != Ok(value)) {
+        places += 1;
+    }
+    // Zeros at the end are lost in the exact number but not in the line.
+    for word in text.split(|c: char| !(c.is_ascii_digit() || c == '.')) {
+        if let Some((_, decimals)) = word.split_once('.')
+            && word.parse() == Ok(value)
+        {
+            places = places.max(decimals.len().min(4) as u32);
+        }
+    }
+    (0.5 * 10f64.powi(-(places as i32)) / value).min(0.5)
+}
+
+struct Hydrate {
+    best: Option<f64>,
+    said: Option<f64>,
+    open: bool,
+    most: f64,
+}
+
+/// How much water of crystallisation the name says.
+fn hydrate(ingredient: &Ingredient, stock: &'static Stock, name: &str) -> Checked<Hydrate> {
+    const WORDS: [(&str, f64); 17] = [
+        ("anhydrous", 0.0),
+        ("dehydrated", 0.0),
+        ("monohydrate", 1.0),
+        ("dihydrate", 2.0),
+        ("trihydrate", 3.0),
+        ("tetrahydrate", 4.0),
+        ("pentahydrate", 5.0),
+        ("hexahydrate", 6.0),
+        ("heptahydrate", 7.0),
+        ("nonahydrate", 9.0),
+        ("decahydrate", 10.0),
+        ("dodecahydrate", 12.0),
+        ("hexadecahydrate", 16.0),
+        ("octadecahydrate", 18.0),
+        ("washing soda", 10.0),
+        ("soda crystals", 10.0),
+        ("soda ash", 0.0),
+    ];
+    let said = WORDS
+        .iter()
+        .filter(|(word, _)| name.contains(word))
+        .max_by_key(|(word, _)| word.len())
+        .map(|(_, n)| *n)
+        .filter(|_| !stock.hydrates.is_empty());
+    let most = stock.hydrates.iter().copied().fold(0.0, f64::max);
+    if said.is_none() && name.contains("hydrate") && !stock.hydrates.is_empty() {
+        let water = stock.hydrates.iter().map(|n| water_words(*n)).collect::<Vec<_>>().join(", ");
+        return Err(Problem::error(format!("\"{}\" does not say which hydrate it is", ingredient.line.name))
+            .hint(format!("write one of: {water}"))
+            .into());
+    }
+    let solution = ingredient.line.strength.is_some();
+    let open = said.is_none() && !solution && stock.water == 0.0 && stock.hydrates.len() > 1;
+    let best = said.or(stock.usual_hydrate.filter(|_| !solution));
+    Ok(Hydrate { best, said, open, most })
+}
+
+fn water_words(n: f64) -> String {
+    if n == 0.0 { "anhydrous".into() } else { format!("{n:.0} H2O") }
+}

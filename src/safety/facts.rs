@@ -1,0 +1,375 @@
+//! The flat, already computed view that the rules read. Every figure errs to the dangerous side: the highest strength,
+//! the largest amount, every meaning of a name.
+
+use super::classify::{Classification, Component, Unlisted, classify};
+use super::parts_played::{Played, Roles, played};
+use super::stock::{self, Stock};
+use super::{Conditions, Gravity};
+use crate::amount::{in_celsius, in_cubic_metres, in_millilitres};
+use crate::recipe::Method;
+use crate::reference::schema::{HazardRole, MetalFamily};
+use crate::reference::{Ingredient, Material, Substance, incompatible};
+use crate::vessel::Cover;
+
+/// Temperature taken when none is said, °C.
+pub const ASSUMED_C: f64 = 20.0;
+
+/// How well what was there before was taken off.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Rinse {
+    /// Nothing said: it is all still there.
+    None,
+    /// Rinsed once.
+    Once,
+    /// Rinsed at least twice, or washed.
+    Twice,
+    /// Rinsed and then neutralised.
+    Neutralised,
+}
+
+/// One thing that an ingredient can mean.
+#[derive(Debug, Clone)]
+pub struct Present {
+    /// Place in the order of pouring; what was there before comes after all that is poured.
+    pub ingredient: usize,
+    /// The substance.
+    pub substance: &'static Substance,
+    /// What it plays.
+    pub played: Played,
+    /// How it is poured.
+    pub stock: Stock,
+    /// `Some` when it is not poured but was there before.
+    pub before: Option<Before>,
+}
+
+/// What is left of something that was there before.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Before {
+    /// How it was rinsed.
+    pub rinse: Rinse,
+    /// Whether it was dried off completely.
+    pub dried: bool,
+}
+
+impl Present {
+    /// Its name without what the table adds in brackets or about its solution.
+    pub fn name(&self) -> &'static str {
+        let name: &'static str = match &self.substance.name {
+            std::borrow::Cow::Borrowed(name) => name,
+            std::borrow::Cow::Owned(_) => self.substance.id.as_ref(),
+        };
+        name.split([',', '(']).next().unwrap_or(name).trim()
+    }
+
+    /// Whether it plays any of these.
+    pub fn is(&self, roles: Roles) -> bool {
+        self.played.roles.meets(roles)
+    }
+
+    /// Whether it plays this.
+    pub fn plays(&self, role: HazardRole) -> bool {
+        self.played.roles.has(role)
+    }
+
+    /// Strength as poured, per cent, the highest that the label allows. A solid that can only act dissolved counts with
+    /// its saturated solution.
+    pub fn percent(&self) -> f64 {
+        let saturated = incompatible().saturated_percent.get(self.substance.id.as_ref());
+        saturated.map_or(self.stock.percent, |most| self.stock.percent.min(*most))
+    }
+
+    /// Equivalents for these roles in all of it, if the amount is known.
+    pub fn equivalents(&self, roles: Roles) -> Option<f64> {
+        Some(self.stock.moles? * self.played.equivalents(roles))
+    }
+}
+
+/// Where a metal or other material is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Place {
+    /// The vessel itself.
+    Vessel,
+    /// A part.
+    Part,
+    /// Ballast.
+    Ballast,
+    /// What hangs, holds or stirs.
+    Holder,
+    /// Poured or thrown in.
+    Ingredient,
+}
+
+/// A metal that the liquid touches.
+#[derive(Debug, Clone)]
+pub struct Metal {
+    /// How its surface behaves.
+    pub family: MetalFamily,
+    /// Where it is.
+    pub place: Place,
+    /// Powder, wool or foil.
+    pub fine: bool,
+    /// Its name.
+    pub name: String,
+    /// The ingredient it is, if it is one.
+    pub ingredient: Option<usize>,
+}
+
+/// Everything the rules may look at.
+#[derive(Debug, Clone)]
+pub struct Facts<'a> {
+    /// Every meaning of every ingredient, and of what was there before.
+    pub present: Vec<Present>,
+    /// Names that are not in the table.
+    pub unknown_names: Vec<String>,
+    /// Names of what was there before that are not in the table.
+    pub unknown_before: Vec<String>,
+    /// Questions about names and strengths that are open.
+    pub questions: Vec<String>,
+    /// Names of the stocks whose strength is missing.
+    pub strength_missing: Vec<String>,
+    /// Metals that the liquid touches.
+    pub metals: Vec<Metal>,
+    /// Bath temperature, the higher of the one said and the recipe's, °C.
+    pub temperature_c: f64,
+    /// Cover.
+    pub cover: Cover,
+    /// Whether the bath is kept for another time.
+    pub kept: bool,
+    /// Air of the room, m³; `None` out of doors.
+    pub room_m3: Option<f64>,
+    /// Volume of everything poured, mL, if all amounts are known.
+    pub poured_ml: Option<f64>,
+    /// Mass of everything poured, g, if all amounts are known.
+    pub poured_g: Option<f64>,
+    /// Air above the liquid, mL.
+    pub headspace_ml: Option<f64>,
+    /// The components of the bath, and its classes without regard to pH.
+    pub components: Vec<Component>,
+    /// See `components`.
+    pub classes: Classification,
+    /// The conditions as given.
+    pub conditions: &'a Conditions,
+}
+
+/// Works out the facts.
+pub fn facts<'a>(ingredients: &[Ingredient], conditions: &'a Conditions) -> Facts<'a> {
+    let litres = stock::litres_poured(ingredients);
+    let mut present = Vec::new();
+    let (mut unknown_names, mut questions, mut strength_missing) = (Vec::new(), Vec::new(), Vec::new());
+    for (i, ingredient) in ingredients.iter().enumerate() {
+        if ingredient.meanings.is_empty() {
+            unknown_names.push(ingredient.line.name.clone());
+            questions.extend(ingredient.question.clone());
+        } else if let Some(question) = &ingredient.question {
+            questions.push(question.clone());
+        }
+        if ingredient.strength_missing {
+            strength_missing.push(ingredient.line.name.clone());
+        }
+        present.extend(meanings(ingredient, i, litres, None));
+    }
+    let poured = |of: fn(&Stock) -> Option<f64>| {
+        (0..ingredients.len()).map(|i| most(&present, i, |p| of(&p.stock))).sum::<Option<f64>>()
+    };
+    let (poured_ml, poured_g) = (poured(|s| s.volume_ml), poured(|s| s.mass_g));
+    let mut unknown_before = Vec::new();
+    for (i, before) in conditions.after.iter().enumerate() {
+        let (ingredient, left) = super::before::read(before);
+        if ingredient.meanings.is_empty() {
+            unknown_before.push(ingredient.line.name.clone());
+        }
+        present.extend(meanings(&ingredient, ingredients.len() + i, None, Some(left)));
+    }
+    let said = conditions.temperature.map(in_celsius);
+    let recipe = conditions.recipe_temperature.map(in_celsius);
+    let metals = metals(&present, conditions);
+    let mut facts = Facts {
+        components: Vec::new(),
+        classes: Classification::default(),
+        unknown_names,
+        unknown_before,
+        questions,
+        strength_missing,
+        metals,
+        temperature_c: said.into_iter().chain(recipe).reduce(f64::max).unwrap_or(ASSUMED_C),
+        cover: conditions.cover.unwrap_or(Cover::Open),
+        kept: conditions.kept.is_some_and(|d| d.is_positive()),
+        room_m3: (!conditions.room.outdoors).then(|| in_cubic_metres(conditions.room.volume).max(0.001)),
+        headspace_ml: conditions.capacity.and_then(|c| Some((in_millilitres(c) - poured_ml?).max(1.0))),
+        poured_ml,
+        poured_g,
+        present,
+        conditions,
+    };
+    facts.components = super::shares::components(&facts);
+    facts.classes = classify(&facts.components, &unlisted(&facts), None);
+    facts
+}
+
+/// What is poured and has no hazard data.
+pub fn unlisted(facts: &Facts) -> Vec<Unlisted> {
+    facts.unknown_names.iter().map(|name| Unlisted { name: name.clone(), percent: None }).collect()
+}
+
+fn meanings(
+    ingredient: &Ingredient,
+    index: usize,
+    litres: Option<f64>,
+    before: Option<Before>,
+) -> impl Iterator<Item = Present> {
+    ingredient.meanings.iter().map(move |meaning| {
+        let played = played(meaning.substance);
+        let stock = stock::stock(ingredient, meaning, litres);
+        Present { ingredient: index, substance: meaning.substance, played, stock, before }
+    })
+}
+
+/// The largest figure among the meanings of one ingredient; nothing when one of them has none.
+fn most(present: &[Present], ingredient: usize, of: impl Fn(&Present) -> Option<f64>) -> Option<f64> {
+    let mut figures = present.iter().filter(|p| p.ingredient == ingredient).map(of);
+    let first = figures.next()??;
+    figures.try_fold(first, |most, next| Some(most.max(next?)))
+}
+
+fn metals(present: &[Present], conditions: &Conditions) -> Vec<Metal> {
+    let mut metals = Vec::new();
+    let mut of = |material: &Material, place: Place| {
+        for family in material.family.into_iter().chain(material.beneath) {
+            metals.push(Metal { family, place, fine: false, name: material.name.to_string(), ingredient: None });
+        }
+    };
+    conditions.vessel.into_iter().for_each(|m| of(m, Place::Vessel));
+    conditions.parts.iter().filter_map(|p| p.metal).for_each(|m| of(m, Place::Part));
+    conditions.ballast.iter().for_each(|m| of(m, Place::Ballast));
+    conditions.holders.iter().for_each(|m| of(m, Place::Holder));
+    use HazardRole as H;
+    for p in present.iter().filter(|p| p.before.is_none()) {
+        for (role, family) in [
+            (H::ZincMetal, MetalFamily::Zinc),
+            (H::AluminiumMetal, MetalFamily::Aluminium),
+            (H::MagnesiumMetal, MetalFamily::Magnesium),
+            (H::IronMetal, MetalFamily::Ferrous),
+            (H::CopperMetal, MetalFamily::CopperAlloy),
+            (H::LeadMetal, MetalFamily::Lead),
+            (H::SilverMetal, MetalFamily::Silver),
+            (H::NickelMetal, MetalFamily::Nickel),
+        ] {
+            if p.plays(role) {
+                let fine = p.plays(H::MetalPowder) || p.substance.id == "steel_wool";
+                let name = p.name().to_string();
+                metals.push(Metal { family, place: Place::Ingredient, fine, name, ingredient: Some(p.ingredient) });
+            }
+        }
+    }
+    metals
+}
+
+impl Facts<'_> {
+    /// What is poured, without what was there before.
+    pub fn poured(&self) -> impl Iterator<Item = &Present> {
+        self.present.iter().filter(|p| p.before.is_none())
+    }
+
+    /// What plays any of these, poured.
+    pub fn playing(&self, roles: Roles) -> impl Iterator<Item = &Present> {
+        self.poured().filter(move |p| p.is(roles))
+    }
+
+    /// Whether anything poured plays any of these.
+    pub fn any(&self, roles: Roles) -> bool {
+        self.playing(roles).next().is_some()
+    }
+
+    /// The strongest stock that plays any of these, per cent; `None` when there is none.
+    pub fn strongest(&self, roles: Roles) -> Option<f64> {
+        self.playing(roles).map(Present::percent).reduce(f64::max)
+    }
+
+    /// Equivalents of everything poured that plays these; each ingredient counts with its worst meaning. `None` when
+    /// an amount is not known.
+    pub fn equivalents(&self, roles: Roles) -> Option<f64> {
+        let mut sum = 0.0;
+        let mut seen = Vec::new();
+        for p in self.playing(roles) {
+            if !seen.contains(&p.ingredient) {
+                seen.push(p.ingredient);
+                let worst: Vec<f64> = self
+                    .playing(roles)
+                    .filter(|q| q.ingredient == p.ingredient)
+                    .map(|q| q.equivalents(roles))
+                    .collect::<Option<_>>()?;
+                sum += worst.into_iter().fold(0.0, f64::max);
+            }
+        }
+        Some(sum)
+    }
+
+    /// Pairs of different ingredients and different substances, at least one of them poured.
+    pub fn meetings(&self, a: Roles, b: Roles) -> impl Iterator<Item = (&Present, &Present)> {
+        self.present
+            .iter()
+            .filter(move |p| p.is(a))
+            .flat_map(move |p| self.present.iter().filter(move |q| q.is(b) && apart(p, q)).map(move |q| (p, q)))
+    }
+
+    /// Whether gas stays in: the vessel is closed, or the bath is kept.
+    pub fn closed(&self) -> bool {
+        self.cover == Cover::Sealed || self.kept
+    }
+
+    /// Whether the liquid is sprayed.
+    pub fn sprayed(&self) -> bool {
+        self.conditions.method == Method::Spray
+    }
+
+    /// Metals of these families that the liquid touches.
+    pub fn metal(&self, families: &'static [MetalFamily]) -> impl Iterator<Item = &Metal> {
+        self.metals.iter().filter(move |m| families.contains(&m.family))
+    }
+
+    /// What a gas would reach in the room, ppm: at once, all of it (ideal gas, 24.06 L/mol at 20 °C).
+    pub fn room_ppm(&self, moles: f64) -> Option<f64> {
+        Some(moles * 24_060.0 / self.room_m3?)
+    }
+}
+
+/// Whether two can meet: poured from different bottles, and not both things of the past.
+pub fn apart(p: &Present, q: &Present) -> bool {
+    p.ingredient != q.ingredient && p.substance.id != q.substance.id && (p.before.is_none() || q.before.is_none())
+}
+
+/// How grave a meeting can still be when this is what is left of one side.
+///
+/// Not rinsed counts as the thing itself (40 CFR 264.177 for the vessel). The steps are our judgement. What `clings`
+/// (a sulfide in infill) needs a rinse that neutralises; what `evaporates` is gone when dry.
+pub fn still_counts(p: &Present, clings: bool, evaporates: bool) -> Gravity {
+    match p.before {
+        None => Gravity::Stop,
+        Some(Before { dried: true, .. }) if evaporates => Gravity::Note,
+        Some(Before { rinse: Rinse::None, .. }) => Gravity::Stop,
+        Some(Before { rinse: Rinse::Neutralised, .. }) => Gravity::Caution,
+        Some(_) if clings => Gravity::Stop,
+        Some(Before { rinse: Rinse::Once, .. }) => Gravity::StrongCaution,
+        Some(Before { rinse: Rinse::Twice, .. }) => Gravity::Caution,
+    }
+}
+
+/// A gas by its id: name and limits.
+pub fn gas(id: &str) -> Option<&'static crate::reference::schema::Gas> {
+    incompatible().gases.iter().find(|g| g.id == id)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::reference::exposure_limits;
+
+    /// The limits that decide gravity are those of the table of exposure limits, where it has the gas.
+    #[test]
+    fn limits_agree_with_the_table_of_exposure_limits() {
+        for gas in &incompatible().gases {
+            let Some(known) = exposure_limits(&gas.id) else { continue };
+            assert_eq!(gas.idlh_ppm, known.idlh_ppm, "{}", gas.id);
+        }
+    }
+}

@@ -1,0 +1,76 @@
+//! Bleach on metals, and the three that give chlorine together.
+
+use super::Found;
+use super::kit::HYPOCHLORITE;
+use crate::reference::schema::{HazardRole as H, MetalFamily};
+use crate::safety::Gravity;
+use crate::safety::facts::{Facts, Place, Present};
+use crate::safety::parts_played::Roles;
+
+const LIGHT: &[MetalFamily] = &[MetalFamily::Aluminium, MetalFamily::Zinc, MetalFamily::Magnesium];
+const HEAVY: &[MetalFamily] = &[
+    MetalFamily::Ferrous,
+    MetalFamily::CopperAlloy,
+    MetalFamily::Nickel,
+    MetalFamily::Silver,
+    MetalFamily::Lead,
+    MetalFamily::Tin,
+    MetalFamily::Stainless,
+];
+
+/// Oxygen everywhere, hydrogen on light metals.
+pub fn on_metal(facts: &Facts) -> Option<Found> {
+    if !facts.any(HYPOCHLORITE) {
+        return None;
+    }
+    let light = facts.metal(LIGHT).map(|m| match m.place {
+        Place::Vessel => Gravity::Stop,
+        _ if m.fine || facts.closed() => Gravity::Stop,
+        _ => Gravity::StrongCaution,
+    });
+    let heavy = facts.metal(HEAVY).map(|_| if facts.closed() { Gravity::Stop } else { Gravity::Caution });
+    let gravity = light.chain(heavy).max()?;
+    Some(Found::of(gravity).gas(facts, "oxygen", facts.equivalents(HYPOCHLORITE).map(|n| n / 2.0)))
+}
+
+/// Strong acids that take part; vinegar does not.
+const ACID: Roles = Roles::of(&[H::StrongAcid]);
+const CHLORIDE: Roles = Roles::of(&[H::Chloride]);
+const OXIDISER: Roles = Roles::of(&[H::Oxidiser]);
+
+/// Chloride, strong acid and oxidiser, in two or three bottles. One bottle may play two of them (hydrochloric acid,
+/// nitric acid, monopersulfate powder).
+///
+/// Household peroxide with hydrochloric acid pickles and gives little chlorine: a strong caution until one of the two is
+/// strong. All other oxidisers are stops.
+pub fn three_together(facts: &Facts) -> Option<Found> {
+    let poured: Vec<&Present> = facts.poured().collect();
+    let mut worst: Option<(Gravity, String)> = None;
+    for acid in poured.iter().filter(|p| p.is(ACID)) {
+        for chloride in poured.iter().filter(|p| p.is(CHLORIDE) && compatible(p, acid)) {
+            for oxidiser in poured.iter().filter(|p| p.is(OXIDISER) && compatible(p, acid) && compatible(p, chloride)) {
+                if acid.ingredient == chloride.ingredient && acid.ingredient == oxidiser.ingredient {
+                    continue;
+                }
+                let mild = (oxidiser.plays(H::Peroxide) && oxidiser.percent() < 6.2 && acid.percent() < 10.0)
+                    || (oxidiser.plays(H::Nitrate) && acid.percent() < 10.0);
+                let gravity = if mild && !facts.closed() { Gravity::StrongCaution } else { Gravity::Stop };
+                let mut who = vec![chloride.name(), acid.name(), oxidiser.name()];
+                who.sort_unstable();
+                who.dedup();
+                let who = who.join(", ");
+                if worst.as_ref().is_none_or(|(g, w)| gravity > *g || (gravity == *g && who < *w)) {
+                    worst = Some((gravity, who));
+                }
+            }
+        }
+    }
+    let (gravity, who) = worst?;
+    let chlorine = [facts.equivalents(CHLORIDE), facts.equivalents(ACID)].into_iter().flatten().reduce(f64::min);
+    Some(Found::of(gravity).who(who).gas(facts, "chlorine", chlorine.map(|n| n / 2.0)))
+}
+
+/// One ingredient is one thing at a time: two roles from one bottle must be of the same meaning.
+fn compatible(p: &Present, q: &Present) -> bool {
+    p.ingredient != q.ingredient || p.substance.id == q.substance.id
+}

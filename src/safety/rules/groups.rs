@@ -1,0 +1,118 @@
+//! The published group charts, for pairs that no other rule judges in particular.
+//!
+//! EPA-600/2-80-076 and 40 CFR 264 Appendix V ignore strength and amount: 5 % vinegar and glacial acid share a group. So
+//! between weak stocks a hit is a caution that says so, and only between two strong ones a stop.
+
+use super::kit::is_strong;
+use super::{Found, gravity};
+use crate::reference::incompatible;
+use crate::reference::schema::{EpaCell, HazardRole as H};
+use crate::safety::Gravity;
+use crate::safety::facts::{Facts, Present, apart, still_counts};
+use crate::safety::parts_played::Roles;
+use once_cell::sync::Lazy;
+use std::collections::BTreeMap;
+
+/// Group number, and the strength from which the member counts as strong.
+type Membership = BTreeMap<&'static str, Vec<(u16, f64)>>;
+
+static MEMBERS: Lazy<Membership> = Lazy::new(|| {
+    let mut members: Membership = BTreeMap::new();
+    for group in &incompatible().epa.groups {
+        for (id, strong) in &group.members {
+            members.entry(id.as_ref()).or_default().push((group.n, *strong));
+        }
+    }
+    for s in crate::reference::substances() {
+        let known = members.entry(s.id.as_ref()).or_default();
+        if known.is_empty() {
+            known.extend(s.epa_groups.iter().map(|n| (u16::from(*n), 50.0)));
+        }
+    }
+    members
+});
+
+/// Water is in every bath: its hazards have rules of their own. Groups 23 and 24 (metals, metal compounds) likewise.
+const SKIPPED: [u16; 3] = [106, 23, 24];
+
+/// Role pairs that rules written in code judge.
+const JUDGED_IN_CODE: &[(&[H], &[H])] = &[
+    (&[H::Peroxide], &[H::Acetic, H::MetalIons, H::IronMetal, H::CopperMetal, H::SilverMetal]),
+    (&[H::MineralAcid, H::OrganicAcid], &[H::Alkali, H::Ammonia, H::Carbonate]),
+    (&[H::MineralAcid, H::OrganicAcid, H::AcidicSalt], &[H::ZincMetal, H::AluminiumMetal, H::MagnesiumMetal, H::IronMetal]),
+    (&[H::Alkali], &[H::ZincMetal, H::AluminiumMetal]),
+    (&[H::CopperSalt, H::IronSalt], &[H::ZincMetal, H::AluminiumMetal, H::MagnesiumMetal]),
+    (&[H::Nitric], &[H::CopperMetal, H::IronMetal, H::SilverMetal, H::ZincMetal]),
+    (&[H::ChlorinatedSolvent], &[H::ZincMetal, H::AluminiumMetal, H::MagnesiumMetal]),
+    (&[H::Hypochlorite], &[H::ZincMetal, H::AluminiumMetal, H::IronMetal, H::CopperMetal]),
+];
+
+/// The gravest pair of groups.
+pub fn groups(facts: &Facts) -> Option<Found> {
+    let mut worst: Option<(Gravity, String)> = None;
+    for (i, p) in facts.present.iter().enumerate() {
+        for q in facts.present.iter().skip(i + 1).filter(|q| apart(p, q)) {
+            if judged_in_particular(p, q) {
+                continue;
+            }
+            let hit = by_chart(p, q).into_iter().chain(by_appendix(p, q)).max();
+            let Some(hit) = hit else { continue };
+            let here = hit.min(still_counts(p, false, true)).min(still_counts(q, false, true));
+            let mut names = [p.name(), q.name()];
+            names.sort_unstable();
+            let who = names.join(" with ");
+            if worst.as_ref().is_none_or(|(g, w)| here > *g || (here == *g && who < *w)) {
+                worst = Some((here, who));
+            }
+        }
+    }
+    worst.map(|(gravity, who)| Found::of(gravity).who(who))
+}
+
+fn judged_in_particular(p: &Present, q: &Present) -> bool {
+    let either = |a: Roles, b: Roles| (p.is(a) && q.is(b)) || (q.is(a) && p.is(b));
+    let by_data = incompatible().rules.iter().filter_map(|card| card.meeting.as_ref()).any(|m| {
+        let (a, b, not) = (Roles::of(&m.a), Roles::of(&m.b), Roles::of(&m.b_not));
+        m.c.is_empty() && either(a, b) && !(p.is(not) || q.is(not))
+    });
+    by_data || JUDGED_IN_CODE.iter().any(|(a, b)| either(Roles::of(a), Roles::of(b)))
+}
+
+fn by_chart(p: &Present, q: &Present) -> Option<Gravity> {
+    let none = Vec::new();
+    let groups = |x: &Present| MEMBERS.get(x.substance.id.as_ref()).unwrap_or(&none).clone();
+    let mut worst = None;
+    for (m, p_strong) in groups(p) {
+        for (n, q_strong) in groups(q) {
+            if SKIPPED.contains(&m) || SKIPPED.contains(&n) {
+                continue;
+            }
+            let cell = incompatible().epa.cells.iter().find(|c| (c.a, c.b) == (m, n) || (c.a, c.b) == (n, m));
+            // Group 107 is to be kept from everything but has no cells.
+            let strong = p.percent() >= p_strong && q.percent() >= q_strong;
+            worst = worst.max(cell.map(|c| by_cell(c, strong)));
+        }
+    }
+    worst
+}
+
+fn by_cell(cell: &EpaCell, strong: bool) -> Gravity {
+    let has = |codes: &[&str]| cell.codes.iter().any(|c| codes.contains(&c.as_ref()));
+    let violent = has(&["E", "F", "GT", "GF"]);
+    match (violent, strong, cell.confidence == "low") {
+        (true, true, false) => Gravity::Stop,
+        (false, true, _) | (true, true, true) => Gravity::Caution,
+        (true, false, _) => Gravity::Caution,
+        (false, false, _) => Gravity::Note,
+    }
+}
+
+/// Appendix V speaks of concentrated wastes: only strong stocks count.
+fn by_appendix(p: &Present, q: &Present) -> Option<Gravity> {
+    let strong = |x: &Present, y: &Present| is_strong(x) || is_strong(y);
+    incompatible().appendix_v.iter().find_map(|group| {
+        let (a, b) = (Roles::of(&group.a), Roles::of(&group.b));
+        let hit = (p.is(a) && q.is(b)) || (q.is(a) && p.is(b));
+        (hit && strong(p, q)).then(|| gravity(crate::reference::schema::Grade::StrongCaution))
+    })
+}

@@ -1,0 +1,78 @@
+//! Plain pairs and triples, as `shared/incompatible.yaml` states them.
+
+use super::kit::{scarcer, with};
+use super::{Found, gravity};
+use crate::reference::schema::{Meeting, Tier};
+use crate::safety::Gravity;
+use crate::safety::facts::{Facts, Present, apart, gas, still_counts};
+use crate::safety::parts_played::Roles;
+
+/// The gravest meeting of these roles.
+pub fn check(meeting: &Meeting, facts: &Facts) -> Option<Found> {
+    let (a, b, c) = (Roles::of(&meeting.a), Roles::of(&meeting.b), Roles::of(&meeting.c));
+    let not = Roles::of(&meeting.b_not);
+    let counts = |p: &Present| still_counts(p, meeting.clings, meeting.evaporates);
+    let mut worst: Option<(Gravity, String)> = None;
+    let mut poured = false;
+    for (p, q) in facts.meetings(a, b).filter(|(_, q)| !q.is(not)) {
+        let third = match meeting.c.is_empty() {
+            true => Some(Gravity::Stop),
+            false => third(facts, c, p, q).map(counts).max(),
+        };
+        let Some(third) = third else { continue };
+        poured |= p.before.is_none() && q.before.is_none();
+        let reached = meeting.tiers.iter().filter(|t| holds(t, p, q, facts)).map(|t| gravity(t.gravity)).max();
+        let Some(reached) = reached else { continue };
+        let here = reached.min(counts(p)).min(counts(q)).min(third);
+        let who = with(p, q);
+        // The gravest counts; among equals the first name, so that the order of pouring does not show.
+        if worst.as_ref().is_none_or(|(g, w)| here > *g || (here == *g && who < *w)) {
+            worst = Some((here, who));
+        }
+    }
+    let (mut worst, who) = worst?;
+    let mut found = Found::of(worst).who(who);
+    if let Some(yields) = meeting.gas.as_ref().filter(|_| poured) {
+        let b = Roles::of(&meeting.b);
+        let from_a = facts.equivalents(a).map(|n| n * yields.per_a);
+        let from_b = yields.per_b.and_then(|per| Some(facts.equivalents(b)? * per));
+        let moles = scarcer(from_a, from_b);
+        if yields.judged_by_room
+            && let Some(by_room) = moles.and_then(|m| by_room(facts, &yields.id, m))
+        {
+            worst = worst.max(by_room);
+        }
+        found = found.gas(facts, &yields.id, moles);
+    }
+    found.gravity = worst;
+    Some(found)
+}
+
+fn third<'f>(facts: &'f Facts, c: Roles, p: &'f Present, q: &'f Present) -> impl Iterator<Item = &'f Present> {
+    facts.present.iter().filter(move |r| r.is(c) && apart(r, p) && apart(r, q))
+}
+
+fn holds(tier: &Tier, a: &Present, b: &Present, facts: &Facts) -> bool {
+    let is = |roles: &[_], p: &Present| roles.is_empty() || p.is(Roles::of(roles));
+    a.percent() >= tier.a_from
+        && b.percent() >= tier.b_from
+        && (!tier.a_solid || a.stock.solid)
+        && (!tier.b_solid || b.stock.solid)
+        && is(&tier.a_is, a)
+        && is(&tier.b_is, b)
+        && (!tier.closed || facts.closed())
+        && tier.above_c.is_none_or(|c| facts.temperature_c >= c)
+}
+
+/// All of it at once in the room: over the limit a strong caution, over the IDLH a stop (rule g14 of the reference data).
+fn by_room(facts: &Facts, id: &str, moles: f64) -> Option<Gravity> {
+    let gas = gas(id)?;
+    let ppm = facts.room_ppm(moles)?;
+    if gas.idlh_ppm.is_some_and(|limit| ppm >= limit) {
+        Some(Gravity::Stop)
+    } else if gas.limit_ppm.is_some_and(|limit| ppm >= limit) {
+        Some(Gravity::StrongCaution)
+    } else {
+        None
+    }
+}

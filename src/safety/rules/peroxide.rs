@@ -1,0 +1,134 @@
+//! Peroxide with acetic acid, and peroxide on metals.
+
+use super::Found;
+use super::kit::{PEROXIDE, names, with};
+use crate::reference::schema::{HazardRole as H, MetalFamily};
+use crate::safety::Gravity;
+use crate::safety::facts::{Facts, Present, still_counts};
+use crate::safety::parts_played::Roles;
+
+const ACETIC: Roles = Roles::of(&[H::Acetic]);
+const IONS: Roles = Roles::of(&[H::MetalIons]);
+const CATALYSTS: &[MetalFamily] =
+    &[MetalFamily::Ferrous, MetalFamily::CopperAlloy, MetalFamily::Silver, MetalFamily::Lead, MetalFamily::Nickel];
+
+/// Household peroxide and vinegar, per cent, with the tolerance of a label (10 volumes are 3.03 %).
+const KITCHEN_PEROXIDE: f64 = 3.1;
+const KITCHEN_ACETIC: f64 = 6.2;
+/// Peracetic acid at equilibrium from which the mixture is refused, per cent (judgement).
+const MUCH_PERACETIC: f64 = 2.0;
+
+/// Kitchen strengths, stronger ones, strong ones.
+///
+/// Judged on the two bottles alone: whatever else is in the bath only thins them.
+pub fn peracetic_acid(facts: &Facts) -> Option<Found> {
+    let mut worst: Option<Found> = None;
+    for (peroxide, acid) in facts.meetings(PEROXIDE, ACETIC) {
+        let at_most = peracetic_percent(peroxide, acid);
+        let gravity = gravity_of(peroxide.percent(), acid.percent(), at_most, facts)
+            .min(still_counts(peroxide, false, false))
+            .min(still_counts(acid, false, false));
+        let found = Found::of(gravity).who(with(peroxide, acid)).number("peracetic_percent", Some(at_most));
+        if worst.as_ref().is_none_or(|w| (found.gravity, &w.who) > (w.gravity, &found.who)) {
+            worst = Some(found);
+        }
+    }
+    worst
+}
+
+fn gravity_of(peroxide: f64, acid: f64, at_most: f64, facts: &Facts) -> Gravity {
+    let strong_metal = peroxide >= 12.0 && facts.metal(CATALYSTS).next().is_some();
+    if facts.closed() || at_most > MUCH_PERACETIC || (peroxide >= 30.0 && acid >= 25.0) || strong_metal {
+        Gravity::Stop
+    } else if peroxide > KITCHEN_PEROXIDE || acid > KITCHEN_ACETIC || facts.temperature_c > 40.0 || facts.sprayed() {
+        Gravity::StrongCaution
+    } else {
+        Gravity::Caution
+    }
+}
+
+/// The most peracetic acid the two stocks can hold at equilibrium, mass per cent.
+///
+/// `x (water + x) = K (acid - x) (peroxide - x)` in moles per kilogram, K = 2.5 (recalled, literature 2 to 3 near room
+/// temperature). With the amounts unknown the worst of all ratios counts.
+fn peracetic_percent(peroxide: &Present, acid: &Present) -> f64 {
+    match (peroxide.stock.mass_g, acid.stock.mass_g) {
+        (Some(p), Some(a)) if p + a > 0.0 => equilibrium(peroxide.percent(), acid.percent(), p / (p + a)),
+        _ => (1..20).map(|i| equilibrium(peroxide.percent(), acid.percent(), f64::from(i) / 20.0)).fold(0.0, f64::max),
+    }
+}
+
+fn equilibrium(peroxide_percent: f64, acid_percent: f64, share: f64) -> f64 {
+    let (grams_p, grams_a) = (peroxide_percent * 10.0 * share, acid_percent * 10.0 * (1.0 - share));
+    let (p, a) = (grams_p / 34.014, grams_a / 60.052);
+    let water = (1000.0 - grams_p - grams_a).max(0.0) / 18.015;
+    let constant = 2.5;
+    // (1 - K) x² + (water + K (a + p)) x - K a p = 0; the root between 0 and the scarcer of the two.
+    let (qa, qb, qc) = (1.0 - constant, water + constant * (a + p), -constant * a * p);
+    let root = (qb * qb - 4.0 * qa * qc).max(0.0).sqrt();
+    let x = (-qb + root) / (2.0 * qa);
+    x.clamp(0.0, a.min(p)) * 76.051 / 10.0
+}
+
+/// Oxygen and heat, by the strength of the bottle; a bath that starts hot has used part of its margin.
+pub fn on_metal(facts: &Facts) -> Option<Found> {
+    let metals: Vec<&str> = facts.metal(CATALYSTS).map(|m| m.name.as_ref()).collect();
+    let ions = facts.meetings(PEROXIDE, IONS).next().is_some();
+    if !facts.any(PEROXIDE) || (metals.is_empty() && !ions) {
+        return None;
+    }
+    let percent = facts.strongest(PEROXIDE)?;
+    let rise = adiabatic_rise(percent);
+    let reaches = facts.temperature_c + rise;
+    let litres: f64 = facts.playing(PEROXIDE).filter_map(|p| p.stock.volume_ml).sum::<f64>() / 1000.0;
+    let large = litres >= 5.0;
+    let gravity = if facts.closed() || percent >= 12.0 || reaches >= 95.0 || (large && reaches >= 80.0) {
+        Gravity::Stop
+    } else if percent > KITCHEN_PEROXIDE {
+        Gravity::StrongCaution
+    } else {
+        Gravity::Caution
+    };
+    let on = match metals.is_empty() {
+        true => names(facts, IONS),
+        false => metals.join(", "),
+    };
+    // The bath as mixed warms less than the bottle could by itself.
+    let moles = facts.equivalents(PEROXIDE);
+    let bath_rise = moles.zip(facts.poured_g).map(|(n, g)| n * 98.2 / (g / 1000.0 * 4.0)).map(|r| r.min(rise));
+    let margin = (!large && reaches >= 80.0).then_some(5000.0);
+    Some(
+        Found::of(gravity)
+            .who(format!("{} on {on}", names(facts, PEROXIDE)))
+            .number("heat_rise_c", bath_rise.or(Some(rise)))
+            .number("dangerous_from_ml", margin)
+            .gas(facts, "oxygen", moles.map(|n| n / 2.0)),
+    )
+}
+
+/// 98.2 kJ/mol into 4.0 kJ per kg and kelvin, no losses.
+fn adiabatic_rise(percent: f64) -> f64 {
+    percent / 100.0 / 34.014 * 1000.0 * 98.2 / 4.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Check values of the reference data: 3 % +22 K, 6 % +43 K, 12 % +87 K.
+    #[test]
+    fn rise_of_decomposing_peroxide() {
+        for (percent, rise) in [(3.0, 22.0), (6.0, 43.0), (9.0, 65.0), (12.0, 87.0), (30.0, 217.0)] {
+            assert!((adiabatic_rise(percent) - rise).abs() < 1.0, "{percent}");
+        }
+    }
+
+    /// Check values of the reference data: finished 2.5 % with 1.5 % gives 0.06 %, 5 with 3 0.25, 15 with 6 1.5, 50 with 15 14.4.
+    #[test]
+    fn peracetic_acid_at_equilibrium() {
+        for (acid, peroxide, expected) in [(5.0, 3.0, 0.06), (10.0, 6.0, 0.25), (30.0, 12.0, 1.5), (100.0, 30.0, 14.4)] {
+            let x = equilibrium(peroxide, acid, 0.5);
+            assert!((x - expected).abs() / expected < 0.08, "{acid} with {peroxide}: {x}");
+        }
+    }
+}

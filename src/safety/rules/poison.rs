@@ -1,0 +1,71 @@
+//! Substances that are themselves the hazard.
+
+use super::Found;
+use super::kit::names;
+use crate::reference::incompatible;
+use crate::reference::schema::HazardRole as H;
+use crate::safety::Gravity;
+use crate::safety::facts::Facts;
+use crate::safety::parts_played::Roles;
+
+/// For licensed practice only.
+pub fn never_at_home(facts: &Facts) -> Option<Found> {
+    let never = Roles::of(&[H::NeverAtHome]);
+    if facts.any(never) {
+        return Some(Found::of(Gravity::Stop).who(names(facts, never)));
+    }
+    // What was there before is still there in traces.
+    let before = facts.present.iter().filter(|p| p.is(never)).map(|p| p.name().to_string()).min()?;
+    Some(Found::of(Gravity::Stop).who(before))
+}
+
+/// Poisonous or suspected of lasting harm; weak traces of it a caution.
+pub fn serious_poison(facts: &Facts) -> Option<Found> {
+    let poison = Roles::of(&[H::SeriousPoison]);
+    let percent = facts.strongest(poison)?;
+    let gravity = if percent >= 1.0 { Gravity::StrongCaution } else { Gravity::Caution };
+    Some(Found::of(gravity).who(names(facts, poison)))
+}
+
+/// Burns by itself, and slowly makes hydrogen with water.
+pub fn metal_powder(facts: &Facts) -> Option<Found> {
+    let powder = Roles::of(&[H::MetalPowder]);
+    if !facts.any(powder) {
+        return None;
+    }
+    let shut_in = facts.closed() && facts.poured().any(|p| !p.stock.solid);
+    Some(Found::of(if shut_in { Gravity::Stop } else { Gravity::Caution }).who(names(facts, powder)))
+}
+
+/// Above the limit of Annex I of Regulation (EU) 2019/1148.
+pub fn restricted_sale(facts: &Facts) -> Option<Found> {
+    let limits = incompatible().roles.get(&H::RestrictedSale)?;
+    let mut over: Vec<&str> = facts
+        .poured()
+        .filter(|p| limits.get(p.substance.id.as_ref()).is_some_and(|limit| p.percent() > *limit + 0.2))
+        .map(|p| p.name())
+        .collect();
+    over.sort_unstable();
+    over.dedup();
+    (!over.is_empty()).then(|| Found::of(Gravity::Caution).who(over.join(", ")))
+}
+
+/// Copper, silver, zinc, nickel and cobalt salts: a caution from the strength at which the eye damage class begins
+/// (3 % in the finished bath, Regulation (EC) 1272/2008 Annex I table 3.3.3), a note below it.
+pub fn toxic_to_water(facts: &Facts) -> Option<Found> {
+    let zinc = ["zinc_chloride", "zinc_nitrate", "zinc_sulfate", "nickel_sulfate", "cobalt_chloride"];
+    let is = |p: &&crate::safety::facts::Present| {
+        p.is(Roles::of(&[H::CopperSalt, H::SilverSalt])) || zinc.contains(&p.substance.id.as_ref())
+    };
+    let salts: Vec<_> = facts.poured().filter(is).collect();
+    let mut names: Vec<&str> = salts.iter().map(|p| p.name()).collect();
+    names.sort_unstable();
+    names.dedup();
+    if names.is_empty() {
+        return None;
+    }
+    let grams = salts.iter().map(|p| p.stock.mass_g.map(|g| g * p.stock.percent / 100.0)).sum::<Option<f64>>();
+    let share = grams.zip(facts.poured_g).map(|(g, all)| g / all);
+    let gravity = if share.is_some_and(|s| s >= 0.03) { Gravity::Caution } else { Gravity::Note };
+    Some(Found::of(gravity).who(names.join(", ")))
+}

@@ -1,0 +1,39 @@
+//! Sulfide baths by themselves, and dithionite with too little water.
+
+use super::Found;
+use super::kit::names;
+use crate::reference::schema::HazardRole as H;
+use crate::safety::Gravity;
+use crate::safety::facts::Facts;
+use crate::safety::parts_played::Roles;
+
+const SULFIDE: Roles = Roles::of(&[H::Sulfide]);
+
+/// A smell when cold, more when warm or shut in with it; a bicarbonate bath (about pH 8.3) holds most of it back.
+pub fn sulfide_bath(facts: &Facts) -> Option<Found> {
+    if !facts.any(SULFIDE) {
+        return None;
+    }
+    let small = facts.room_m3.is_some_and(|v| v < 5.0);
+    let held_back = facts.any(Roles::of(&[H::Carbonate, H::Alkali]));
+    let gravity = match facts.temperature_c {
+        c if c >= 85.0 || (c >= 60.0 && small) => Gravity::StrongCaution,
+        c if c >= 60.0 || small || facts.sprayed() || facts.closed() => Gravity::Caution,
+        _ if held_back => Gravity::Note,
+        _ => Gravity::Caution,
+    };
+    Some(Found::of(gravity).who(names(facts, SULFIDE)))
+}
+
+/// Water dripped onto the powder heats it; powder into much water is ordinary use.
+///
+/// Whether it is a drip is judged on each watery ingredient by itself.
+pub fn dithionite(facts: &Facts) -> Option<Found> {
+    let powder: Vec<_> = facts.playing(Roles::of(&[H::Dithionite])).collect();
+    let first = powder.iter().map(|p| p.ingredient).min()?;
+    let grams = powder.iter().filter_map(|p| p.stock.mass_g).fold(0.0, f64::max);
+    let dripped = facts.poured().any(|w| {
+        w.ingredient > first && !w.stock.solid && w.stock.mass_g.is_none_or(|water| water < 5.0 * grams)
+    });
+    Some(Found::of(if dripped { Gravity::Stop } else { Gravity::StrongCaution }))
+}

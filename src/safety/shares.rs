@@ -1,0 +1,56 @@
+//! What share of the bath each substance is, both ends, for classification.
+//!
+//! Water and solutions weigh between 1 kg/L and the upper bound of [`super::stock`]; a powder in a spoon between half
+//! and the whole of that bound. The upper end of a share takes the substance heavy and everything else light. With
+//! amounts unknown each stock counts as undiluted: the worst that any ratio could be.
+
+use super::classify::Component;
+use super::facts::{Facts, Present};
+use crate::amount::Span;
+
+/// The components of what is poured.
+pub fn components(facts: &Facts) -> Vec<Component> {
+    let poured: Vec<&Present> = facts.poured().collect();
+    let light_of_all = light_masses(&poured);
+    let heavy_of_all: Option<f64> = sum(poured.iter().map(|p| (p.ingredient, p.stock.mass_g)), f64::max);
+    poured
+        .iter()
+        .map(|p| {
+            let percent = match (p.stock.mass_g, light_of_all, heavy_of_all) {
+                (Some(heavy), Some(light_all), Some(heavy_all)) if heavy > 0.0 => {
+                    let light = light_mass(p).unwrap_or(heavy);
+                    let others_light = (light_all - light).max(0.0);
+                    let others_heavy = (heavy_all - heavy).max(0.0);
+                    Span {
+                        low: p.stock.percent_low.min(p.stock.percent) * light / (light + others_heavy),
+                        high: (p.stock.percent * heavy / (heavy + others_light)).min(100.0),
+                    }
+                }
+                (Some(_), Some(_), Some(_)) => Span::one(0.0),
+                _ => Span { low: 0.0, high: p.stock.percent },
+            };
+            Component { substance: p.substance, percent }
+        })
+        .collect()
+}
+
+fn light_mass(p: &Present) -> Option<f64> {
+    p.stock.mass_low_g
+}
+
+fn light_masses(poured: &[&Present]) -> Option<f64> {
+    sum(poured.iter().map(|p| (p.ingredient, light_mass(p))), f64::min)
+}
+
+/// One figure an ingredient: the least or the most among its meanings.
+fn sum(figures: impl Iterator<Item = (usize, Option<f64>)>, choose: fn(f64, f64) -> f64) -> Option<f64> {
+    let mut by_ingredient: Vec<(usize, f64)> = Vec::new();
+    for (ingredient, figure) in figures {
+        let figure = figure?;
+        match by_ingredient.iter_mut().find(|(i, _)| *i == ingredient) {
+            Some((_, so_far)) => *so_far = choose(*so_far, figure),
+            None => by_ingredient.push((ingredient, figure)),
+        }
+    }
+    Some(by_ingredient.into_iter().map(|(_, g)| g).sum())
+}

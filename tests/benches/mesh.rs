@@ -37,8 +37,11 @@ fn main() {
     }
 }
 
+/// A name and what is timed.
+type Rival<'a> = (&'a str, Box<dyn FnMut() + 'a>);
+
 /// The best time of several rivals that take turns.
-fn race(rivals: &mut [(&str, Box<dyn FnMut() + '_>)]) -> Vec<Duration> {
+fn race(rivals: &mut [Rival<'_>]) -> Vec<Duration> {
     let mut best = vec![Duration::MAX; rivals.len()];
     for _ in 0..ROUNDS {
         for ((_, run), best) in rivals.iter_mut().zip(&mut best) {
@@ -220,7 +223,7 @@ fn write_3mf(path: &Path, triangles: usize) {
     }
     write!(out, "</triangles></mesh></object></resources><build><item objectid=\"1\"/></build></model>")
         .expect("written");
-    out.into_inner().ok().expect("flushed").finish().expect("written");
+    out.into_inner().unwrap_or_else(|e| panic!("not flushed: {e}")).finish().expect("written");
 }
 
 fn status_kb(key: &str) -> u64 {

@@ -1,7 +1,7 @@
 //! Properties of `mesh` that hold for every input.
 
 #[path = "../numbers/mesh/build.rs"]
-#[allow(dead_code)]
+#[allow(dead_code, clippy::duplicate_mod)]
 mod build;
 
 use bathwright::amount::*;

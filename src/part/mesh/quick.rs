@@ -358,6 +358,7 @@ impl Lanes {
     }
 
     #[inline(always)]
+    #[allow(clippy::needless_range_loop)]
     fn add(&mut self, group: &[[u8; RECORD]; LANES], origin: V3) {
         let mut c = [[0.0_f32; LANES]; 9];
         for (lane, record) in group.iter().enumerate() {
@@ -366,7 +367,7 @@ impl Lanes {
                 row[lane] = f32::from_le_bytes([record[b], record[b + 1], record[b + 2], record[b + 3]]);
             }
         }
-        // `if` instead of `min`: numbers that are not finite are found by the area, and this is one instruction.
+        // Plain counting over lanes keeps the compiler on wide registers. `if` instead of `min`: numbers that are not finite are found by the area, and this is one instruction.
         let lowest = |a: f32, b: f32| if a < b { a } else { b };
         let highest = |a: f32, b: f32| if a > b { a } else { b };
         for i in 0..3 {

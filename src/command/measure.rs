@@ -84,7 +84,7 @@ fn options(a: &MeasureArgs) -> Checked<Options> {
     let mut problems = Vec::new();
     let mut keep = |p: Problems| problems.extend(p.0);
     let up = side(&a.up).unwrap_or_else(|p| {
-        keep(p.into());
+        keep(p);
         Side::PlusZ
     });
     let height: Option<Length> = a
@@ -104,7 +104,7 @@ fn options(a: &MeasureArgs) -> Checked<Options> {
     if problems.is_empty() { Ok(Options { unit, up, height, air: true }) } else { Err(Problems(problems)) }
 }
 
-fn side(text: &str) -> Result<Side, Problem> {
+fn side(text: &str) -> Checked<Side> {
     Ok(match text.trim().to_lowercase().trim_start_matches('+') {
         "x" => Side::PlusX,
         "-x" => Side::MinusX,
@@ -114,7 +114,7 @@ fn side(text: &str) -> Result<Side, Problem> {
         "-z" => Side::MinusZ,
         _ => {
             let allowed = one_of(&["x", "y", "z", "-x", "-y", "-z"]);
-            return Err(Problem::error(format!("`{text}` is no side; allowed: {allowed}")).in_field("--up"));
+            return Err(Problem::error(format!("`{text}` is no side; allowed: {allowed}")).in_field("--up").into());
         }
     })
 }

@@ -1,7 +1,8 @@
 //! Meshes, side by side in one run: the streaming pass against reading the file's bytes, a 3MF against inflating it, the
 //! whole measurement with its memory.
 //!
-//! Run with `cargo bench --bench mesh` (`-- 1000000` for another number of triangles). The rivals take turns and the best
+//! Run with `cargo bench --bench mesh`, with `-- 1000000` for another number of triangles and `-- quick`, `3mf` or `whole`
+//! for one part. The rivals take turns and the best
 //! time of each counts, so that a busy machine hurts all alike. Nothing is asserted: the README quotes the ratios.
 
 use bathwright::part::mesh::{Options, QuickOptions, load, measure, quick};
@@ -15,19 +16,32 @@ const BLOCK: usize = 128 << 10;
 
 fn main() {
     let triangles = std::env::args().filter_map(|a| a.parse().ok()).next().unwrap_or(5_000_000_usize);
+    let asked: Vec<String> = std::env::args().skip(1).collect();
+    let wanted = |part: &str| {
+        !["quick", "3mf", "whole"].iter().any(|p| asked.iter().any(|a| a == p)) || asked.iter().any(|a| a == part)
+    };
     let folder = tempfile::tempdir().expect("a temporary folder");
-    let stl = folder.path().join("large.stl");
-    let count = write_stl(&stl, triangles);
-    println!("binary STL with {count} triangles, {} MB", count * 50 / 1_000_000);
-    streaming(&stl);
-    let model = folder.path().join("million.3mf");
-    write_3mf(&model, 1_000_000.min(triangles));
-    inflating(&model);
-    whole(&folder.path().join("whole.stl"), 1_000_000.min(triangles));
+    if wanted("quick") {
+        let stl = folder.path().join("large.stl");
+        let count = write_stl(&stl, triangles);
+        println!("binary STL with {count} triangles, {} MB", count * 50 / 1_000_000);
+        streaming(&stl);
+    }
+    if wanted("3mf") {
+        let model = folder.path().join("million.3mf");
+        write_3mf(&model, 1_000_000.min(triangles));
+        inflating(&model);
+    }
+    if wanted("whole") {
+        whole(&folder.path().join("whole.stl"), 1_000_000.min(triangles));
+    }
 }
 
+/// A name and what is timed.
+type Rival<'a> = (&'a str, Box<dyn FnMut() + 'a>);
+
 /// The best time of several rivals that take turns.
-fn race(rivals: &mut [(&str, Box<dyn FnMut() + '_>)]) -> Vec<Duration> {
+fn race(rivals: &mut [Rival<'_>]) -> Vec<Duration> {
     let mut best = vec![Duration::MAX; rivals.len()];
     for _ in 0..ROUNDS {
         for ((_, run), best) in rivals.iter_mut().zip(&mut best) {
@@ -55,7 +69,12 @@ fn streaming(path: &Path) {
         }
     };
     race(&mut [
-        ("reading the bytes, 128 KiB blocks", Box::new(|| drop(read_all(path)))),
+        (
+            "reading the bytes, 128 KiB blocks",
+            Box::new(|| {
+                std::hint::black_box(read_all(path));
+            }),
+        ),
         ("volume, area and box, 1 thread", Box::new(pass(false, 1))),
         ("volume, area and box, 2 threads", Box::new(pass(false, 2))),
         ("with closedness, 1 thread", Box::new(pass(true, 1))),
@@ -204,7 +223,7 @@ fn write_3mf(path: &Path, triangles: usize) {
     }
     write!(out, "</triangles></mesh></object></resources><build><item objectid=\"1\"/></build></model>")
         .expect("written");
-    out.into_inner().ok().expect("flushed").finish().expect("written");
+    out.into_inner().unwrap_or_else(|e| panic!("not flushed: {e}")).finish().expect("written");
 }
 
 fn status_kb(key: &str) -> u64 {

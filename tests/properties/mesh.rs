@@ -1,6 +1,7 @@
 //! Properties of `mesh` that hold for every input.
 
 #[path = "../numbers/mesh/build.rs"]
+#[allow(dead_code, clippy::duplicate_mod)]
 mod build;
 
 use bathwright::amount::*;
@@ -133,7 +134,9 @@ proptest! {
                 0 => bytes[i] = byte,
                 1 => bytes[i] ^= 1 << (byte % 8),
                 2 => bytes.insert(i, byte),
-                _ => drop(bytes.remove(i)),
+                _ => {
+                    bytes.remove(i);
+                }
             }
         }
         if let Some(cut) = cut {

@@ -1,6 +1,6 @@
 //! A tree of boxes over triangles: which triangles come near a box, and how often the surface winds round a point.
 
-use super::vector::{Tri, V3, bounds};
+use super::vector::{Tri, V3, bounds, box_round};
 
 /// Triangles in one leaf.
 const LEAF: usize = 6;
@@ -69,22 +69,36 @@ impl<'a> Boxes<'a> {
         }
     }
 
-    /// Triangles whose box comes within `slack` of the box.
-    pub(super) fn near(&self, low: V3, high: V3, slack: f64, mut found: impl FnMut(u32)) {
-        let apart = |l: V3, h: V3| (0..3).any(|i| l[i] > high[i] + slack || h[i] < low[i] - slack);
-        self.walk(
-            |node| !apart(node.low, node.high),
-            |t| {
-                let tri = &self.triangles[t as usize];
-                let outside = |i: usize| {
-                    let (a, b, c) = (tri[0][i], tri[1][i], tri[2][i]);
-                    a.min(b).min(c) > high[i] + slack || a.max(b).max(c) < low[i] - slack
-                };
-                if !(0..3).any(outside) {
-                    found(t);
+    /// Every two triangles whose boxes come within `slack` of each other, each pair once. Stops early when `found` says so.
+    pub(super) fn pairs(&self, slack: f64, mut found: impl FnMut(u32, u32) -> bool) {
+        let apart = |a: (V3, V3), b: (V3, V3)| (0..3).any(|i| a.0[i] > b.1[i] + slack || b.0[i] > a.1[i] + slack);
+        let members = |n: &Node| n.at as usize..(n.at + n.count) as usize;
+        let own_box = |slot: usize| box_round(&self.triangles[self.order[slot] as usize]);
+        let mut stack: Vec<(u32, u32)> = if self.nodes.is_empty() { Vec::new() } else { vec![(0, 0)] };
+        while let Some((a, b)) = stack.pop() {
+            let (left, right) = (&self.nodes[a as usize], &self.nodes[b as usize]);
+            if a != b && apart((left.low, left.high), (right.low, right.high)) {
+                continue;
+            }
+            match (left.count > 0, right.count > 0) {
+                (true, true) => {
+                    for i in members(left) {
+                        let one = own_box(i);
+                        for j in members(right).filter(|&j| a != b || j > i) {
+                            if !apart(one, own_box(j)) && !found(self.order[i], self.order[j]) {
+                                return;
+                            }
+                        }
+                    }
                 }
-            },
-        );
+                _ if a == b => stack.extend([(a + 1, a + 1), (left.at, left.at), (a + 1, left.at)]),
+                (false, true) => stack.extend([(a + 1, b), (left.at, b)]),
+                (true, false) => stack.extend([(a, b + 1), (a, right.at)]),
+                (false, false) => {
+                    stack.extend([(a + 1, b + 1), (a + 1, right.at), (left.at, b + 1), (left.at, right.at)]);
+                }
+            }
+        }
     }
 
     /// How often the surface winds round a point: 1 inside one outward body, 0 outside.
@@ -155,8 +169,20 @@ mod tests {
             assert_eq!(tree.winding([c, c, c]), 1);
             assert_eq!(tree.winding([c, 5.0 - c, 2.0]), 1);
         }
-        let mut near = 0;
-        tree.near([4.9; 3], [5.1; 3], 0.0, |_| near += 1);
-        assert!(near >= 6);
+        let (mut pairs, mut by_hand) = (Vec::new(), Vec::new());
+        tree.pairs(0.0, |a, b| {
+            pairs.push((a.min(b), a.max(b)));
+            true
+        });
+        for i in 0..tris.len() {
+            for j in i + 1..tris.len() {
+                let (a, b) = (box_round(&tris[i]), box_round(&tris[j]));
+                if (0..3).all(|k| a.0[k] <= b.1[k] && b.0[k] <= a.1[k]) {
+                    by_hand.push((i as u32, j as u32));
+                }
+            }
+        }
+        pairs.sort_unstable();
+        assert_eq!(pairs, by_hand);
     }
 }

@@ -44,41 +44,6 @@ impl Key {
     }
 }
 
-/// Lets `HashMap` use the key; only looked up, never walked, so the order of the map cannot reach a result.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct KeyedBuild(pub Key);
-
-impl BuildHasher for KeyedBuild {
-    type Hasher = KeyedHasher;
-    fn build_hasher(&self) -> KeyedHasher {
-        KeyedHasher { key: self.0, state: 0 }
-    }
-}
-
-pub(super) struct KeyedHasher {
-    key: Key,
-    state: u64,
-}
-
-impl Hasher for KeyedHasher {
-    fn finish(&self) -> u64 {
-        self.state
-    }
-    fn write(&mut self, bytes: &[u8]) {
-        for chunk in bytes.chunks(8) {
-            let mut word = [0; 8];
-            word[..chunk.len()].copy_from_slice(chunk);
-            self.write_u64(u64::from_le_bytes(word));
-        }
-    }
-    fn write_u64(&mut self, word: u64) {
-        self.state = self.key.point(self.state, word);
-    }
-    fn write_usize(&mut self, word: usize) {
-        self.write_u64(word as u64);
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -41,8 +41,7 @@ pub(super) fn read(bytes: &[u8]) -> Checked<(Triangles, Vec<Problem>)> {
     let mut unknown: Option<(usize, String)> = None;
     let mut free_form = false;
     let mut corners: Vec<u32> = Vec::new();
-    let mut lines = Lines { bytes, line: 0 };
-    while let Some((line, text)) = lines.next() {
+    for (line, text) in (Lines { bytes, line: 0 }) {
         if faults.len() >= MOST_FAULTS {
             break;
         }

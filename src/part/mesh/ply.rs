@@ -27,7 +27,9 @@ pub(super) fn read(bytes: &[u8]) -> Checked<(Triangles, Vec<Problem>)> {
         match name.as_str() {
             "vertex" => vertices = elements(&mut reader, element, &header)?,
             "face" => faces = elements(&mut reader, element, &header)?,
-            _ => drop(elements::<Passed>(&mut reader, element, &header)?),
+            _ => {
+                elements::<Passed>(&mut reader, element, &header)?;
+            }
         }
     }
     let mut warnings = Vec::new();
@@ -92,12 +94,15 @@ fn elements<E: PropertyAccess>(reader: &mut Reader<&[u8]>, element: &ElementDef,
     Ok(Parser::<E>::new().read_payload_for_element(reader, element, header).map_err(explain)?)
 }
 
-/// The library's message, cut to one short line.
+/// The library's message as one short line: for a line of text that it cannot read, that line.
 fn explain(e: ParseError) -> Problem {
-    let text: String = e.to_string().split_whitespace().collect::<Vec<_>>().join(" ").chars().take(160).collect();
-    Problem::error(format!("the PLY file cannot be read: {text}"))
-        .at(Place { line: e.line(), ..Place::default() })
-        .hint("export or download the file again")
+    let text: String = e.to_string().split_whitespace().collect::<Vec<_>>().join(" ");
+    let short = |t: &str| t.chars().take(160).collect::<String>();
+    let what = match text.split_once("String: '").and_then(|(_, rest)| rest.split_once('\'')) {
+        Some((line, _)) => format!("`{}` does not fit its header or is not made of numbers", short(line.trim())),
+        None => format!("the PLY file cannot be read: {}", short(&text)),
+    };
+    Problem::error(what).at(Place { line: e.line(), ..Place::default() }).hint("export or download the file again")
 }
 
 /// Looks for the end of the header and for names that come twice.

@@ -301,33 +301,101 @@ impl Sums {
     }
 }
 
+/// Triangles worked on side by side, so that the compiler can use wide registers.
+const LANES: usize = 8;
+
 fn block_sums<const CLOSED: bool>(records: &[[u8; RECORD]], origin: V3, key: &Key) -> Sums {
     let mut sums = Sums::new();
-    for record in records {
-        let c: [f32; 9] = std::array::from_fn(|k| {
-            let b = 12 + 4 * k;
-            f32::from_le_bytes([record[b], record[b + 1], record[b + 2], record[b + 3]])
-        });
-        for i in 0..3 {
-            // `if` instead of `min`: not finite numbers are found by the area, and this compiles to one instruction.
-            let lowest = |a: f32, b: f32| if a < b { a } else { b };
-            let highest = |a: f32, b: f32| if a > b { a } else { b };
-            sums.low[i] = lowest(sums.low[i], lowest(c[i], lowest(c[i + 3], c[i + 6])));
-            sums.high[i] = highest(sums.high[i], highest(c[i], highest(c[i + 3], c[i + 6])));
-        }
-        let d = c.map(f64::from);
-        let u = [d[3] - d[0], d[4] - d[1], d[5] - d[2]];
-        let v = [d[6] - d[0], d[7] - d[1], d[8] - d[2]];
-        let n = super::vector::cross(u, v);
-        sums.area += super::vector::norm(n);
-        sums.volume += (d[0] - origin[0]) * n[0] + (d[1] - origin[1]) * n[1] + (d[2] - origin[2]) * n[2];
-        if CLOSED {
-            // Adding zero turns -0 into 0.
-            let bits = c.map(|c| u64::from((c + 0.0).to_bits()));
-            let p = [0, 3, 6].map(|i| key.point(bits[i] | bits[i + 1] << 32, bits[i + 2]));
-            let edges = key.edge(p[0], p[1]).wrapping_add(key.edge(p[1], p[2])).wrapping_add(key.edge(p[2], p[0]));
-            sums.edges = sums.edges.wrapping_add(edges);
+    let mut lanes = Lanes::new();
+    let (groups, rest) = records.as_chunks::<LANES>();
+    for group in groups {
+        lanes.add(group, origin);
+    }
+    if let Some(&first) = rest.first() {
+        // Filled up with a triangle that is one point: it adds nothing.
+        let mut point = first;
+        point.copy_within(12..24, 24);
+        point.copy_within(12..24, 36);
+        lanes.add(&std::array::from_fn(|i| rest.get(i).copied().unwrap_or(point)), origin);
+    }
+    lanes.fold(&mut sums);
+    if CLOSED {
+        for record in records {
+            sums.edges = sums.edges.wrapping_add(edges(record, key));
         }
     }
     sums
+}
+
+/// What the edges of a triangle add to the sum that is zero for a closed surface.
+#[inline(always)]
+fn edges(record: &[u8; RECORD], key: &Key) -> u128 {
+    let bits = |k: usize| {
+        let b = 12 + 4 * k;
+        let c = f32::from_le_bytes([record[b], record[b + 1], record[b + 2], record[b + 3]]);
+        // Adding zero turns -0 into 0.
+        u64::from((c + 0.0).to_bits())
+    };
+    let p = [0, 3, 6].map(|i| key.point(bits(i) | bits(i + 1) << 32, bits(i + 2)));
+    key.edge(p[0], p[1]).wrapping_add(key.edge(p[1], p[2])).wrapping_add(key.edge(p[2], p[0]))
+}
+
+struct Lanes {
+    volume: [f64; LANES],
+    area: [f64; LANES],
+    low: [[f32; LANES]; 3],
+    high: [[f32; LANES]; 3],
+}
+
+impl Lanes {
+    fn new() -> Self {
+        Lanes {
+            volume: [0.0; LANES],
+            area: [0.0; LANES],
+            low: [[f32::INFINITY; LANES]; 3],
+            high: [[f32::NEG_INFINITY; LANES]; 3],
+        }
+    }
+
+    #[inline(always)]
+    #[allow(clippy::needless_range_loop)]
+    fn add(&mut self, group: &[[u8; RECORD]; LANES], origin: V3) {
+        let mut c = [[0.0_f32; LANES]; 9];
+        for (lane, record) in group.iter().enumerate() {
+            for (k, row) in c.iter_mut().enumerate() {
+                let b = 12 + 4 * k;
+                row[lane] = f32::from_le_bytes([record[b], record[b + 1], record[b + 2], record[b + 3]]);
+            }
+        }
+        // Plain counting over lanes keeps the compiler on wide registers. `if` instead of `min`: numbers that are not finite are found by the area, and this is one instruction.
+        let lowest = |a: f32, b: f32| if a < b { a } else { b };
+        let highest = |a: f32, b: f32| if a > b { a } else { b };
+        for i in 0..3 {
+            for lane in 0..LANES {
+                let (p, q, r) = (c[i][lane], c[i + 3][lane], c[i + 6][lane]);
+                self.low[i][lane] = lowest(lowest(lowest(p, q), r), self.low[i][lane]);
+                self.high[i][lane] = highest(highest(highest(p, q), r), self.high[i][lane]);
+            }
+        }
+        for lane in 0..LANES {
+            let d: [f64; 9] = std::array::from_fn(|k| f64::from(c[k][lane]));
+            let u = [d[3] - d[0], d[4] - d[1], d[5] - d[2]];
+            let v = [d[6] - d[0], d[7] - d[1], d[8] - d[2]];
+            let n = [u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0]];
+            self.area[lane] += (n[0] * n[0] + n[1] * n[1] + n[2] * n[2]).sqrt();
+            self.volume[lane] += (d[0] - origin[0]) * n[0] + (d[1] - origin[1]) * n[1] + (d[2] - origin[2]) * n[2];
+        }
+    }
+
+    fn fold(&self, sums: &mut Sums) {
+        for lane in 0..LANES {
+            sums.add(&Sums {
+                volume: self.volume[lane],
+                area: self.area[lane],
+                low: [0, 1, 2].map(|i| self.low[i][lane]),
+                high: [0, 1, 2].map(|i| self.high[i][lane]),
+                edges: 0,
+            });
+        }
+    }
 }

@@ -194,6 +194,12 @@ fn ascii(bytes: &[u8]) -> Checked<(Triangles, Vec<Problem>)> {
                 corners.clear();
             }
             Keyword::Loop => {}
+            Keyword::Other if words.at == words.bytes.len() => {
+                faults.push(
+                    at_line(line, Problem::error("the file ends inside a word; it is cut short"))
+                        .hint("export or download the file again"),
+                );
+            }
             Keyword::Other => {
                 let shown = String::from_utf8_lossy(&word[..word.len().min(40)]).into_owned();
                 faults.push(

@@ -5,7 +5,7 @@
 
 use super::triangles::Triangles;
 use super::vector::{V3, add, cross, dot, norm, normal2, scale, sub};
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 
 /// What was found.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -37,67 +37,125 @@ impl Topology {
     }
 }
 
-/// An edge as one face uses it: the lower point, the higher point, the face, and whether it runs from low to high.
-type Use = (u64, u32, bool);
+/// An edge as one face uses it: its higher point, and the face doubled, plus one when it runs from low to high.
+type Use = (u32, u32);
+
+fn face_of(u: &Use) -> u32 {
+    u.1 >> 1
+}
+
+fn forward(u: &Use) -> bool {
+    u.1 & 1 == 1
+}
 
 pub(super) fn examine(mesh: &Triangles) -> Topology {
     let mut found = Topology::default();
-    let mut uses: Vec<Use> = Vec::with_capacity(mesh.faces.len() * 3);
-    for (i, &face) in mesh.faces.iter().enumerate() {
-        let [a, b, c] = face;
-        if norm(normal2(&mesh.corners(face))) == 0.0 {
-            found.degenerate_faces += 1;
-        }
-        if a == b || b == c || c == a {
-            continue;
-        }
-        for (from, to) in [(a, b), (b, c), (c, a)] {
-            let key = (u64::from(from.min(to)) << 32) | u64::from(from.max(to));
-            uses.push((key, i as u32, from < to));
-        }
-    }
-    uses.sort_unstable();
+    let proper = || mesh.faces.iter().enumerate().filter(|(_, f)| !collapsed(f));
+    found.degenerate_faces = mesh.faces.iter().filter(|&&f| norm(normal2(&mesh.corners(f))) == 0.0).count();
+    let uses = Buckets::fill(mesh.points.len(), || {
+        proper().flat_map(|(i, &[a, b, c])| {
+            [(a, b), (b, c), (c, a)]
+                .map(|(from, to)| (from.min(to), (from.max(to), (i as u32) << 1 | u32::from(from < to))))
+        })
+    });
     let mut sets = Sets::new(mesh.faces.len());
-    for group in uses.chunk_by(|a, b| a.0 == b.0) {
-        let forward = group.iter().filter(|u| u.2).count();
-        let backward = group.len() - forward;
-        let (low, high) = ((group[0].0 >> 32) as u32, group[0].0 as u32);
-        found.unbalanced_edges += usize::from(forward != backward);
-        match group {
-            [one] => {
-                found.boundary_edges += 1;
-                found.boundary.push(if one.2 { (low, high) } else { (high, low) });
-            }
-            [one, two] => {
-                found.inconsistent_edges += usize::from(forward != backward);
-                sets.join(one.1, two.1);
-            }
-            _ => {
-                found.nonmanifold_edges += 1;
-                if forward == backward {
-                    pair_round_edge(mesh, low, high, group, &mut sets);
-                } else {
-                    group.iter().for_each(|u| sets.join(group[0].1, u.1));
-                }
-            }
+    for (low, uses) in uses.iter() {
+        for group in uses.chunk_by(|a, b| a.0 == b.0) {
+            judge_edge(mesh, low, group, &mut found, &mut sets);
         }
     }
-    found.duplicate_faces = duplicates(mesh);
-    let mut number = HashMap::new();
-    found.body_of = Vec::with_capacity(mesh.faces.len());
-    for (i, face) in mesh.faces.iter().enumerate() {
-        // A face that is no triangle at all belongs to no body; body 0 takes it, where it adds nothing.
-        if face[0] == face[1] || face[1] == face[2] || face[2] == face[0] {
-            found.body_of.push(0);
-            continue;
-        }
-        let next = number.len() as u32;
-        found.body_of.push(*number.entry(sets.root(i as u32)).or_insert(next));
-    }
-    found.bodies = number.len();
+    let faces =
+        Buckets::fill(mesh.points.len(), || mesh.faces.iter().map(|&f| rotated(f)).map(|[a, b, c]| (a, (b, c))));
+    found.duplicate_faces = faces.iter().map(|(_, f)| f.windows(2).filter(|w| w[0] == w[1]).count()).sum();
+    number_bodies(mesh, &mut found, &mut sets);
     found
 }
 
+/// Whether two corners are one point.
+fn collapsed(f: &[u32; 3]) -> bool {
+    f[0] == f[1] || f[1] == f[2] || f[2] == f[0]
+}
+
+/// Counts one edge by how its faces use it, and joins them.
+fn judge_edge(mesh: &Triangles, low: u32, group: &[Use], found: &mut Topology, sets: &mut Sets) {
+    let high = group[0].0;
+    let up = group.iter().filter(|u| forward(u)).count();
+    let balanced = up * 2 == group.len();
+    found.unbalanced_edges += usize::from(!balanced);
+    match group {
+        [one] => {
+            found.boundary_edges += 1;
+            found.boundary.push(if forward(one) { (low, high) } else { (high, low) });
+        }
+        [one, two] => {
+            found.inconsistent_edges += usize::from(!balanced);
+            sets.join(face_of(one), face_of(two));
+        }
+        _ => {
+            found.nonmanifold_edges += 1;
+            if balanced {
+                pair_round_edge(mesh, low, high, group, sets);
+            } else {
+                group.iter().for_each(|u| sets.join(face_of(&group[0]), face_of(u)));
+            }
+        }
+    }
+}
+
+/// Numbers the sets by first appearance.
+fn number_bodies(mesh: &Triangles, found: &mut Topology, sets: &mut Sets) {
+    const NONE: u32 = u32::MAX;
+    let mut number = vec![NONE; mesh.faces.len()];
+    let mut bodies = 0;
+    found.body_of = Vec::with_capacity(mesh.faces.len());
+    for (i, face) in mesh.faces.iter().enumerate() {
+        // A face that is no triangle at all belongs to no body; body 0 takes it, where it adds nothing.
+        if collapsed(face) {
+            found.body_of.push(0);
+            continue;
+        }
+        let slot = &mut number[sets.root(i as u32) as usize];
+        if *slot == NONE {
+            *slot = bodies;
+            bodies += 1;
+        }
+        found.body_of.push(*slot);
+    }
+    found.bodies = bodies as usize;
+}
+
+/// Entries sorted by a point each belongs to, then by themselves: a counting sort, since points are many and entries at
+/// each few.
+struct Buckets<T> {
+    starts: Vec<u32>,
+    entries: Vec<T>,
+}
+
+impl<T: Copy + Default + Ord> Buckets<T> {
+    fn fill<I: Iterator<Item = (u32, T)>>(points: usize, all: impl Fn() -> I) -> Self {
+        let mut starts = vec![0_u32; points + 1];
+        all().for_each(|(p, _)| starts[p as usize + 1] += 1);
+        for i in 0..points {
+            starts[i + 1] += starts[i];
+        }
+        let mut entries = vec![T::default(); starts[points] as usize];
+        let mut next = starts.clone();
+        for (p, entry) in all() {
+            let slot = &mut next[p as usize];
+            entries[*slot as usize] = entry;
+            *slot += 1;
+        }
+        for pair in starts.windows(2) {
+            entries[pair[0] as usize..pair[1] as usize].sort_unstable();
+        }
+        Buckets { starts, entries }
+    }
+
+    fn iter(&self) -> impl Iterator<Item = (u32, &[T])> {
+        let slices = self.starts.windows(2).map(|w| &self.entries[w[0] as usize..w[1] as usize]);
+        slices.enumerate().map(|(p, e)| (p as u32, e))
+    }
+}
 /// Joins the faces round an edge that more than two share, two by two, so that bodies which only touch there stay apart.
 ///
 /// Going round the edge, a face that opens the solid is followed by the one that closes it. Where two faces lie on each
@@ -111,17 +169,17 @@ fn pair_round_edge(mesh: &Triangles, low: u32, high: u32, group: &[Use], sets: &
         let to = sub(mesh.points[opposite as usize], start);
         sub(to, scale(along, dot(to, along) / length2))
     };
-    let u = radial(group[0].1);
+    let u = radial(face_of(&group[0]));
     let v = scale(cross(along, u), 1.0 / length2.sqrt());
     let turn = std::f64::consts::TAU;
     let mut round: Vec<(i64, bool, u32)> = group
         .iter()
         .map(|g| {
-            let r = radial(g.1);
+            let r = radial(face_of(g));
             let angle = dot(r, v).atan2(dot(r, u)).rem_euclid(turn);
             // Steps of 1e-9 rad: faces that lie on each other must tie in spite of rounding.
             let step = (angle * 1e9).round() as i64;
-            (if step >= (turn * 1e9) as i64 { 0 } else { step }, !g.2, g.1)
+            (if step >= (turn * 1e9) as i64 { 0 } else { step }, !forward(g), face_of(g))
         })
         .collect();
     round.sort_unstable();
@@ -138,12 +196,6 @@ fn pair_round_edge(mesh: &Triangles, low: u32, high: u32, group: &[Use], sets: &
             (done[i], done[j]) = (true, true);
         }
     }
-}
-
-fn duplicates(mesh: &Triangles) -> usize {
-    let mut faces: Vec<[u32; 3]> = mesh.faces.iter().map(|&f| rotated(f)).collect();
-    faces.sort_unstable();
-    faces.windows(2).filter(|w| w[0] == w[1]).count()
 }
 
 /// The same face, lowest point first, winding kept.

@@ -1,9 +1,8 @@
 //! The one type all readers end in: corner points merged where they are equal, triangles over them.
 
-use super::keyed::{Key, KeyedBuild};
+use super::keyed::Key;
 use super::vector::{Tri, V3};
 use crate::diag::Problem;
-use std::collections::HashMap;
 
 /// Largest coordinate read, millimetres in the file's numbers: a hundred kilometres. Keeps every sum finite.
 pub(super) const LARGEST_COORDINATE: f64 = 1e8;
@@ -42,14 +41,24 @@ impl Triangles {
 }
 
 /// Collects triangles; equal positions (with -0 taken as 0) become one point, numbered by first appearance.
+///
+/// The table of points seen holds only their numbers, in a power of two of slots of which at most half are used; the place
+/// to look first is a hash keyed for this run, so no file can be prepared to make the search long.
 pub(super) struct Builder {
     mesh: Triangles,
-    seen: HashMap<[u64; 3], u32, KeyedBuild>,
+    key: Key,
+    slots: Vec<u32>,
+    /// Counts objects that are kept apart; part of the hash.
+    object: u64,
+    /// First point of this object.
+    first: u32,
 }
+
+const FREE: u32 = u32::MAX;
 
 impl Builder {
     pub(super) fn new() -> Self {
-        Builder { mesh: Triangles::default(), seen: HashMap::with_hasher(KeyedBuild(Key::random())) }
+        Builder { mesh: Triangles::default(), key: Key::random(), slots: vec![FREE; 64], object: 0, first: 0 }
     }
 
     /// Refuses before memory is taken when `triangles` more would pass the limit.
@@ -64,11 +73,43 @@ impl Builder {
     pub(super) fn point(&mut self, p: V3) -> u32 {
         // Adding zero turns -0 into 0 and leaves every other number as it is.
         let p = p.map(|c| c + 0.0);
-        let next = self.mesh.points.len() as u32;
-        *self.seen.entry(p.map(f64::to_bits)).or_insert_with(|| {
-            self.mesh.points.push(p);
-            next
-        })
+        if self.mesh.points.len() * 2 >= self.slots.len() {
+            self.grow();
+        }
+        let mask = self.slots.len() - 1;
+        let mut slot = self.hash(&p, self.object) as usize & mask;
+        loop {
+            let number = self.slots[slot];
+            if number == FREE {
+                let next = self.mesh.points.len() as u32;
+                self.slots[slot] = next;
+                self.mesh.points.push(p);
+                return next;
+            }
+            if number >= self.first && self.mesh.points[number as usize] == p {
+                return number;
+            }
+            slot = (slot + 1) & mask;
+        }
+    }
+
+    fn hash(&self, p: &V3, object: u64) -> u64 {
+        let [x, y, z] = p.map(f64::to_bits);
+        self.key.point(self.key.point(x, y), z ^ object)
+    }
+
+    /// Doubles the table. Only points of this object are looked for again.
+    fn grow(&mut self) {
+        let mut slots = vec![FREE; self.slots.len() * 2];
+        let mask = slots.len() - 1;
+        for number in self.first..self.mesh.points.len() as u32 {
+            let mut slot = self.hash(&self.mesh.points[number as usize], self.object) as usize & mask;
+            while slots[slot] != FREE {
+                slot = (slot + 1) & mask;
+            }
+            slots[slot] = number;
+        }
+        self.slots = slots;
     }
 
     pub(super) fn face(&mut self, face: [u32; 3]) {
@@ -77,7 +118,8 @@ impl Builder {
 
     /// From here on equal positions are new points: the next object of a file that keeps its objects apart.
     pub(super) fn next_object(&mut self) {
-        self.seen.clear();
+        self.object += 1;
+        self.first = self.mesh.points.len() as u32;
     }
 
     pub(super) fn len(&self) -> usize {

@@ -77,25 +77,14 @@ impl Work<'_> {
     fn cuts(&self) -> Option<Vec<Cut>> {
         let mut cuts = Vec::new();
         let mut pairs = 0_usize;
-        for (i, t) in self.triangles.iter().enumerate() {
-            let (low, high) = bounds(t.iter().copied())?;
-            let mut others = Vec::new();
-            self.tree.near(low, high, self.touch, |j| {
-                if (j as usize) > i {
-                    others.push(j);
-                }
-            });
-            pairs += others.len();
-            if pairs > 1_000_000 + MOST_PAIRS_EACH * self.triangles.len() {
-                return None;
-            }
-            others.sort_unstable();
-            for j in others {
-                self.meet(i as u32, j, &mut cuts);
-            }
-        }
+        let most = 1_000_000 + MOST_PAIRS_EACH * self.triangles.len();
+        self.tree.pairs(self.touch, |i, j| {
+            pairs += 1;
+            self.meet(i.min(j), i.max(j), &mut cuts);
+            pairs < most
+        });
         cuts.sort_by_key(|c| (c.on, c.other));
-        Some(cuts)
+        (pairs < most).then_some(cuts)
     }
 
     fn meet(&self, i: u32, j: u32, cuts: &mut Vec<Cut>) {
@@ -110,7 +99,10 @@ impl Work<'_> {
             })
         };
         let db = over(b, a[0], na);
-        let one_side = |d: &[f64; 3]| d.iter().all(|d| *d > 0.0) || d.iter().all(|d| *d < 0.0);
+        // Not through the plane, and touching it in a corner at most.
+        let one_side = |d: &[f64; 3]| {
+            (d.iter().all(|d| *d >= 0.0) || d.iter().all(|d| *d <= 0.0)) && d.iter().filter(|d| **d == 0.0).count() < 2
+        };
         if one_side(&db) {
             return;
         }

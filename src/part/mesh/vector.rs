@@ -44,7 +44,18 @@ pub(super) fn volume6(t: &Tri) -> f64 {
 pub(super) fn bounds(points: impl IntoIterator<Item = V3>) -> Option<(V3, V3)> {
     let mut points = points.into_iter();
     let first = points.next()?;
-    Some(points.fold((first, first), |(low, high), p| {
-        (std::array::from_fn(|i| low[i].min(p[i])), std::array::from_fn(|i| high[i].max(p[i])))
-    }))
+    let (mut low, mut high) = (first, first);
+    for p in points {
+        for i in 0..3 {
+            low[i] = low[i].min(p[i]);
+            high[i] = high[i].max(p[i]);
+        }
+    }
+    Some((low, high))
+}
+
+/// The box around one triangle.
+pub(super) fn box_round(t: &Tri) -> (V3, V3) {
+    let [a, b, c] = t;
+    (std::array::from_fn(|i| a[i].min(b[i]).min(c[i])), std::array::from_fn(|i| a[i].max(b[i]).max(c[i])))
 }

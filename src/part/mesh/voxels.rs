@@ -159,12 +159,10 @@ impl Grid {
     pub(super) fn ways_out(&self, leaky: bool) -> Vec<Option<u16>> {
         let mut way: Vec<Option<u16>> = vec![None; self.solid.len()];
         let mut layers: Vec<Vec<u32>> = vec![Vec::new(); self.count[2]];
-        for cell in 0..self.solid.len() {
-            if self.on_rim(cell) {
-                let k = self.place(cell)[2];
-                way[cell] = Some(k as u16);
-                layers[k].push(cell as u32);
-            }
+        for (cell, slot) in way.iter_mut().enumerate().filter(|(c, _)| self.on_rim(*c)) {
+            let k = self.place(cell)[2];
+            *slot = Some(k as u16);
+            layers[k].push(cell as u32);
         }
         // From the top layer down: a cell is reached first by its best way.
         for k in (0..self.count[2]).rev() {

@@ -4,6 +4,7 @@
 //! Nothing is unpacked to memory as a whole: a part streams through the XML reader, which is bounded in the size of one tag
 //! and in total, and triangles are counted before they are kept.
 
+mod hot;
 mod model;
 mod package;
 mod place;

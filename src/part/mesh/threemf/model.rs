@@ -4,6 +4,7 @@ use super::super::stl::number;
 use super::super::triangles::{MOST_TRIANGLES, too_many};
 use super::super::unit::LengthUnit;
 use super::super::vector::V3;
+use super::hot;
 use super::package::{absolute, bad_xml};
 use super::place::Placement;
 use crate::diag::{Checked, Problem};
@@ -85,20 +86,28 @@ pub(super) fn read(source: &mut dyn BufRead, part: &str) -> Checked<Model> {
         open: None,
         triangles: 0,
     };
+    let mut hot_bytes = 0;
+    let mut depth = 0_usize;
     loop {
         buffer.clear();
         let event = xml.read_event_into(&mut buffer).map_err(|e| bad_xml(part, &e))?;
-        let at = |p: Problem| p.in_field(format!("{part}, byte {}", xml.buffer_position()));
+        let at = |p: Problem| p.in_field(format!("{part}, byte {}", xml.buffer_position() + hot_bytes));
         match event {
-            Event::Start(tag) => state.tag(&tag).map_err(at)?,
+            Event::Start(tag) => {
+                depth += 1;
+                state.tag(&tag).map_err(at)?;
+            }
             Event::Empty(tag) => {
                 state.tag(&tag).map_err(at)?;
                 if tag.name().as_ref().strip_prefix(state.prefix.as_str()) == Some("object") {
                     state.close()?;
                 }
             }
-            Event::End(tag) if tag.name().as_ref().strip_prefix(state.prefix.as_str()) == Some("object") => {
-                state.close()?
+            Event::End(tag) => {
+                depth = depth.saturating_sub(1);
+                if tag.name().as_ref().strip_prefix(state.prefix.as_str()) == Some("object") {
+                    state.close()?;
+                }
             }
             Event::DocType(_) => {
                 return Err(bad_xml(part, &"a document type is not allowed in a 3MF file").into());
@@ -106,6 +115,10 @@ pub(super) fn read(source: &mut dyn BufRead, part: &str) -> Checked<Model> {
             Event::Eof => break,
             _ => {}
         }
+        hot_bytes += state.hot(xml.get_mut()).map_err(|e| bad_xml(part, &e))?;
+    }
+    if depth > 0 {
+        return Err(bad_xml(part, &"it ends before its last element is closed").into());
     }
     if !state.root {
         return Err(bad_xml(part, &"it has no `model` element").into());
@@ -178,6 +191,30 @@ impl State<'_> {
             _ => {}
         }
         Ok(())
+    }
+
+    /// Takes the plain vertices and triangles that come next.
+    fn hot(&mut self, source: &mut dyn BufRead) -> std::io::Result<u64> {
+        let Some((_, object)) = &mut self.open else { return Ok(0) };
+        let vertex = format!("{}vertex", self.prefix);
+        let mut taken = hot::run(source, vertex.as_bytes(), [b"x", b"y", b"z"], hot::decimal, |p| {
+            let room = object.points.len() < 3 * MOST_TRIANGLES;
+            if room {
+                object.points.push(p);
+            }
+            room
+        })?;
+        let known = object.points.len();
+        let triangle = format!("{}triangle", self.prefix);
+        taken += hot::run(source, triangle.as_bytes(), [b"v1", b"v2", b"v3"], hot::whole, |face| {
+            let good = face.iter().all(|&i| (i as usize) < known) && self.triangles < MOST_TRIANGLES;
+            if good {
+                object.faces.push(face);
+                self.triangles += 1;
+            }
+            good
+        })?;
+        Ok(taken)
     }
 
     fn model_tag(&mut self, tag: &BytesStart<'_>) -> Result<(), Problem> {

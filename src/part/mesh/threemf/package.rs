@@ -7,9 +7,9 @@ use std::io::{BufRead, BufReader, Cursor, Read};
 use zip::ZipArchive;
 
 /// Bytes a part may unpack to: this many, and this many more for each byte of the file (our choice; a model in XML unpacks
-/// to about ten times its size, a bomb to a thousand times).
-const UNPACKED_FLOOR: u64 = 64 << 20;
-const UNPACKED_RATIO: u64 = 200;
+/// to five to twenty times its size, a bomb to a thousand times).
+const UNPACKED_FLOOR: u64 = 16 << 20;
+const UNPACKED_RATIO: u64 = 100;
 
 /// Longest tag, or text between two tags.
 const LONGEST_TAG: usize = 1 << 20;

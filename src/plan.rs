@@ -549,7 +549,7 @@ fn measured_mixture(dosing: &Dosing, mixing: &MixConditions) -> Option<Mixture> 
 
 fn join(low: &crate::amount::Amount, high: &crate::amount::Amount) -> Option<crate::amount::Amount> {
     (low.unit == high.unit)
-        .then(|| crate::amount::Amount { value: Span { low: low.value.low, high: high.value.high }, unit: low.unit })
+        .then_some(crate::amount::Amount { value: Span { low: low.value.low, high: high.value.high }, unit: low.unit })
 }
 
 /// The largest change of a concentration that measuring out leaves: (solute, per cent).

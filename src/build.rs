@@ -9,12 +9,17 @@ mod schema;
 use std::path::Path;
 
 /// `T` borrows from its text; the text of a table is leaked, once, in a process that ends soon after.
-fn table<T: serde::Serialize + serde::Deserialize<'static>>(name: &str) {
+fn table<T: serde::Serialize + serde::Deserialize<'static>>(name: &str) -> T {
     let from = Path::new("shared").join(format!("{name}.yaml"));
     println!("cargo::rerun-if-changed={}", from.display());
     let text = std::fs::read_to_string(&from).unwrap_or_else(|e| panic!("{}: {e}", from.display()));
     let value: T = serde_yaml::from_str(text.leak()).unwrap_or_else(|e| panic!("{}: {e}", from.display()));
-    let bytes = postcard::to_allocvec(&value).unwrap_or_else(|e| panic!("{}: {e}", from.display()));
+    embed(name, &value);
+    value
+}
+
+fn embed<T: serde::Serialize>(name: &str, value: &T) {
+    let bytes = postcard::to_allocvec(value).unwrap_or_else(|e| panic!("{name}: {e}"));
     let out = std::env::var("OUT_DIR").expect("cargo sets OUT_DIR for build scripts");
     std::fs::write(Path::new(&out).join(format!("{name}.bin")), bytes).expect("OUT_DIR can be written");
 }
@@ -41,8 +46,9 @@ fn recipes() {
 fn main() {
     println!("cargo::rerun-if-changed=src/build.rs");
     println!("cargo::rerun-if-changed=src/reference/schema");
-    table::<schema::SubstanceTable>("substances");
-    table::<schema::EverydayTable>("everyday");
+    let substances = table::<schema::SubstanceTable>("substances");
+    let everyday = table::<schema::EverydayTable>("everyday");
+    embed("names", &schema::index(&substances, &everyday).unwrap_or_else(|e| panic!("shared/everyday.yaml: {e}")));
     table::<schema::ExposureTable>("exposure");
     table::<schema::GloveTable>("gloves");
     table::<schema::MaterialTable>("materials");

@@ -82,7 +82,9 @@ fn mixture(ingredients: &[Ingredient], conditions: &MixConditions, chemistry: bo
         temperature: conditions.temperature,
         solutes: solutes(&dissolved, &physics, &variants),
         undissolved: solids.iter().map(|s| (s.name.clone(), grams(s.solid_g))).collect(),
-        heat_rise: heat.filter(|_| bath.all.foreign_g.is_empty()).map(|h| kelvins(h.worst_rise_k())),
+        heat_rise: heat
+            .filter(|_| bath.all.foreign_g.is_empty() && bath.all.solids_g.is_empty())
+            .map(|h| kelvins(h.worst_rise_k())),
         gas: if chemistry { gases(&bath.all, conditions.temperature) } else { Vec::new() },
         warnings,
     })
@@ -319,6 +321,8 @@ fn acidity(
     warnings: &mut Vec<String>,
 ) -> Option<Estimate<Ph>> {
     let t_c = in_celsius(conditions.temperature);
+    // Solids that settle have left the composition but may still react.
+    let dissolved = &Composition { solids_g: bath.all.solids_g.clone(), ..dissolved.clone() };
     let air = air(dissolved, conditions.carbonate);
     let reading = match ph::read(dissolved, t_c, air.over) {
         Ok(reading) => reading,
@@ -356,6 +360,9 @@ fn acidity(
 }
 
 fn undissolved_words(s: &Undissolved, t_c: f64) -> String {
+    if s.insoluble {
+        return format!("{:.1} g of {} does not dissolve.", s.solid_g, s.name);
+    }
     let how = match s.warm_c {
         Some(warm) if warm > t_c => format!("at {warm:.0} °C all of it would dissolve"),
         _ => "no temperature up to 60 °C dissolves all of it: use more water".to_string(),

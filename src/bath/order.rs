@@ -1,7 +1,7 @@
 //! The order of pouring: water first, solids into it, acid to water, peroxide last.
 
 use super::MixConditions;
-use super::mixture::mix;
+use super::mixture::{mix, mix_physics};
 use super::pour::{known, name_of};
 use super::species::{acid_protons, base_equivalents, of, solute, stock};
 use crate::amount::{Estimate, Volume};
@@ -76,7 +76,7 @@ pub fn pouring_steps(ingredients: &[Ingredient], conditions: &MixConditions) -> 
         let Some(ingredient) = ingredients.get(i) else { continue };
         let name = known(ingredient).map(|s| name_of(ingredient, s))?;
         so_far.push(ingredient.clone());
-        let Ok(bath) = mix(&so_far, conditions) else { continue };
+        let Ok(bath) = mix_physics(&so_far, conditions) else { continue };
         let amount = ingredient.line.amount.as_ref().map(|a| format!("{a} of ")).unwrap_or_default();
         let how = match turn(ingredient) {
             Turn::Water => "Pour in",

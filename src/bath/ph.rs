@@ -17,6 +17,10 @@ const COSOLVENT: f64 = 0.15;
 /// answer where nothing buffers.
 const TRACE_MOL_KG: f64 = 2e-5;
 
+/// Solids that leave the acidity of a bath alone, by name in the substance table (common practice, no source).
+const INERT: [&str; 6] =
+    ["Sand, perlite", "Titanium dioxide", "Beeswax", "Carnauba wax", "Paraffin and microcrystalline wax", "Sulfur"];
+
 /// A pH and what it rests on.
 #[derive(Debug, Clone)]
 pub(super) struct Reading {
@@ -33,6 +37,9 @@ pub(super) struct Reading {
 /// Why no pH can be given.
 pub(super) fn totals(bath: &Composition) -> Result<BTreeMap<&'static str, f64>, String> {
     if let Some((name, _)) = bath.foreign_g.iter().find(|(_, g)| **g > 1e-3 * bath.total_g()) {
+        return Err(format!("what {name} does to it is not modelled"));
+    }
+    if let Some(name) = bath.solids_g.keys().find(|name| !INERT.contains(&name.as_str())) {
         return Err(format!("what {name} does to it is not modelled"));
     }
     let water_kg = bath.water_g / 1000.0;
@@ -170,6 +177,13 @@ mod tests {
             read(&bath(1000.0, &[("acetic_acid", 6.0), ("sodium_acetate", 8.2)]), 25.0, Over::Nothing).unwrap();
         let salt = read(&bath(950.0, &[("sodium_chloride", 50.0)]), 25.0, Over::Nothing).unwrap();
         assert!(buffer.model.0 < 0.1 && salt.model.0 > 1.0, "{:?} {:?}", buffer.model, salt.model);
+    }
+
+    #[test]
+    fn inert_solids_are_in_the_table() {
+        for name in INERT {
+            assert!(crate::reference::substances().iter().any(|s| s.name == name), "{name}");
+        }
     }
 
     #[test]

@@ -171,7 +171,9 @@ fn foreign(name: &str, substance: &Substance, value: Span<f64>, by_volume: bool)
     // Only a bound on what cannot be modelled: a gram a millilitre, stated.
     let grams = 0.5 * (value.low + value.high);
     let mut best = Composition::default();
-    best.foreign_g.insert(substance.name.to_string(), grams);
+    let solid = matches!(substance.form, Form::Solid | Form::SolidOrSolution);
+    let kind = if solid { &mut best.solids_g } else { &mut best.foreign_g };
+    kind.insert(substance.name.to_string(), grams);
     let warnings = if by_volume { vec![format!("A millilitre of {name} was counted as a gram.")] } else { Vec::new() };
     let liquid = matches!(substance.form, Form::Liquid | Form::Solution);
     Poured { best, causes: Vec::new(), anhydrous: false, liquid, tap_water_g: 0.0, warnings }

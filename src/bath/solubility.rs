@@ -46,6 +46,8 @@ pub(super) struct Undissolved {
     pub solid_g: f64,
     /// The temperature that dissolves it, if any up to 60 °C.
     pub warm_c: Option<f64>,
+    /// Does not dissolve at all.
+    pub insoluble: bool,
 }
 
 /// Takes out what does not dissolve. Acids and bases are taken as reacted first.
@@ -77,9 +79,13 @@ pub(super) fn settle(bath: &Composition, t_c: f64) -> (Composition, Vec<Undissol
             name,
             solid_g: x + bound,
             warm_c: warm_enough(&s.id, grams(here), grams(water.max(1e-9))).map(in_celsius),
+            insoluble: false,
         });
     }
     left.water_g = left.water_g.max(0.0);
+    for (name, g) in std::mem::take(&mut left.solids_g) {
+        solids.push(Undissolved { name, solid_g: g, warm_c: None, insoluble: true });
+    }
     (left, solids)
 }
 

@@ -16,14 +16,16 @@ pub(super) struct Composition {
     pub water_g: f64,
     /// Anhydrous solutes by id.
     pub solutes_g: BTreeMap<&'static str, f64>,
-    /// Things without a model (oils, soap, metal powders), by name.
+    /// Liquids without a model (oils, soap), by name.
     pub foreign_g: BTreeMap<String, f64>,
+    /// Solids that do not dissolve (metals, oxides, wax, sand), by name.
+    pub solids_g: BTreeMap<String, f64>,
 }
 
 impl Composition {
     /// Everything together.
     pub fn total_g(&self) -> f64 {
-        self.water_g + self.dissolved_g() + self.foreign_g.values().sum::<f64>()
+        self.water_g + self.dissolved_g() + self.foreign_g.values().chain(self.solids_g.values()).sum::<f64>()
     }
 
     /// All solutes together.
@@ -49,6 +51,9 @@ impl Composition {
         }
         for (name, g) in &other.foreign_g {
             *self.foreign_g.entry(name.clone()).or_insert(0.0) += g;
+        }
+        for (name, g) in &other.solids_g {
+            *self.solids_g.entry(name.clone()).or_insert(0.0) += g;
         }
     }
 
@@ -202,7 +207,7 @@ mod tests {
     use super::*;
 
     fn bath(water_g: f64, solutes: &[(&'static str, f64)]) -> Composition {
-        Composition { water_g, solutes_g: solutes.iter().copied().collect(), foreign_g: BTreeMap::new() }
+        Composition { water_g, solutes_g: solutes.iter().copied().collect(), ..Composition::default() }
     }
 
     #[test]

@@ -199,7 +199,7 @@ fn question(name: &str, meanings: &[Meaning], strength_missing: bool, aside: Opt
 fn unknown(name: &str) -> String {
     let folded = fold(name).join(" ");
     // A name much longer or shorter cannot be near; leaving it out keeps the hint quick.
-    let similar = names::all().into_iter().filter(|n| n.len().abs_diff(folded.len()) <= folded.len() / 3 + 1);
+    let similar = names::all().filter(|n| n.len().abs_diff(folded.len()) <= folded.len() / 3 + 1);
     let near = nearest(&folded, similar);
     let near = near.map(|n| format!(" (or did you mean \"{n}\"?)")).unwrap_or_default();
     format!("\"{name}\" is not known: what does its label list?{near}")

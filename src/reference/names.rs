@@ -1,14 +1,14 @@
-//! The index of names: how a name is folded before it is compared, and what each folded name means.
+//! What a folded name means: whole names, with as few qualifiers dropped as possible.
 //!
-//! Two names are the same when they fold to the same words. Folding knows case, plurals, hyphens, brackets, subscripts
-//! and British or American spelling; it never guesses at letters.
+//! Two names are the same when they fold to the same words (see `fold`). The index is made at build time.
 
-use super::schema::{EverydayTable, Form, Role};
-use super::{EVERYDAY, substances};
+use super::schema::{Form, NameIndex, QualifierKind, Role};
+use super::substances;
 use once_cell::sync::Lazy;
-use std::collections::HashMap;
 
-/// What a folded name means.
+pub(super) use super::schema::fold;
+
+/// What a name means.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Hit {
     /// Index of the substance, and the usual strength in per cent by mass that the name tells.
@@ -19,118 +19,24 @@ pub(super) struct Hit {
     pub diluted: bool,
 }
 
-/// Spellings folded into one, as they stand inside a word. British first.
-const SPELLINGS: [(&str, &str); 12] = [
-    ("sulph", "sulf"),
-    ("aluminium", "aluminum"),
-    ("mould", "mold"),
-    ("colour", "color"),
-    ("odour", "odor"),
-    ("saltpetre", "saltpeter"),
-    ("glycerine", "glycerin"),
-    ("jeweller", "jeweler"),
-    ("jewelery", "jewelry"),
-    ("creme", "cream"),
-    ("grey", "gray"),
-    ("kerosine", "kerosene"),
-];
+static INDEX: Lazy<NameIndex> = embedded!("names", NameIndex);
 
-/// Words that end in `s` and are no plurals, beyond those in `ss`, `us` and `is`.
-const NOT_PLURAL: [&str; 3] = ["meths", "turps", "vas"];
-
-fn fold_word(word: &str) -> String {
-    let mut word = word.to_string();
-    for (from, to) in SPELLINGS {
-        if word.contains(from) {
-            word = word.replace(from, to);
-        }
-    }
-    for (from, to) in [("ised", "ized"), ("iser", "izer"), ("isers", "izers")] {
-        if let Some(stem) = word.strip_suffix(from)
-            && stem.len() > 2
-        {
-            word = format!("{stem}{to}");
-        }
-    }
-    let plural = word.len() > 4
-        && word.ends_with('s')
-        && !["ss", "us", "is"].iter().any(|end| word.ends_with(end))
-        && !NOT_PLURAL.contains(&word.as_str());
-    if plural {
-        word.pop();
-    }
-    word
+/// Every folded name, sorted, for a hint.
+pub(super) fn all() -> impl Iterator<Item = &'static str> {
+    INDEX.names.iter().map(|n| n.name.as_ref())
 }
 
-/// The words of a name, folded: lower case, no punctuation, one spelling, singular.
-pub(super) fn fold(name: &str) -> Vec<String> {
-    let mut plain = String::with_capacity(name.len());
-    for c in name.chars().flat_map(char::to_lowercase) {
-        match c {
-            '\'' | '\u{2019}' | '\u{2018}' | '`' => {}
-            '\u{2080}'..='\u{2089}' => plain.push(char::from(b'0' + (c as u32 - 0x2080) as u8)),
-            // A name that adds two things up must not fold to a name that does not.
-            '+' | '&' => plain.push_str(" + "),
-            c if c.is_alphanumeric() => plain.push(c),
-            _ => plain.push(' '),
-        }
-    }
-    plain.split_whitespace().map(fold_word).collect()
+/// The name as it stands in the index.
+fn whole(name: &str) -> Option<Hit> {
+    let at = INDEX.names.binary_search_by(|n| n.name.as_ref().cmp(name)).ok()?;
+    let named = &INDEX.names[at];
+    let meanings = named.meanings.iter().map(|(i, percent)| (usize::from(*i), *percent)).collect();
+    Some(Hit { meanings, ask_label: named.ask_label, diluted: false })
 }
 
-struct Index {
-    names: HashMap<String, Hit>,
-    qualifiers: HashMap<String, Qualifier>,
-}
-
-#[derive(Clone, Copy, PartialEq)]
-enum Qualifier {
-    Always,
-    Solid,
-    Solution,
-}
-
-static INDEX: Lazy<Index> = Lazy::new(|| build(&EVERYDAY));
-
-fn build(everyday: &EverydayTable) -> Index {
-    let all = substances();
-    let mut names: HashMap<String, Hit> = HashMap::with_capacity(all.len() * 8);
-    for (i, s) in all.iter().enumerate() {
-        let own = [&s.id, &s.name].into_iter().chain(&s.aliases).chain(&s.cas);
-        for name in own {
-            let hit = names.entry(fold(name).join(" ")).or_insert_with(|| Hit {
-                meanings: Vec::new(),
-                ask_label: false,
-                diluted: false,
-            });
-            if !hit.meanings.iter().any(|(j, _)| *j == i) {
-                hit.meanings.push((i, None));
-            }
-        }
-    }
-    for e in &everyday.names {
-        let meanings: Vec<_> =
-            e.means.iter().filter_map(|m| Some((all.binary_search_by(|s| s.id.cmp(&m.id)).ok()?, m.percent))).collect();
-        for word in &e.words {
-            let hit = Hit { meanings: meanings.clone(), ask_label: e.ask_label, diluted: false };
-            names.insert(fold(word).join(" "), hit);
-        }
-    }
-    let q = &everyday.qualifiers;
-    let mut qualifiers = HashMap::new();
-    for (words, kind) in
-        [(&q.always, Qualifier::Always), (&q.solid, Qualifier::Solid), (&q.solution, Qualifier::Solution)]
-    {
-        qualifiers.extend(words.iter().map(|w| (fold(w).join(" "), kind)));
-    }
-    Index { names, qualifiers }
-}
-
-/// Every folded name, for a hint.
-pub(super) fn all() -> Vec<&'static str> {
-    let mut names: Vec<&str> = INDEX.names.keys().map(String::as_str).collect();
-    names.sort_unstable();
-    names
+fn qualifier(word: &str) -> Option<QualifierKind> {
+    let at = INDEX.qualifiers.binary_search_by(|q| q.word.as_ref().cmp(word)).ok()?;
+    Some(INDEX.qualifiers[at].kind)
 }
 
 /// More qualifiers than this in one name are not taken one by one, to bound the work.
@@ -141,24 +47,24 @@ pub(super) fn find(words: &[String]) -> Option<Hit> {
     if words.is_empty() {
         return None;
     }
-    if let Some(hit) = INDEX.names.get(&words.join(" ")) {
-        return Some(hit.clone());
+    if let Some(hit) = whole(&words.join(" ")) {
+        return Some(hit);
     }
     let droppable: Vec<usize> =
-        (0..words.len()).filter(|i| INDEX.qualifiers.contains_key(&words[*i])).take(MOST_QUALIFIERS).collect();
+        (0..words.len()).filter(|i| qualifier(&words[*i]).is_some()).take(MOST_QUALIFIERS).collect();
     let mut choices: Vec<u32> = (1..1_u32 << droppable.len()).collect();
     choices.sort_by_key(|c| c.count_ones());
     choices.into_iter().find_map(|choice| {
         let dropped = |i: usize| droppable.iter().position(|d| *d == i).is_some_and(|bit| choice >> bit & 1 == 1);
         let kept: Vec<&str> = (0..words.len()).filter(|i| !dropped(*i)).map(|i| words[i].as_str()).collect();
-        let mut hit = INDEX.names.get(&kept.join(" "))?.clone();
+        let mut hit = whole(&kept.join(" "))?;
         for i in (0..words.len()).filter(|i| dropped(*i)) {
-            match INDEX.qualifiers.get(&words[i])? {
-                Qualifier::Always => {}
+            match qualifier(&words[i])? {
+                QualifierKind::Always => {}
                 // "copper powder" is not a piece of copper, and "bleach powder" is not bleach.
-                Qualifier::Solid if hit.meanings.iter().all(|m| is_plain_solid(m.0)) => {}
-                Qualifier::Solution if hit.meanings.iter().all(|m| can_be_dissolved(m.0)) => hit.diluted = true,
-                Qualifier::Solid | Qualifier::Solution => return None,
+                QualifierKind::Solid if hit.meanings.iter().all(|m| is_plain_solid(m.0)) => {}
+                QualifierKind::Solution if hit.meanings.iter().all(|m| can_be_dissolved(m.0)) => hit.diluted = true,
+                QualifierKind::Solid | QualifierKind::Solution => return None,
             }
         }
         Some(hit)

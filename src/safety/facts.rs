@@ -6,10 +6,8 @@ use super::parts_played::{Played, Roles, played};
 use super::stock::{self, Stock};
 use super::{Conditions, Gravity};
 use crate::amount::{in_celsius, in_cubic_metres, in_millilitres};
-use crate::recipe::Method;
 use crate::reference::schema::{HazardRole, MetalFamily};
-use crate::reference::{Ingredient, Material, Substance, incompatible};
-use crate::vessel::Cover;
+use crate::reference::{Cover, Ingredient, Material, Method, Substance, incompatible};
 
 /// Temperature taken when none is said, °C.
 pub const ASSUMED_C: f64 = 20.0;
@@ -352,6 +350,16 @@ pub fn still_counts(p: &Present, clings: bool, evaporates: bool) -> Gravity {
         Some(Before { rinse: Rinse::Once, .. }) => Gravity::StrongCaution,
         Some(Before { rinse: Rinse::Twice, .. }) => Gravity::Caution,
     }
+}
+
+/// What a meeting of this gravity comes down to when this is what is left of one side: as [`still_counts`], and what was
+/// only a caution to begin with is a note after two rinses.
+pub fn lowered(reached: Gravity, p: &Present, clings: bool, evaporates: bool) -> Gravity {
+    let well = matches!(p.before, Some(Before { rinse: Rinse::Twice | Rinse::Neutralised, .. }));
+    if reached == Gravity::Caution && well && !clings {
+        return Gravity::Note;
+    }
+    reached.min(still_counts(p, clings, evaporates))
 }
 
 /// A gas by its id: name and limits.

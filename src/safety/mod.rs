@@ -17,7 +17,7 @@ pub mod stock;
 mod vapour_pressure;
 
 pub use explain::{Explanation, explain, gravity_word, rule_ids, rule_table_markdown};
-pub use review::{check, check_with};
+pub use review::{check, check_with, findings};
 
 use crate::amount::{Length, ThermodynamicTemperature, Volume};
 use crate::reference::{Cover, Ingredient, Material, Method, Room, Source};

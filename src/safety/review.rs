@@ -19,18 +19,7 @@ pub fn check(ingredients: &[Ingredient], conditions: &Conditions) -> Review {
 /// Checks with these rules; their order means nothing (a test shuffles them).
 pub fn check_with(rules: &[Rule], ingredients: &[Ingredient], conditions: &Conditions) -> Review {
     let facts = facts(ingredients, conditions);
-    let mut gases: BTreeMap<String, f64> = BTreeMap::new();
-    let mut hazards: Vec<Hazard> = Vec::new();
-    for rule in rules {
-        if let Some(found) = rule.check(&facts) {
-            for (gas, moles) in &found.gases {
-                let most = gases.entry(gas.clone()).or_default();
-                *most = most.max(*moles);
-            }
-            hazards.push(hazard(rule, found));
-        }
-    }
-    hazards.sort_by(|a, b| b.gravity.cmp(&a.gravity).then_with(|| a.id.cmp(&b.id)));
+    let (mut hazards, gases) = find(rules, &facts);
     let ph = advice::extreme_ph(&facts);
     let classes = classify(&facts.components, &unlisted(&facts), ph);
     let unrecognised = unrecognised(ingredients, conditions);
@@ -54,6 +43,27 @@ pub fn check_with(rules: &[Rule], ingredients: &[Ingredient], conditions: &Condi
         not_judged,
         assumed: assumed(conditions, &facts),
     }
+}
+
+/// The findings alone, gravest first: what the verdict rests on, without label, figures of exposure and advice.
+pub fn findings(rules: &[Rule], ingredients: &[Ingredient], conditions: &Conditions) -> Vec<Hazard> {
+    find(rules, &facts(ingredients, conditions)).0
+}
+
+fn find(rules: &[Rule], facts: &Facts) -> (Vec<Hazard>, BTreeMap<String, f64>) {
+    let mut gases: BTreeMap<String, f64> = BTreeMap::new();
+    let mut hazards: Vec<Hazard> = Vec::new();
+    for rule in rules {
+        if let Some(found) = rule.check(facts) {
+            for (gas, moles) in &found.gases {
+                let most = gases.entry(gas.clone()).or_default();
+                *most = most.max(*moles);
+            }
+            hazards.push(hazard(rule, found));
+        }
+    }
+    hazards.sort_by(|a, b| b.gravity.cmp(&a.gravity).then_with(|| a.id.cmp(&b.id)));
+    (hazards, gases)
 }
 
 fn verdict(hazards: &[Hazard], open: bool) -> Verdict {

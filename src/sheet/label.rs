@@ -47,10 +47,7 @@ pub fn jar_label(name: &str, mixture: &Mixture, review: &Review, use_within: Opt
         holds: mixture.solutes.iter().map(|s| held(&s.name, s.fraction.low, s.fraction.high)).collect(),
         hazards: label.map_or(Vec::new(), |l| statements(&l.h)),
         precautions: label.map_or(Vec::new(), |l| statements(&l.p)),
-        not_classified: label.map_or_else(
-            || vec!["this mixture could not be classified: treat it as hazardous".into()],
-            |l| clean(&l.not_classified),
-        ),
+        not_classified: label.map_or_else(|| vec![unclassified(review).into()], |l| clean(&l.not_classified)),
         keeps: match use_within {
             Some(limit) => format!("Use within {} of mixing, then discard; not to be kept.", in_words(limit)),
             None => "Look at it before each use; discard when it has changed.".into(),
@@ -71,6 +68,15 @@ fn held(name: &str, low: MassFraction, high: MassFraction) -> String {
 /// Written at the foot of every label.
 pub(super) const LABEL_FOOT: &str =
     "Not food or drink. Keep from children and animals. Never in a food or drink container.";
+
+/// What stands where there is no label: nothing judged is not the same as nothing found.
+fn unclassified(review: &Review) -> &'static str {
+    if review.not_judged.is_empty() && review.unrecognised.is_empty() {
+        "by calculation from its ingredients the bath falls into no hazard class; what forms in it is not in that calculation"
+    } else {
+        "this mixture could not be classified: treat it as hazardous"
+    }
+}
 
 #[cfg(test)]
 mod tests {

@@ -177,7 +177,7 @@ pub(super) fn verdict(verdict: Verdict) -> &'static str {
 pub(super) const DEFERS: &str = "The label and the safety data sheet of what is in your bottle, and your local codes, \
     come before anything said here. This program knows a few hazards, not all of them.";
 
-/// A figure of a finding in words: `worst_case_ppm` 12 is "worst case 12 ppm".
+/// A figure of a finding in words: `worst_case_ppm` 12 is "in this air at worst 12 ppm".
 pub(super) fn figure(key: &str, value: f64) -> String {
     const UNITS: [(&str, &str); 15] = [
         ("_mol_per_l", "mol/L"),
@@ -198,9 +198,18 @@ pub(super) fn figure(key: &str, value: f64) -> String {
     ];
     let found = UNITS.iter().find_map(|(suffix, unit)| key.strip_suffix(suffix).map(|name| (name, *unit)));
     let (name, unit) = found.unwrap_or((key, ""));
-    format!("{} {} {unit}", name.replace('_', " ").replace("idlh", "IDLH"), figures(value, 3, Round::Nearest))
-        .trim_end()
-        .to_string()
+    // Upper bounds say so; a name without an entry is read out as it is.
+    let name = match name {
+        "gas" => "gas up to".to_string(),
+        "heat_rise" => "warmer by up to".to_string(),
+        "peracetic" => "peracetic acid up to".to_string(),
+        "closed_pressure" => "pressure if closed up to".to_string(),
+        "worst_case" => "in this air at worst".to_string(),
+        "dangerous_from" => "turns dangerous at a bath of".to_string(),
+        "idlh" => "IDLH".to_string(),
+        other => other.replace('_', " "),
+    };
+    format!("{name} {} {unit}", figures(value, 3, Round::Nearest)).trim_end().to_string()
 }
 
 #[cfg(test)]
@@ -227,7 +236,7 @@ mod tests {
 
     #[test]
     fn figures_say_their_unit() {
-        assert_eq!(figure("worst_case_ppm", 12.34), "worst case 12.3 ppm");
+        assert_eq!(figure("worst_case_ppm", 12.34), "in this air at worst 12.3 ppm");
         assert_eq!(figure("airflow_m3_h", 4000.0), "airflow 4000 m\u{b3}/h");
         assert_eq!(figure("odd", 2.0), "odd 2");
     }

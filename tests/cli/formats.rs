@@ -57,9 +57,9 @@ fn neutralising_a_vinegar_bath() {
 
 #[test]
 fn scaling_the_kitchen_bath_to_four_litres() {
-    // 12.7 cups of water: common practice, no source.
+    // 12.7 cups of water, shown to one figure more: common practice, no source.
     let text = shown(&["scale", "kitchen-rust", "--to", "4 L", "--width", "100"]);
-    assert!(text.contains("12.7"), "{text}");
+    assert!(text.contains("12.68 cups"), "{text}");
     insta::assert_snapshot!("scale_4_l", text);
     insta::assert_snapshot!("scale_4_l_json", shown(&["scale", "kitchen-rust", "--to", "4 L", "--format", "json"]));
 }

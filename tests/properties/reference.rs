@@ -1,7 +1,9 @@
 //! Properties of the look-up of names.
 
-use bathwright::amount::IngredientLine;
-use bathwright::reference::{Ingredient, resolve, substances};
+use bathwright::amount::{IngredientLine, Ph, Span};
+use bathwright::reference::{HazardKind, Ingredient, resolve, substances};
+use bathwright::safety::classify::{Classification, Component, classify};
+use bathwright::safety::label::label;
 use proptest::prelude::*;
 
 fn named(name: &str) -> Ingredient {
@@ -66,5 +68,53 @@ proptest! {
     fn nothing_recognised_means_a_question(name in "[a-z ]{0,30}") {
         let found = named(&name);
         prop_assert_eq!(found.meanings.is_empty() && found.question.is_none(), false);
+    }
+}
+
+/// How grave a bath is for skin and eyes, 0 to 2.
+fn burns(found: &Classification) -> [u8; 2] {
+    let worst = |damage, irritation| if found.has(damage) { 2 } else { u8::from(found.has(irritation)) };
+    [
+        worst(HazardKind::SkinCorrosion, HazardKind::SkinIrritation),
+        worst(HazardKind::EyeDamage, HazardKind::EyeIrritation),
+    ]
+}
+
+fn bath(parts: &[(usize, f64)]) -> Vec<Component> {
+    parts
+        .iter()
+        .map(|(i, percent)| Component {
+            substance: &substances()[i % substances().len()],
+            percent: Span::one(*percent),
+        })
+        .collect()
+}
+
+proptest! {
+    #[test]
+    fn classifying_and_labelling_never_panic(
+        parts in prop::collection::vec((0_usize..180, any::<f64>()), 0..6),
+        ph in prop::option::of(any::<f64>()),
+    ) {
+        let found = classify(&bath(&parts), &[], ph.map(Ph));
+        let label = label(&found);
+        if let Some(label) = &label {
+            prop_assert!(label.p.len() <= 8);
+            prop_assert!(label.h.iter().chain(&label.p).all(|s| !s.text.is_empty()));
+        }
+        prop_assert_eq!(found.clone(), classify(&bath(&parts), &[], ph.map(Ph)));
+    }
+
+    #[test]
+    fn more_of_an_ingredient_is_never_milder_to_skin_and_eyes(
+        parts in prop::collection::vec((0_usize..180, 0.01_f64..40.0), 1..5),
+        which in 0_usize..5,
+        more in 0.0_f64..50.0,
+    ) {
+        let mut stronger = parts.clone();
+        let i = which % stronger.len();
+        stronger[i].1 += more;
+        let (before, after) = (burns(&classify(&bath(&parts), &[], None)), burns(&classify(&bath(&stronger), &[], None)));
+        prop_assert!(before[0] <= after[0] && before[1] <= after[1], "{:?} then {:?}", before, after);
     }
 }

@@ -1,10 +1,10 @@
-use super::{Source, Text};
+use super::{Source, Text, borrowed};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
 /// `shared/incompatible.yaml`: what must not meet, as data.
 #[derive(Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
 pub struct IncompatibleTable {
     /// Sources by the short key that the rules name them with.
     pub sources: BTreeMap<Text, Source>,
@@ -21,6 +21,7 @@ pub struct IncompatibleTable {
     /// Gases that mixtures can set free.
     pub gases: Vec<Gas>,
     /// Words in a name that is not recognised which alone are enough to stop.
+    #[serde(deserialize_with = "borrowed::texts")]
     pub forbidden_words: Vec<Text>,
     /// Every rule: its text, and for a plain pair or triple also what sets it off.
     pub rules: Vec<RuleCard>,
@@ -32,11 +33,13 @@ pub struct IncompatibleTable {
 
 /// A gas a mixture can set free.
 #[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
 pub struct Gas {
     /// Stable name, such as `chlorine`.
+    #[serde(deserialize_with = "borrowed::text")]
     pub id: Text,
     /// Name for the sheet.
+    #[serde(deserialize_with = "borrowed::text")]
     pub name: Text,
     /// Immediately dangerous to life or health, ppm.
     #[serde(default)]
@@ -48,33 +51,42 @@ pub struct Gas {
     #[serde(default)]
     pub quick: bool,
     /// Keys of the sources.
+    #[serde(deserialize_with = "borrowed::texts")]
     pub sources: Vec<Text>,
 }
 
 /// The text of a rule and, for a pair or triple, its conditions.
 #[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
 pub struct RuleCard {
     /// States the hazard, never the advice.
+    #[serde(deserialize_with = "borrowed::text")]
     pub id: Text,
     /// One line for the sheet.
+    #[serde(deserialize_with = "borrowed::text")]
     pub title: Text,
     /// Reaction codes of EPA-600/2-80-076: H F G GT GF E P S U.
+    #[serde(deserialize_with = "borrowed::texts")]
     pub codes: Vec<Text>,
     /// What is made or set free.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "borrowed::texts")]
     pub products: Vec<Text>,
     /// Why it is dangerous. No amount, ratio or threshold: it is printed in refusals too.
+    #[serde(deserialize_with = "borrowed::text")]
     pub why: Text,
     /// What to do, gravest first. No amount, ratio or threshold.
+    #[serde(deserialize_with = "borrowed::texts")]
     pub actions: Vec<Text>,
     /// Keys of the sources.
+    #[serde(deserialize_with = "borrowed::texts")]
     pub sources: Vec<Text>,
     /// Lowest and highest gravity it can have.
     pub range: [Grade; 2],
     /// What sets it off, for `explain`.
+    #[serde(deserialize_with = "borrowed::text")]
     pub fires: Text,
     /// What comes near and does not set it off, for `explain`.
+    #[serde(deserialize_with = "borrowed::text")]
     pub spares: Text,
     /// `explain` gives only members and consequence: primary explosives, and toxic gas that is a stop at any strength.
     #[serde(default)]
@@ -86,7 +98,7 @@ pub struct RuleCard {
 
 /// Two or three roles played by different ingredients.
 #[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
 pub struct Meeting {
     /// One side.
     pub a: Vec<HazardRole>,
@@ -130,6 +142,9 @@ pub struct Tier {
     /// Only when side b is a solid, not yet dissolved.
     #[serde(default)]
     pub b_solid: bool,
+    /// Only when side b is poured, not a solid.
+    #[serde(default)]
+    pub b_liquid: bool,
     /// Side a must play one of these too.
     #[serde(default)]
     pub a_is: Vec<HazardRole>,
@@ -146,9 +161,10 @@ pub struct Tier {
 
 /// Moles of gas per equivalent of each side; the scarcer side counts.
 #[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
 pub struct GasYield {
     /// Which gas.
+    #[serde(deserialize_with = "borrowed::text")]
     pub id: Text,
     /// Per equivalent of side a.
     pub per_a: f64,
@@ -162,23 +178,25 @@ pub struct GasYield {
 
 /// The chart of EPA-600/2-80-076.
 #[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
 pub struct EpaChart {
     /// The groups.
     pub groups: Vec<EpaGroup>,
     /// The cells that hold a code, for groups with members here.
     pub cells: Vec<EpaCell>,
     /// Keys of the sources.
+    #[serde(deserialize_with = "borrowed::texts")]
     pub sources: Vec<Text>,
 }
 
 /// One reactivity group.
 #[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
 pub struct EpaGroup {
     /// Number in the report.
     pub n: u16,
     /// Name in the report.
+    #[serde(deserialize_with = "borrowed::text")]
     pub name: Text,
     /// Members among our substances, with the strength from which they count as strong, per cent. The assignment is
     /// ours (from the report's list as recalled, or by analogy).
@@ -188,33 +206,39 @@ pub struct EpaGroup {
 
 /// One cell of the chart.
 #[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
 pub struct EpaCell {
     /// One group.
     pub a: u16,
     /// The other.
     pub b: u16,
     /// Codes.
+    #[serde(deserialize_with = "borrowed::texts")]
     pub codes: Vec<Text>,
     /// How sure we are of the cell: `high`, `medium`, `low`.
+    #[serde(deserialize_with = "borrowed::text")]
     pub confidence: Text,
     /// `read` or `recalled`.
+    #[serde(deserialize_with = "borrowed::text")]
     pub status: Text,
 }
 
 /// One pair of groups of 40 CFR Part 264 Appendix V.
 #[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
 pub struct AppendixGroup {
     /// `1` to `6`.
+    #[serde(deserialize_with = "borrowed::text")]
     pub id: Text,
     /// Roles of the A side.
     pub a: Vec<HazardRole>,
     /// Roles of the B side.
     pub b: Vec<HazardRole>,
     /// What can come of it.
+    #[serde(deserialize_with = "borrowed::text")]
     pub consequence: Text,
     /// Keys of the sources.
+    #[serde(deserialize_with = "borrowed::texts")]
     pub sources: Vec<Text>,
 }
 
@@ -302,4 +326,5 @@ pub enum HazardRole {
     FumingChloride,
     Oxalate,
     SeriousPoison,
+    CarbonMonoxideSource,
 }

@@ -4,7 +4,7 @@ use super::kit::{scarcer, with};
 use super::{Found, gravity};
 use crate::reference::schema::{Meeting, Tier};
 use crate::safety::Gravity;
-use crate::safety::facts::{Facts, Present, apart, gas, still_counts};
+use crate::safety::facts::{Facts, Present, apart, gas, lowered, still_counts};
 use crate::safety::parts_played::Roles;
 
 /// The gravest meeting of these roles.
@@ -23,7 +23,8 @@ pub fn check(meeting: &Meeting, facts: &Facts) -> Option<Found> {
         poured |= p.before.is_none() && q.before.is_none();
         let reached = meeting.tiers.iter().filter(|t| holds(t, p, q, facts)).map(|t| gravity(t.gravity)).max();
         let Some(reached) = reached else { continue };
-        let here = reached.min(counts(p)).min(counts(q)).min(third);
+        let left = |p: &Present| lowered(reached, p, meeting.clings, meeting.evaporates);
+        let here = left(p).min(left(q)).min(third);
         let who = with(p, q);
         // The gravest counts; among equals the first name, so that the order of pouring does not show.
         if worst.as_ref().is_none_or(|(g, w)| here > *g || (here == *g && who < *w)) {
@@ -58,6 +59,7 @@ fn holds(tier: &Tier, a: &Present, b: &Present, facts: &Facts) -> bool {
         && b.percent() >= tier.b_from
         && (!tier.a_solid || a.stock.solid)
         && (!tier.b_solid || b.stock.solid)
+        && (!tier.b_liquid || !b.stock.solid)
         && is(&tier.a_is, a)
         && is(&tier.b_is, b)
         && (!tier.closed || facts.closed())

@@ -34,14 +34,10 @@ pub fn acid_on_aluminium(facts: &Facts) -> Option<Found> {
     let mineral = facts.strongest(MINERAL_ACID);
     let salted = facts.any(Roles::of(&[H::Chloride]));
     let found = worst_metal(facts, &[MetalFamily::Aluminium], &names(facts, ACID), |m| {
-        if facts.closed() || m.fine || mineral.is_some_and(|p| p >= 10.0) {
-            Gravity::Stop
-        } else if m.place == Place::Vessel && (mineral.is_some() || salted || percent >= 10.0) {
-            Gravity::Stop
-        } else {
-            // The reference names salted vinegar and mineral acids; plain vinegar is judged alike.
-            Gravity::StrongCaution
-        }
+        let eaten_vessel = m.place == Place::Vessel && (mineral.is_some() || salted || percent >= 10.0);
+        let stop = facts.closed() || m.fine || mineral.is_some_and(|p| p >= 10.0) || eaten_vessel;
+        // Salted vinegar and mineral acids are what is published; plain vinegar is judged alike.
+        if stop { Gravity::Stop } else { Gravity::StrongCaution }
     })?;
     Some(found.gas(facts, "hydrogen", hydrogen(facts, ACID)))
 }

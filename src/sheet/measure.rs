@@ -28,7 +28,7 @@ pub fn render_json(m: &Measurement) -> Value {
     put("bodies", json!(m.bodies));
     put("bodies_overlap", json!(m.overlapping));
     put("triangles", json!(m.triangles));
-    put("centroid_mm", m.centroid.as_ref().map_or(Value::Null, |c| lengths(c)));
+    put("centroid_mm", m.centroid.as_ref().map_or(Value::Null, lengths));
     put(
         "faults",
         m.faults.as_ref().map_or(Value::Null, |f| {
@@ -40,7 +40,7 @@ pub fn render_json(m: &Measurement) -> Value {
                 "repeated_faces": f.repeated_faces,
                 "flat_faces": f.flat_faces,
                 "holes": f.hole_count,
-                "hole_places_mm": f.holes.as_ref().map(|h| h.iter().map(|p| lengths(p)).collect::<Vec<_>>()),
+                "hole_places_mm": f.holes.as_ref().map(|h| h.iter().map(lengths).collect::<Vec<_>>()),
             })
         }),
     );
@@ -50,7 +50,7 @@ pub fn render_json(m: &Measurement) -> Value {
     estimate(&mut put, "wetted_volume_mm3", wetted.and_then(|w| w.volume), None);
     put("wetted_area_mm2", json!(wetted.and_then(|w| w.area).map(in_square_millimetres)));
     let buoyancy = wetted.and_then(|w| w.centre_of_buoyancy.as_ref());
-    put("centre_of_buoyancy_mm", buoyancy.map_or(Value::Null, |c| lengths(c)));
+    put("centre_of_buoyancy_mm", buoyancy.map_or(Value::Null, lengths));
     put("waterplane_mm2", json!(wetted.and_then(|w| w.waterplane).map(in_square_millimetres)));
     put("enclosing_cylinder_mm", cylinder(&m.cylinder));
     put("smallest_cylinder_mm", cylinder(&m.smallest_cylinder));

@@ -140,7 +140,7 @@ pub(super) fn steps(tumbling: &Tumbling, parts: &[Part]) -> (Vec<Step>, SignedDu
             steps.push(Step::new(add(at, *look), Stage::Look, what));
         }
         at = add(at, stage.planned);
-        steps.push(Step::new(at, Stage::Rinse, super::sentence(&stage.clean)).taking(Some(TURN_ROUND)));
+        steps.push(Step::new(at, Stage::Rinse, super::notes::sentence(&stage.clean)).taking(Some(TURN_ROUND)));
         at = add(at, TURN_ROUND);
     }
     (steps, at)
@@ -152,5 +152,9 @@ fn loading(stage: &TumbleStage, parts: &[Part]) -> String {
         .map(|p| if p.count == 1 { p.name.clone() } else { format!("{} \u{d7} {}", p.count, p.name) })
         .collect();
     let add = if stage.grit_tablespoons.is_some() { "grit" } else { "soap" };
-    format!("Start {}: {} in, media around, {add} and water as listed; close, start, listen.", stage.name, names.join(", "))
+    format!(
+        "Start {}: {} in, media around, {add} and water as listed; close, start, listen.",
+        stage.name,
+        names.join(", ")
+    )
 }

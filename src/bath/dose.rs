@@ -439,7 +439,9 @@ fn poured_exact(shares: &[Share], choices: &[Choice]) -> Checked<Exact> {
 
 fn measure_both(exact: &Amount, tools: &[Tool], bulk: Option<Estimate<MassDensity>>) -> Option<Span<MeasuredOut>> {
     let one = |v: Exact| measure_out(&Amount { value: Span::one(v), unit: exact.unit }, tools, bulk);
-    Some(Span { low: one(exact.value.low)?, high: one(exact.value.high)? })
+    let low = one(exact.value.low)?;
+    let high = if exact.value.is_one() { low.clone() } else { one(exact.value.high)? };
+    Some(Span { low, high })
 }
 
 /// "473 mL", "1.20 L", "52 g", "0.35 g": three figures, so that the metric column reads like a balance or a jug.

@@ -1,7 +1,7 @@
 //! Where the parts sit and how much bath covers them: immersion and dosing settle together.
 
 use super::{doses, exact_doses, measured::measured_mixture, parts_facts, poured, size::size_of};
-use crate::amount::{Estimate, MassDensity, kg_per_m3};
+use crate::amount::{Estimate, MassDensity, Volume, kg_per_m3};
 use crate::bath::{BathSize, Dosing, MixConditions, Mixture, mix_physics};
 use crate::diag::{Checked, Problem};
 use crate::immersion::{Immersion, Question, immerse, immerse_in, least_bath};
@@ -70,6 +70,7 @@ impl Seat<'_> {
             }
         };
         let mut density = self.density;
+        let mut last: Option<(Volume, Dosing)> = None;
         for _ in 0..MOST_ROUNDS {
             let (found, size) = match stated {
                 Some((size, finished)) => (self.ask(vessel, density, |question| immerse_in(question, finished))?, size),
@@ -79,13 +80,18 @@ impl Seat<'_> {
                     (found, size)
                 }
             };
-            let dosing = doses(recipe, bench, size)?;
+            // The same liquid is measured out in the same way.
+            let dosing = match last.take() {
+                Some((liquid, dosing)) if liquid == found.liquid => dosing,
+                _ => doses(recipe, bench, size)?,
+            };
             let measured = measured_mixture(&dosing, self.mixing).and_then(|m| m.density);
             let wider = measured.map_or(density, |d| widen(density, d));
             if wider == density {
                 return Ok((found, dosing));
             }
             density = wider;
+            last = Some((found.liquid, dosing));
         }
         Err(Problem::error("ballast, fill line and the density of the bath as measured out do not settle")
             .hint("name finer spoons or scales on the bench, or state the volume to make")

@@ -10,8 +10,8 @@ use super::species::{Composition, acid_protons, base_equivalents, of, reacted};
 use super::uncertainty::{Effect, combine};
 use super::{Carbonate, MixConditions, Mixture, Solute, order, ph};
 use crate::amount::{
-    Estimate, MassFraction, Ph, ThermodynamicTemperature, g_per_l, grams, in_celsius, kelvins, kg_per_m3, millilitres,
-    mol_per_l,
+    Estimate, Mass, MassFraction, Ph, ThermodynamicTemperature, Volume, g_per_l, grams, in_celsius, kelvins, kg_per_m3,
+    millilitres, mol_per_l,
 };
 use crate::diag::{Checked, Problem, Problems};
 use crate::reference::{Ingredient, solutions};
@@ -37,6 +37,18 @@ pub fn mix(ingredients: &[Ingredient], conditions: &MixConditions) -> Checked<Mi
 /// As [`mix`].
 pub fn mix_physics(ingredients: &[Ingredient], conditions: &MixConditions) -> Checked<Mixture> {
     mixture(ingredients, conditions, false)
+}
+
+/// Finished volume and mass of a mixture, best values only: what dosing to a volume turns on.
+///
+/// # Errors
+/// As [`mix`].
+pub fn finished_volume(ingredients: &[Ingredient], temperature: ThermodynamicTemperature) -> Checked<(Volume, Mass)> {
+    let t_c = in_celsius(temperature);
+    let bath = Bath::of(pour_all(ingredients, temperature)?)?;
+    let (dissolved, solids) = settle(&bath.all, t_c);
+    let physics = Physics::of(&dissolved, &solids, t_c);
+    Ok((millilitres(physics.volume_ml()), grams(bath.all.total_g())))
 }
 
 fn mixture(ingredients: &[Ingredient], conditions: &MixConditions, chemistry: bool) -> Checked<Mixture> {

@@ -2,7 +2,7 @@
 
 use super::{doses, exact_doses, measured::measured_mixture, parts_facts, poured, size::size_of};
 use crate::amount::{Estimate, MassDensity, Volume, kg_per_m3};
-use crate::bath::{BathSize, Dosing, MixConditions, Mixture, mix_physics};
+use crate::bath::{BathSize, Dosing, MixConditions, Mixture, finished_volume};
 use crate::diag::{Checked, Problem};
 use crate::immersion::{Immersion, Question, immerse, immerse_in, least_bath};
 use crate::order::{Order, Target};
@@ -66,7 +66,7 @@ impl Seat<'_> {
             Some(target) => {
                 let size = size_of(target)?;
                 let exact = exact_doses(recipe, bench, size)?;
-                Some((size, mix_physics(&poured(&exact), self.mixing)?.volume.best))
+                Some((size, finished_volume(&poured(&exact), self.mixing.temperature)?.0))
             }
         };
         let mut density = self.density;

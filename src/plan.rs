@@ -1,6 +1,9 @@
 //! The stages in order: the program on one page.
 
 mod purchase;
+mod tumble;
+
+pub use tumble::{TumbleOrder, TumblePlan, tumble};
 
 use crate::amount::{
     Area, Estimate, Exact, Length, MassDensity, Span, ThermodynamicTemperature, Volume, celsius, in_celsius, in_grams,
@@ -546,7 +549,7 @@ fn measured_mixture(dosing: &Dosing, mixing: &MixConditions) -> Option<Mixture> 
 
 fn join(low: &crate::amount::Amount, high: &crate::amount::Amount) -> Option<crate::amount::Amount> {
     (low.unit == high.unit)
-        .then(|| crate::amount::Amount { value: Span { low: low.value.low, high: high.value.high }, unit: low.unit })
+        .then_some(crate::amount::Amount { value: Span { low: low.value.low, high: high.value.high }, unit: low.unit })
 }
 
 /// The largest change of a concentration that measuring out leaves: (solute, per cent).
@@ -710,14 +713,13 @@ fn age_notes(order: &Order) -> Vec<String> {
 
 /// Each note a sentence: a capital in front, a full stop behind.
 fn sentences(notes: Vec<String>) -> Vec<String> {
-    notes
-        .into_iter()
-        .map(|note| {
-            let mut letters = note.trim_end_matches('.').chars();
-            let first = letters.next().map(|c| c.to_uppercase().collect::<String>()).unwrap_or_default();
-            format!("{first}{}.", letters.as_str())
-        })
-        .collect()
+    notes.iter().map(|note| sentence(note)).collect()
+}
+
+fn sentence(note: &str) -> String {
+    let mut letters = note.trim_end_matches('.').chars();
+    let first = letters.next().map(|c| c.to_uppercase().collect::<String>()).unwrap_or_default();
+    format!("{first}{}.", letters.as_str())
 }
 
 /// "473 mL" or "1.89 L".

@@ -240,7 +240,7 @@ impl Limit {
             let most = (least + equal).min(half.max(self.wanted * 0.001).max(least));
             return scoops <= FEW && self.off(total) <= most + dust;
         }
-        self.off(total) <= self.least[1] + (self.finest / 5.0).max(self.wanted * 0.005) + dust
+        self.off(total) <= (self.least[1] + self.finest / 5.0).max(self.wanted * 0.005) + dust
     }
 
     /// Fewer scoops first, then the smaller error.

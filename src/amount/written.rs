@@ -80,13 +80,23 @@ impl Amount {
 
     fn number(&self) -> String {
         let (low, high) = (self.value.low, self.value.high);
-        let first = print(low, self.unit).0;
-        if low == high { first } else { format!("{first}-{}", print(high, self.unit).0) }
+        if low == high {
+            return print(low, self.unit, FIGURES).0;
+        }
+        // Rounding must not turn a narrow range round or make one number of it: more figures then.
+        for figures in FIGURES..=12 {
+            let (first, last) = (print(low, self.unit, figures), print(high, self.unit, figures));
+            if first.1 < last.1 {
+                return format!("{}-{}", first.0, last.0);
+            }
+        }
+        print(high, self.unit, FIGURES).0
     }
 
     /// Whether the printed text stands for exactly this amount; otherwise it is rounded to four figures.
     pub fn prints_exactly(&self) -> bool {
-        print(self.value.low, self.unit).1 && print(self.value.high, self.unit).1
+        let exact = |value| print(value, self.unit, FIGURES).1 == value;
+        exact(self.value.low) && exact(self.value.high)
     }
 }
 
@@ -101,14 +111,17 @@ impl fmt::Display for Amount {
 /// Denominators that a spoon set or measuring cup has, and the eighths and sixteenths they are halved to.
 const KITCHEN_DENOMINATORS: [i64; 6] = [2, 3, 4, 6, 8, 16];
 
-/// A number as text, and whether the text is exact.
-fn print(value: Exact, unit: Unit) -> (String, bool) {
+/// Figures shown of a number that has no end.
+const FIGURES: u32 = 4;
+
+/// A number as text, and the number that the text stands for.
+fn print(value: Exact, unit: Unit, figures: u32) -> (String, Exact) {
     if unit.in_fractions()
         && let Some(text) = kitchen_fraction(value)
     {
-        return (text, true);
+        return (text, value);
     }
-    print_decimal(value)
+    print_decimal(value, figures)
 }
 
 fn kitchen_fraction(value: Exact) -> Option<String> {
@@ -126,23 +139,23 @@ fn kitchen_fraction(value: Exact) -> Option<String> {
 
 /// A number in decimals, rounded to four figures where it has no end.
 pub(super) fn decimal_text(value: Exact) -> String {
-    print_decimal(value).0
+    print_decimal(value, FIGURES).0
 }
 
-fn print_decimal(value: Exact) -> (String, bool) {
+fn print_decimal(value: Exact, figures: u32) -> (String, Exact) {
     // Up to six places and twelve figures in all is what a person may have written.
     if let Some(d) = value.to_decimal(6)
         && Exact::from_decimal(d) == Some(value)
         && d.normalize().mantissa().unsigned_abs() < 1_000_000_000_000
     {
-        return (d.normalize().to_string(), true);
+        return (d.normalize().to_string(), value);
     }
     let rounded = value
         .to_decimal(24)
-        .and_then(|d| d.round_sf_with_strategy(4, rust_decimal::RoundingStrategy::MidpointAwayFromZero));
+        .and_then(|d| d.round_sf_with_strategy(figures, rust_decimal::RoundingStrategy::MidpointAwayFromZero));
     match rounded {
-        Some(d) if !d.is_zero() => (d.normalize().to_string(), Exact::from_decimal(d) == Some(value)),
-        _ => (format!("{:e}", value.to_f64()), false),
+        Some(d) if !d.is_zero() => (d.normalize().to_string(), Exact::from_decimal(d).unwrap_or(value)),
+        _ => (format!("{:e}", value.to_f64()), Exact::ZERO),
     }
 }
 

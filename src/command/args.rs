@@ -39,6 +39,8 @@ pub enum Command {
     Measure(MeasureArgs),
     /// List recipes
     Recipes(RecipesArgs),
+    /// Plan a load of a tumbling barrel: fill, media, water, grit stages with looks, or the way by hand
+    Tumble(TumbleArgs),
     /// Explain a safety rule: why it exists, its source, what sets it off
     Explain(ExplainArgs),
     /// Print the schema of a file kind: recipe, order or bench
@@ -343,6 +345,56 @@ pub struct RecipesArgs {
     /// Output format
     #[arg(long, value_enum, default_value = "text")]
     pub format: PlainFormat,
+    /// Columns of the text output (default: the terminal's)
+    #[arg(long, value_name = "COLUMNS")]
+    pub width: Option<usize>,
+}
+
+/// `tumble`
+#[derive(Debug, Args)]
+pub struct TumbleArgs {
+    /// A part, such as "box 40x40x80 mm, 85 g, iron, PLA"; may be repeated
+    #[arg(long = "part", value_name = "PART", required = true)]
+    pub parts: Vec<String>,
+    /// The barrel: inside diameter by inside length, and its material if that matters: "150x180 mm, rubber"
+    #[arg(long, value_name = "BARREL")]
+    pub barrel: String,
+    /// Speed it turns at, such as "40 rpm"
+    #[arg(long, value_name = "SPEED")]
+    pub speed: Option<String>,
+    /// Finest detail or gap of the part, such as "1.5 mm"
+    #[arg(long, value_name = "LENGTH")]
+    pub detail: Option<String>,
+    /// Size of the media, such as "4 mm"
+    #[arg(long, value_name = "LENGTH")]
+    pub media: Option<String>,
+    /// How many grits from coarse to fine, 2 to 6
+    #[arg(long, value_name = "N", default_value = "4")]
+    pub grits: String,
+    /// Layer lines or tool marks still show: the first grit is run again
+    #[arg(long)]
+    pub marks: bool,
+    /// Planned length of a grit stage, such as "2 days" (default for metal-filled prints) or "1 week" (for metal)
+    #[arg(long, value_name = "TIME")]
+    pub stage: Option<String>,
+    /// A bench file: room and measures
+    #[arg(long, value_name = "FILE")]
+    pub bench: Option<PathBuf>,
+    /// When the barrel starts, such as 2026-11-27T09:00
+    #[arg(long, value_name = "TIME")]
+    pub start: Option<String>,
+    /// Hours when nobody is there, such as 22:00-07:00
+    #[arg(long, value_name = "FROM-TO")]
+    pub quiet: Option<String>,
+    /// What part, media or barrel was in contact with before, separated by `;`
+    #[arg(long, value_name = "INGREDIENT; ...")]
+    pub after: Option<String>,
+    /// The barrel turns out of doors
+    #[arg(long)]
+    pub outdoors: bool,
+    /// Output format
+    #[arg(long, value_enum, default_value = "text")]
+    pub format: Format,
     /// Columns of the text output (default: the terminal's)
     #[arg(long, value_name = "COLUMNS")]
     pub width: Option<usize>,

@@ -13,6 +13,7 @@ mod plan;
 mod recipes;
 mod scale;
 mod schema;
+mod tumble;
 
 use crate::diag::Problems;
 use args::{Cli, Command};
@@ -118,6 +119,7 @@ fn dispatch(command: Command) -> Result<Shown, Failure> {
         Command::Neutralise(a) => neutralise::run(&a),
         Command::Measure(a) => measure::run(&a),
         Command::Recipes(a) => recipes::run(&a),
+        Command::Tumble(a) => tumble::run(&a),
         Command::Explain(a) => explain::run(&a),
         Command::Schema(a) => schema::run(&a),
         Command::Completions { shell } => {

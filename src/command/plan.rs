@@ -21,10 +21,10 @@ const COVER_MM: f64 = 15.0;
 const MARGIN_PERCENT: f64 = 20.0;
 
 pub fn run(a: &PlanArgs) -> Result<Shown, Failure> {
-    if let [one] = a.what.as_slice() {
-        if Path::new(one).is_dir() {
-            return folder(a, Path::new(one));
-        }
+    if let [one] = a.what.as_slice()
+        && Path::new(one).is_dir()
+    {
+        return folder(a, Path::new(one));
     }
     let order = order(a)?;
     let shown = show(a, &order)?;
@@ -188,10 +188,10 @@ fn is_order(text: &str) -> bool {
 /// Lays what the command line says over an order; every fault of the command line is reported.
 fn overlay(a: &PlanArgs, mut order: Order) -> Checked<Order> {
     let mut problems = Vec::new();
-    if let Some(path) = &a.bench {
-        if let Some(b) = gather(bench(Some(path)), &mut problems) {
-            order.bench = b;
-        }
+    if let Some(path) = &a.bench
+        && let Some(b) = gather(bench(Some(path)), &mut problems)
+    {
+        order.bench = b;
     }
     let system: MeasureSystem = order.bench.measures.unwrap_or(order.recipe.measures);
     if !a.parts.is_empty() {
@@ -227,10 +227,10 @@ fn overlay(a: &PlanArgs, mut order: Order) -> Checked<Order> {
     if let Some(text) = &a.temperature {
         order.temperature = gather(read_temperature(text).map_err(|p| p.in_field("--temperature")), &mut problems);
     }
-    if let Some(found) = gather(after(a.after.as_deref(), system), &mut problems) {
-        if a.after.is_some() {
-            order.after = found;
-        }
+    if let Some(found) = gather(after(a.after.as_deref(), system), &mut problems)
+        && a.after.is_some()
+    {
+        order.after = found;
     }
     let named = room(order.bench.room, a.room_m3.as_deref(), a.air_changes.as_deref(), a.outdoors);
     order.bench.room = gather(named, &mut problems).unwrap_or(order.bench.room);

@@ -1,13 +1,18 @@
-//! Surface preparation: barrel tumbling through the grits, or abrasive grades by hand.
+//! Surface preparation: barrel tumbling through the grits, abrasive grades by hand, degreasing and baring the metal.
 
 mod barrel;
+mod load;
+mod prepare;
 mod stages;
+mod words;
 
-pub use barrel::{critical_speed, media_bulk_volume, working_speed};
-pub use stages::tumble;
+pub use barrel::{critical_speed, media_bulk_volume, read_barrel, read_speed, turns_a_minute, working_speed};
+pub use load::tumble;
+pub use prepare::{PreparationKind, PreparationStep, expose_metal, lacking};
 
-use crate::amount::{AngularVelocity, Length, Span, Volume};
+use crate::amount::{AngularVelocity, Estimate, Length, Span, Volume};
 use crate::part::Part;
+use crate::reference::Material;
 use jiff::SignedDuration;
 
 /// A tumbling barrel.
@@ -19,6 +24,8 @@ pub struct Barrel {
     pub length: Length,
     /// Speed it turns at, if known.
     pub speed: Option<AngularVelocity>,
+    /// What its inside is made of, if said.
+    pub material: Option<&'static Material>,
 }
 
 /// What is asked about one load.
@@ -36,6 +43,8 @@ pub struct Load<'a> {
     pub grits: u32,
     /// Whether layer lines or tool marks still show: the first stage is repeated then.
     pub marks_show: bool,
+    /// Planned length of a grit stage; `None` takes the default for what the parts are made of.
+    pub stage: Option<SignedDuration>,
 }
 
 /// Whether a part rolls freely.
@@ -52,13 +61,15 @@ pub enum Rolling {
 /// One stage of the tumbling.
 #[derive(Debug, Clone)]
 pub struct TumbleStage {
-    /// "first grit, coarse (60 to 90)", "soap".
+    /// "grit 1 of 4: coarse (60 to 90)", "soap: water and a little soap".
     pub name: String,
-    /// Grit for this load, level tablespoons (15 mL), as exact halves; `None` in the soap stage.
+    /// Grit for this load, level tablespoons (15 mL), in halves; `None` in the soap stage.
     pub grit_tablespoons: Option<f64>,
-    /// Planned length.
+    /// From the shortest useful length to the longest planned one.
     pub length: Span<SignedDuration>,
-    /// Looks after the start of the stage.
+    /// The length the timetable is made with.
+    pub planned: SignedDuration,
+    /// Looks after the start of the stage, the planned end included.
     pub looks: Vec<SignedDuration>,
     /// What decides whether to go on, repeat or stop.
     pub decide: String,
@@ -71,7 +82,7 @@ pub struct TumbleStage {
 pub struct Tumbling {
     /// Barrel volume.
     pub barrel_volume: Volume,
-    /// Whether each part rolls, by name.
+    /// Whether each part rolls, by name, and its longest dimension.
     pub rolling: Vec<(String, Rolling, Length)>,
     /// What parts and media together should fill, as heaped.
     pub charge: Volume,
@@ -79,22 +90,37 @@ pub struct Tumbling {
     pub parts_volume: Volume,
     /// Media to add, as heaped.
     pub media: Volume,
-    /// Media size: smallest and largest that serve; `None` when the finest detail is not known.
+    /// Heaped media for one volume of parts.
+    pub media_to_parts: f64,
+    /// Media size: up to the lower end they pass through the finest gap, from the upper end they stay out of it; `None`
+    /// when the finest detail is not known.
     pub media_size: Option<Span<Length>>,
+    /// Media size as chosen, if it was.
+    pub media_chosen: Option<Length>,
     /// Water: up to just short of the top of the load, when the voids are filled.
     pub water: Span<Volume>,
     /// Speed at which the load would ride round with the barrel.
     pub critical_speed: AngularVelocity,
     /// Working speed.
     pub working_speed: Span<AngularVelocity>,
+    /// The barrel's own speed, as a share of the critical one, if it was said.
+    pub speed_share: Option<f64>,
+    /// Liquid soap for the last run.
+    pub soap: Volume,
     /// Stages in order.
     pub stages: Vec<TumbleStage>,
+    /// Warmest that the binder stands, °C, if there is one.
+    pub warmest_c: Option<f64>,
+    /// Metal lost for each hundredth of a millimetre that comes off all over, per cent of the mass, if area is known.
+    pub loss_percent_per_hundredth: Option<Estimate<f64>>,
     /// What it costs the part: detail and mass.
     pub losses: Vec<String>,
     /// Cautions, gravest first.
     pub cautions: Vec<String>,
     /// By hand instead.
     pub by_hand: Vec<String>,
+    /// What the figures rest on.
+    pub notes: Vec<String>,
     /// What is not known.
     pub unknown: Vec<String>,
 }

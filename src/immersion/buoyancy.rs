@@ -30,22 +30,56 @@ pub fn draft(part: &Part, up: Side, bath: MassDensity) -> Option<Length> {
         |h: f64| in_cubic_millimetres(part.shape.envelope_below(millimetres(h), up)) * in_kg_per_m3(bath) * 1e-6;
     let tall = in_millimetres(part.shape.size(up)?[2]);
     // What is no number floats nowhere.
-    (lifts(tall) > carried).then(|| millimetres(bisect(0.0, tall, |h| lifts(h) >= carried)))
+    (lifts(tall) > carried).then(|| millimetres(crossing(0.0, tall, |h| lifts(h) - carried)))
 }
 
 /// Whether a part afloat without ballast keeps its upper side up, taken as evenly heavy: metacentric height above zero,
 /// GM = KB + I/V − KG (any text on hydrostatics). `None` when it sinks or its waterplane is not known here (meshes,
 /// displaced volumes, what rolls).
 pub fn upright_afloat(part: &Part, up: Side, bath: MassDensity) -> Option<bool> {
-    let deep = in_millimetres(draft(part, up, bath)?);
     let [x, y, tall] = part.shape.size(up)?.map(in_millimetres);
-    // I/V of the waterplane about its weaker axis.
-    let bm = match part.shape {
-        Shape::Box { .. } => x.min(y).powi(2) / (12.0 * deep),
-        Shape::Cylinder { .. } if up.axis() == 2 => x * x / (16.0 * deep),
+    // I/A of the waterplane about its weaker axis: b²/12 of a rectangle, d²/16 of a circle.
+    let spread = match part.shape {
+        Shape::Box { .. } => x.min(y).powi(2) / 12.0,
+        Shape::Cylinder { .. } if up.axis() == 2 => x * x / 16.0,
         _ => return None,
     };
-    Some(deep / 2.0 + bm - tall / 2.0 > 0.0)
+    let deep = in_millimetres(draft(part, up, bath)?);
+    Some(deep / 2.0 + spread / deep - tall / 2.0 > 0.0)
+}
+
+/// Where a rising function that is below zero at `low` and above it at `high` crosses zero, to a billionth of the span.
+///
+/// Regula falsi with the Illinois step (Dowell and Jarratt 1971), which keeps the bracket and needs a handful of values
+/// where halving needs thirty: each value cuts a whole mesh.
+fn crossing(mut low: f64, mut high: f64, f: impl Fn(f64) -> f64) -> f64 {
+    let close = (high - low) * 1e-9;
+    let (mut at_low, mut at_high) = (f(low), f(high));
+    let mut side = 0;
+    for _ in 0..100 {
+        if high - low <= close || at_high == 0.0 {
+            break;
+        }
+        let guess = (low * at_high - high * at_low) / (at_high - at_low);
+        // A flat stretch gives no slope to follow: halve it.
+        let x = if guess.is_finite() && guess > low && guess < high { guess } else { 0.5 * (low + high) };
+        let y = f(x);
+        if y >= 0.0 {
+            if side == 1 {
+                at_low *= 0.5;
+            }
+            (high, at_high, side) = (x, y, 1);
+            if y <= close * 1e-3 {
+                break;
+            }
+        } else {
+            if side == -1 {
+                at_high *= 0.5;
+            }
+            (low, at_low, side) = (x, y, -1);
+        }
+    }
+    high
 }
 
 /// The smallest x between `low` and `high` at which a rising condition holds, to the last bit but a few.

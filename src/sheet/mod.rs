@@ -14,6 +14,7 @@ mod label;
 pub mod measure;
 mod model;
 pub mod terminal;
+pub mod tumble;
 #[cfg(test)]
 mod tests;
 mod words;

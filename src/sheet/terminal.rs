@@ -60,7 +60,7 @@ pub fn recipes(entries: &[RecipeEntry<'_>], width: usize) -> String {
 }
 
 /// Any sheet as text.
-fn text(sheet: &Sheet, width: usize) -> String {
+pub(super) fn text(sheet: &Sheet, width: usize) -> String {
     let width = width.clamp(NARROWEST, WIDEST);
     let mut out = head(sheet, width);
     if width >= SIDE_BY_SIDE && !sheet.recipe_side.is_empty() {

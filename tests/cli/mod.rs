@@ -5,7 +5,7 @@ mod formats;
 mod pages;
 mod refusals;
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
 /// What one run gave.
@@ -26,9 +26,15 @@ impl Ran {
 /// Runs the program in the folder of the tests' data, without a terminal, in a fixed zone.
 #[track_caller]
 pub fn bathwright(arguments: &[&str]) -> Ran {
+    bathwright_in(&data(), arguments)
+}
+
+/// Runs the program in a folder.
+#[track_caller]
+pub fn bathwright_in(folder: &Path, arguments: &[&str]) -> Ran {
     let out = Command::new(env!("CARGO_BIN_EXE_bathwright"))
         .args(arguments)
-        .current_dir(data())
+        .current_dir(folder)
         .env("TZ", "Europe/London")
         .env_remove("COLUMNS")
         .stdin(Stdio::null())

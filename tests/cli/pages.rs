@@ -1,6 +1,6 @@
 //! Pages that need no mixture: help, schemas, completions, manual.
 
-use super::{bathwright, data};
+use super::{bathwright, bathwright_in, data};
 
 #[test]
 fn the_writing_page_shows_every_form() {
@@ -48,13 +48,13 @@ fn the_rule_table_of_the_safety_page_is_current() {
 }
 
 #[test]
-fn every_command_line_of_the_readme_that_needs_no_file_runs() {
+fn every_command_line_of_the_readme_runs() {
     let readme = std::fs::read_to_string(data().join("../../README.md")).expect("README.md is there");
     let mut ran = 0;
     for line in readme.lines() {
         let Some(rest) = line.trim().strip_prefix("bathwright ") else { continue };
         let arguments = words(rest);
-        let result = bathwright(&arguments.iter().map(String::as_str).collect::<Vec<_>>());
+        let result = bathwright_in(&data().join("../.."), &arguments.iter().map(String::as_str).collect::<Vec<_>>());
         assert!(matches!(result.code, 0 | 3), "{line}\n{}\n{}", result.out, result.err);
         ran += 1;
     }

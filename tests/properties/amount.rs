@@ -349,3 +349,21 @@ proptest! {
         prop_assert!(found <= least + 7.0 / 5.0 + 1e-6, "{wanted} mL as {m:?}, but {least} was possible");
     }
 }
+
+/// Found by the properties above and kept.
+#[test]
+fn a_narrow_range_is_not_turned_round_by_rounding() {
+    let amount = Amount {
+        value: Span { low: Exact::whole(28591), high: Exact::ratio(85774, 3).unwrap() },
+        unit: Unit::Volume(VolumeUnit::Millilitre, MeasureSystem::Us),
+    };
+    assert!(read_amount(&amount.to_string(), MeasureSystem::Us).is_ok(), "{amount}");
+}
+
+/// Found by the properties above and kept: twelve scoops left 0.503 %.
+#[test]
+fn a_thirteenth_scoop_is_taken_where_twelve_leave_more_than_half_a_per_cent() {
+    let asked = read_amount("2860.6 mL", MeasureSystem::Metric).unwrap();
+    let m = measure_out(&asked, &Tool::kitchen_set(MeasureSystem::Metric), None).unwrap();
+    assert!(m.error_percent.abs() <= 0.5, "{m:?}");
+}

@@ -26,6 +26,7 @@ macro_rules! registry {
 }
 
 registry! {
+    barrel: { "metal-and-water-closed" => wet_metal, "residue-on-metal-closed" => residue }
     ammonia: {
         "ammonia-vapour" => vapour,
         "ammonium-carbonate-warm" => ammonium_carbonate,

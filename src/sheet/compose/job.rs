@@ -8,11 +8,11 @@ use crate::sheet::words;
 use crate::timetable::{Stage, Step, in_words};
 
 /// Every step with a box.
-pub(super) fn checklist(steps: &[Step]) -> Option<Section> {
+pub(crate) fn checklist(steps: &[Step], zero: &str) -> Option<Section> {
     let ticks: Vec<Tick> = steps.iter().map(tick).collect();
     let clockless = !steps.is_empty() && steps.iter().all(|s| s.at.is_none());
-    let hint = if clockless { "No start was given: times count from the moment the parts go in." } else { "" };
-    Section::of("Checklist", vec![Block::Text(hint.into()), Block::Checklist(ticks)])
+    let hint = if clockless { format!("No start was given: times count from the moment {zero}.") } else { String::new() };
+    Section::of("Checklist", vec![Block::Text(hint), Block::Checklist(ticks)])
 }
 
 fn tick(step: &Step) -> Tick {

@@ -5,7 +5,7 @@ mod immersion;
 mod job;
 mod safety;
 
-pub(super) use job::stage;
+pub(super) use job::{checklist, stage};
 
 use super::model::{Block, Section, Sheet};
 use super::{RecipeEntry, json, words};
@@ -80,7 +80,7 @@ pub fn plan(plan: &Reviewed<Plan>) -> Sheet {
     }
     sheet.below.extend(job::notes(&p.recipe, &p.notes, &p.dosing, &p.mixture));
     sheet.below.extend(bath::facts("The bath", &p.mixture));
-    sheet.below.extend(job::checklist(&p.timetable));
+    sheet.below.extend(job::checklist(&p.timetable, "the parts go in"));
     if let Some(found) = &p.immersion {
         sheet.below.extend(immersion::lifts(found));
     }

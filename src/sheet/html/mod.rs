@@ -43,7 +43,7 @@ pub fn refused(title: Option<&str>, review: &Review) -> String {
 }
 
 /// Any sheet as a page.
-fn page(sheet: &Sheet) -> String {
+pub(super) fn page(sheet: &Sheet) -> String {
     let refused = sheet.verdict.as_ref().is_some_and(|(v, _)| *v == Verdict::Refuse);
     let judged = html! {
         @if let Some(line) = &sheet.not_judged { p.not-judged { (line) } }

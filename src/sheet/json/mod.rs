@@ -7,9 +7,11 @@ mod bath;
 mod immersion;
 mod review;
 mod timetable;
+mod trade;
 
 use bath::{mixture_json, neutralised_json};
 pub use review::review_json;
+pub use trade::{tumble, tumble_refused};
 
 use super::{RecipeEntry, words};
 use crate::amount::{Estimate, Span, in_millimetres};

@@ -1,0 +1,133 @@
+//! The sheet of one load of a tumbling barrel.
+
+use super::model::{Block, Section, Sheet};
+use super::words::{self, Round};
+use super::{compose, html, terminal};
+use crate::amount::{in_millimetres, figure};
+use crate::finishing::{Rolling, turns_a_minute};
+use crate::plan::TumblePlan;
+use crate::safety::Reviewed;
+use crate::timetable::in_words;
+
+/// As text.
+pub fn text(found: &Reviewed<TumblePlan>, width: usize) -> String {
+    terminal::text(&sheet(found), width)
+}
+
+/// As a page to print.
+pub fn page(found: &Reviewed<TumblePlan>) -> String {
+    html::page(&sheet(found))
+}
+
+/// The sheet itself.
+pub fn sheet(found: &Reviewed<TumblePlan>) -> Sheet {
+    let plan = found.value();
+    let mut sheet = compose::check(found.review());
+    sheet.title = "Tumbling".into();
+    sheet.subtitle = Some(format!(
+        "{}, barrel {} x {} mm inside",
+        parts(plan),
+        figure(in_millimetres(plan.barrel.diameter)),
+        figure(in_millimetres(plan.barrel.length))
+    ));
+    let findings = std::mem::take(&mut sheet.below);
+    sheet.below = sections(plan);
+    sheet.below.extend(compose::checklist(&plan.timetable, "the barrel starts"));
+    sheet.below.extend(findings);
+    sheet
+}
+
+fn parts(plan: &TumblePlan) -> String {
+    let names: Vec<String> = plan
+        .parts
+        .iter()
+        .map(|p| if p.count == 1 { p.name.clone() } else { format!("{} \u{d7} {}", p.count, p.name) })
+        .collect();
+    words::clean(&names.join(", "))
+}
+
+/// The load, its stages, and everything about them.
+pub(super) fn sections(plan: &TumblePlan) -> Vec<Section> {
+    let t = &plan.tumbling;
+    let mut load: Vec<(String, String)> = vec![
+        ("Barrel holds".into(), words::volume(t.barrel_volume, Round::Nearest)),
+        ("Parts take".into(), words::volume(t.parts_volume, Round::Nearest)),
+        ("Parts and media together, heaped".into(), words::volume(t.charge, Round::Nearest)),
+        (
+            "Media to add, heaped".into(),
+            format!(
+                "{} ({} to one of parts)",
+                words::volume(t.media, Round::Nearest),
+                figure(t.media_to_parts)
+            ),
+        ),
+        (
+            "Water, to just short of the top of the load".into(),
+            format!(
+                "about {} to {}",
+                words::volume(t.water.low, Round::Nearest),
+                words::volume(t.water.high, Round::Nearest)
+            ),
+        ),
+        (
+            "Working speed".into(),
+            format!(
+                "{:.0} to {:.0} turns a minute (critical: {:.0})",
+                turns_a_minute(t.working_speed.low),
+                turns_a_minute(t.working_speed.high),
+                turns_a_minute(t.critical_speed)
+            ),
+        ),
+        ("Soap in the last run".into(), format!("{} of liquid soap", words::volume(t.soap, Round::Nearest))),
+        ("Wet waste of each grit stage".into(), format!("about {:.0} mL", plan.slurry_ml)),
+    ];
+    if let Some(size) = t.media_size {
+        let chosen = t.media_chosen.map(|m| format!("{} mm as chosen; ", figure(in_millimetres(m)))).unwrap_or_default();
+        load.push((
+            "Media size".into(),
+            format!(
+                "{chosen}under {} mm passes through the finest gap, over {} mm stays out; between them it lodges",
+                figure(in_millimetres(size.low)),
+                figure(in_millimetres(size.high))
+            ),
+        ));
+    }
+    for (name, how, longest) in &t.rolling {
+        let how = match how {
+            Rolling::Freely => "rolls freely",
+            Rolling::Cramped => "turns, but cramped",
+            Rolling::Not => "does not turn",
+        };
+        load.push((words::clean(name), format!("{how} (longest {} mm)", figure(in_millimetres(*longest)))));
+    }
+    let rows = t.stages.iter().map(|s| {
+        vec![
+            words::clean(&s.name),
+            s.grit_tablespoons.map_or("none".into(), |g| format!("{} level tbsp", figure(g))),
+            format!("{} ({} to {})", in_words(s.planned), in_words(s.length.low), in_words(s.length.high)),
+            s.looks.iter().map(|l| in_words(*l)).collect::<Vec<_>>().join(", "),
+        ]
+    });
+    let table = Block::Table(vec!["Stage", "Grit", "Planned (range)", "Looks after"], rows.collect());
+    let list = |lines: &[String]| vec![Block::List(lines.iter().map(|l| words::clean(l)).collect())];
+    [
+        Section::of("Before it turns", list(&t.cautions)),
+        Section::of("The load", vec![Block::Facts(load)]),
+        Section::of("Stages", vec![table]),
+        Section::of("What it costs", list(&t.losses)),
+        Section::of("Notes", list(&t.notes)),
+        Section::of("Not known", list(&t.unknown)),
+        Section::of("By hand instead", list(&t.by_hand)),
+        Section::of("Grit and slurry", list(&waste())),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+fn waste() -> Vec<String> {
+    vec![
+        "Let slurry settle a day in a bucket, pour off clear water as local rules allow, dry the mud, bag it and bin it; never down a drain, where it sets.".into(),
+        "Mud from copper alloys and lead-bearing brass holds metal: take it to the collection of hazardous waste. A business has duties of its own.".into(),
+    ]
+}

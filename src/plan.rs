@@ -1,12 +1,26 @@
 //! The stages in order: the program on one page.
 
+mod advice;
+mod aftercare;
+mod choose;
+mod disposal;
+mod job;
+mod methods;
+mod prepared;
 mod purchase;
+mod shopping;
 mod tumble;
 
+pub use aftercare::{Aftercare, Neutralising, Rinsing, StripBath, left_after, rinses_needed};
+pub use choose::{Candidate, Choice, Excluded, Showing, Wish, choose, metal_by_volume, takes};
+pub use disposal::{Disposal, DissolvedMetal};
+pub use job::{Coupon, Whole, WholeOrder, plan_whole};
+pub use methods::MethodPlan;
+pub use shopping::Purchase;
 pub use tumble::{TumbleOrder, TumblePlan, tumble};
 
 use crate::amount::{
-    Area, Estimate, Exact, Length, MassDensity, Span, ThermodynamicTemperature, Volume, celsius, in_celsius, in_grams,
+    Estimate, Exact, Length, MassDensity, Span, ThermodynamicTemperature, Volume, celsius, in_celsius, in_grams,
     in_millilitres, in_square_millimetres, kg_per_m3, millilitres,
 };
 use crate::bath::{BathSize, Dosing, MixConditions, Mixture, Neutralised, dose, dose_exactly, mix, mix_physics};
@@ -44,6 +58,14 @@ pub struct Plan {
     pub fingerprint: String,
     /// What the review looks at.
     pub reviewed_as: Conditions,
+    /// Quantities and steps of a method other than immersion.
+    pub method: MethodPlan,
+    /// Aftercare in figures.
+    pub aftercare: Aftercare,
+    /// What is left at the end of the batch.
+    pub disposal: Disposal,
+    /// The job around the bath, when all of it was asked for.
+    pub whole: Option<Whole>,
 }
 
 impl Reviewable for Plan {
@@ -56,7 +78,10 @@ impl Reviewable for Plan {
     }
 
     fn beside(&self) -> Vec<(String, Vec<Ingredient>, Conditions)> {
-        care_baths(&self.recipe, &self.ingredients(), &self.reviewed_as)
+        let mut all = care_baths(&self.recipe, &self.ingredients(), &self.reviewed_as);
+        all.extend(aftercare::baths(&self.aftercare, &self.ingredients(), &self.reviewed_as));
+        all.extend(job::beside(self));
+        all
     }
 }
 
@@ -218,6 +243,15 @@ const LISTED_ML: f64 = 250.0;
 /// Everything that keeps the plan from being made: a bottle too weak, a part that does not fit, a vessel that would
 /// overflow, ballast that cannot hold. A refusal is not an error: it is an [`Outcome`].
 pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
+    Ok(match make(order)? {
+        Err(refusal) => Outcome::Refused(*refusal),
+        Ok(plan) => safety::review(plan),
+    })
+}
+
+/// The plan before its review, or the refusal that made working it out pointless.
+fn make(order: &Order) -> Checked<Result<Plan, Box<safety::Review>>> {
+    let order = &Order { recipe: prepared::prepared(order), ..order.clone() };
     let recipe = &order.recipe;
     let mut notes = Vec::new();
 
@@ -228,7 +262,7 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
     let thimble = exact_doses(recipe, &order.bench, BathSize::Finished(millilitres(THIMBLE_ML)))?;
     let early = safety::check(&poured(&thimble), &early_conditions);
     if early.verdict == Verdict::Refuse {
-        return Ok(Outcome::Refused(early));
+        return Ok(Err(Box::new(early)));
     }
     let temperature = bath_temperature(order);
     let mixing = modelled(temperature, &mut notes);
@@ -261,7 +295,11 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
         reviewed_as.ballast = found.ballast.iter().map(|b| b.material).collect();
     }
     let fingerprint = fingerprint(order, &dosing);
-    Ok(safety::review(Plan {
+    let bath = poured(&dosing);
+    let aftercare = aftercare::aftercare(recipe, &order.parts, &bath, &mixture, &mixing, &reviewed_as);
+    let disposal = disposal::disposal(recipe, &order.parts, &mixture, &aftercare);
+    let method = methods::method(order, &mixture);
+    Ok(Ok(Plan {
         recipe: recipe.clone(),
         dosing,
         mixture,
@@ -272,6 +310,10 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
         notes: sentences(notes),
         fingerprint,
         reviewed_as,
+        method,
+        aftercare,
+        disposal,
+        whole: None,
     }))
 }
 
@@ -374,12 +416,12 @@ fn conditions(order: &Order, vessel: Option<&Vessel>) -> Conditions {
         cover: vessel.and_then(|v| v.cover).or(Some(recipe.cover)),
         room: order.bench.room,
         vessel: vessel.and_then(|v| v.material),
-        capacity: vessel.map(|v| v.shape.capacity()),
+        capacity: vessel.map(|v| v.shape.capacity()).or_else(|| methods::capacity(order)),
         surface_diameter: None,
         parts: parts_facts(&order.parts),
         ballast: Vec::new(),
         holders: order.bench.holders.clone(),
-        after: order.after.clone(),
+        after: order.after.iter().cloned().chain(prepared::left_by_preparation(recipe)).collect(),
         method: recipe.method,
         kept: None,
         meant_for: recipe.metals.clone(),
@@ -591,31 +633,9 @@ fn size_of(target: &Target) -> Checked<BathSize> {
 }
 
 fn size_without_vessel(order: &Order, notes: &mut Vec<String>) -> Checked<BathSize> {
-    if let Some(target) = &order.target {
-        return size_of(target);
-    }
-    let recipe = &order.recipe;
-    let area: Option<Area> = order.parts.iter().map(|p| p.shape.area().map(|a| a * f64::from(p.count))).sum();
-    match (recipe.coats, area, recipe.method) {
-        (Some((coats, per_m2)), Some(area), _) if !order.parts.is_empty() => {
-            let m2 = in_square_millimetres(area) / 1e6;
-            let ml = m2 * per_m2.high * f64::from(coats.high);
-            notes.push(format!(
-                "For {} to {} coats on {:.0} cm² at {:.0} to {:.0} mL per m² a coat, and twice that for what stays in brush or bottle",
-                coats.low,
-                coats.high,
-                m2 * 1e4,
-                per_m2.low,
-                per_m2.high
-            ));
-            Ok(BathSize::Finished(millilitres((ml * 2.0).max(20.0))))
-        }
-        (_, _, Method::Fume | Method::Burial) => Err(Problem::error("this recipe is not an immersion bath, so its volume does not follow from the part")
-            .hint("say how much liquid is wanted, such as `--to \"200 mL\"`; the recipe's notes say how much a box or a tub of packing takes")
-            .into()),
-        _ => Err(Problem::error("how much liquid is wanted is not known")
-            .hint("say it, such as `--to \"200 mL\"`, or give a part with a shape so that its area is known")
-            .into()),
+    match &order.target {
+        Some(target) => size_of(target),
+        None => methods::size(order, notes),
     }
 }
 
@@ -803,18 +823,20 @@ pub fn list_recipe(recipe: Recipe, bench: Option<&Bench>) -> ListedRecipe {
         Err(_) => recipe.ingredients.iter().map(|i| i.ingredient.clone()).collect(),
     };
     let review = safety::check(&ingredients, &conditions);
-    let missing = match bench {
-        None => Vec::new(),
-        Some(bench) => recipe
-            .ingredients
-            .iter()
-            .filter_map(|i| {
-                let id = i.ingredient.substance()?.id.as_ref();
-                let there =
-                    id == "water" || bench.stocks.iter().any(|s| s.ingredient.substance().is_some_and(|x| x.id == id));
-                (!there).then(|| i.ingredient.line.name.clone())
-            })
-            .collect(),
-    };
+    let missing = bench.map(|b| missing(&recipe, b)).unwrap_or_default();
     ListedRecipe { recipe, review, missing }
+}
+
+/// Ingredients that the shelf lacks; water is always there.
+fn missing(recipe: &Recipe, bench: &Bench) -> Vec<String> {
+    recipe
+        .ingredients
+        .iter()
+        .filter_map(|i| {
+            let id = i.ingredient.substance()?.id.as_ref();
+            let there =
+                id == "water" || bench.stocks.iter().any(|s| s.ingredient.substance().is_some_and(|x| x.id == id));
+            (!there).then(|| i.ingredient.line.name.clone())
+        })
+        .collect()
 }

@@ -133,6 +133,12 @@ pub struct PlanArgs {
     /// Make this much finished bath, from mass and density
     #[arg(long, value_name = "VOLUME")]
     pub finished: Option<String>,
+    /// Fuming: the closed box inside, such as "300x200x200 mm" or "12 L"
+    #[arg(long = "box", value_name = "BOX", conflicts_with = "packing")]
+    pub fume_box: Option<String>,
+    /// Burial: loose volume of the packing, such as "2 L"
+    #[arg(long, value_name = "VOLUME")]
+    pub packing: Option<String>,
     /// Liquid above the part, such as "15 mm" (default) or "1/2 in"
     #[arg(long, value_name = "LENGTH")]
     pub cover_depth: Option<String>,

@@ -4,7 +4,7 @@ use super::args::{PlanArgs, PlanFormat};
 use super::common::{after, gather, json, read_yaml_text, room, width};
 use super::inputs::{bench, is_path, library, load, recipe, target, vessel};
 use super::{Failure, Shown};
-use crate::amount::{MeasureSystem, millimetres, read_length, read_percent, read_temperature};
+use crate::amount::{MeasureSystem, millimetres, read_length, read_percent, read_temperature, read_volume};
 use crate::diag::{Checked, Place, Problem, Problems};
 use crate::order::{self, Order, Surroundings};
 use crate::part::read_part;
@@ -154,6 +154,7 @@ fn order(a: &PlanArgs) -> Checked<Order> {
                     vessel: None,
                     bench,
                     target: None,
+                    space: None,
                     start: None,
                     cover_depth: millimetres(COVER_MM),
                     ballast_margin_percent: MARGIN_PERCENT,
@@ -210,6 +211,12 @@ fn overlay(a: &PlanArgs, mut order: Order) -> Checked<Order> {
     }
     if let Some(found) = gather(target(a.to.as_deref(), a.finished.as_deref(), &order.recipe, system), &mut problems) {
         order.target = found.or(order.target);
+    }
+    if let Some(text) = &a.fume_box {
+        order.space = gather(order::read_box(text, system).map_err(|p| p.in_field("--box")), &mut problems).or(order.space);
+    }
+    if let Some(text) = &a.packing {
+        order.space = gather(read_volume(text, system).map_err(|p| p.in_field("--packing")), &mut problems).or(order.space);
     }
     if let Some(text) = &a.cover_depth {
         let read = read_length(text, Some("mm")).map_err(|p| p.in_field("--cover-depth"));

@@ -827,6 +827,12 @@ pub fn list_recipe(recipe: Recipe, bench: Option<&Bench>) -> ListedRecipe {
     ListedRecipe { recipe, review, missing }
 }
 
+/// "5 h", "about 4 days": a long time to the nearest day, halves up.
+pub(crate) fn days(length: SignedDuration) -> String {
+    let hours = length.as_hours();
+    if hours < 48 { timetable::in_words(length) } else { format!("about {} days", (hours + 12) / 24) }
+}
+
 /// Ingredients that the shelf lacks; water is always there.
 fn missing(recipe: &Recipe, bench: &Bench) -> Vec<String> {
     recipe

@@ -187,7 +187,9 @@ fn judge(wish: &Wish, showing: &Showing, recipe: Recipe) -> Result<Candidate, Ex
     let takes = takes(&recipe);
     if !recipe.metals.iter().any(|m| m.id == wish.metal.id) {
         let metals: Vec<&str> = recipe.metals.iter().map(|m| m.name.as_ref()).collect();
-        why.push(format!("it is for {}, not for {}", metals.join(", "), wish.metal.name));
+        // Nothing else matters then.
+        let why = vec![format!("it is for {}, not for {}", metals.join(", "), wish.metal.name)];
+        return Err(Excluded { id: recipe.id, title: recipe.title, why });
     }
     if wish.look.is_some_and(|l| l != recipe.finish) {
         why.push(format!("it gives another look: {}", recipe.look));
@@ -208,8 +210,8 @@ fn judge(wish: &Wish, showing: &Showing, recipe: Recipe) -> Result<Candidate, Ex
     {
         why.push(format!(
             "it takes {} from preparation to sealed, you have {}",
-            crate::timetable::in_words(takes),
-            crate::timetable::in_words(patience)
+            super::days(takes),
+            super::days(patience)
         ));
     }
     let ListedRecipe { review, missing, recipe } = listed(wish, recipe);
@@ -309,7 +311,7 @@ fn place(
     if matches!(recipe.method, Method::Fume | Method::Spray) && !wish.room.outdoors {
         say(-6, "spraying and fuming belong out of doors".into());
     }
-    say(0, format!("takes {} from preparation to sealed", crate::timetable::in_words(takes)));
+    say(0, format!("takes {} from preparation to sealed", super::days(takes)));
     let days = i32::try_from(takes.as_hours() / 24).unwrap_or(i32::MAX).min(30);
     points -= days;
     let shopping = shopping(wish, &recipe, &review, &missing);

@@ -70,7 +70,7 @@ pub(super) fn disposal(recipe: &Recipe, parts: &[Part], mixture: &Mixture, care:
             volumes.push(("Later rinses".into(), r.each_ml * f64::from(r.times - 1)));
         }
     }
-    if let Some(n) = &care.neutralising {
+    if let Some(n) = care.neutralising.as_ref().filter(|n| !n.recipe_has_one) {
         volumes.push(("Neutralising bath".into(), n.water_ml));
     }
     let metals = metals(recipe, parts, mixture);

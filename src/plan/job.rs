@@ -7,7 +7,7 @@ use crate::bath::{BathSize, Dosing};
 use crate::diag::Checked;
 use crate::finishing::Barrel;
 use crate::order::{Order, Target};
-use crate::recipe::Method;
+use crate::recipe::{CareStage, Method};
 use crate::reference::{Ingredient, read_ingredient};
 use crate::safety::{self, Outcome};
 use crate::timetable::{self, Stage, Step};
@@ -91,6 +91,7 @@ pub fn plan_whole(order: &Order, whole: &WholeOrder) -> Checked<Outcome<Plan>> {
     let mut order = order.clone();
     // What degreases is still in the seams when the bath comes, unless it was washed out and dried.
     order.after.extend(whole.degrease.iter().cloned());
+    bared_already(&mut order, whole);
     let mut plan = match make(&order)? {
         Err(review) => return Ok(Outcome::Refused(*review)),
         Ok(plan) => plan,
@@ -98,9 +99,11 @@ pub fn plan_whole(order: &Order, whole: &WholeOrder) -> Checked<Outcome<Plan>> {
     let tumbling = whole.barrel.as_ref().map(|barrel| tumble_unreviewed(&tumble_order(&order, whole, barrel))).transpose()?;
     let coupon = coupon(&order)?;
     let (timetable, before) = timetable(&plan, &order, whole, tumbling.as_ref(), coupon.as_ref());
-    let immersed = order.start.as_ref().and_then(|s| s.checked_add(before).ok());
     let last = timetable.last().map_or(SignedDuration::ZERO, |s| plus(s.after, s.takes.unwrap_or(SignedDuration::ZERO)));
-    plan.timetable = timetable::with_clock(timetable, immersed.as_ref(), order.quiet);
+    // The clock counts from the beginning of the job, the steps from the moment the part goes in.
+    let from_start = timetable.into_iter().map(|s| Step { after: plus(s.after, before), ..s }).collect();
+    let timed = timetable::with_clock(from_start, order.start.as_ref(), order.quiet);
+    plan.timetable = timed.into_iter().map(|s| Step { after: minus(s.after, before), ..s }).collect();
     plan.whole = Some(Whole {
         tumbling,
         coupon,
@@ -109,6 +112,18 @@ pub fn plan_whole(order: &Order, whole: &WholeOrder) -> Checked<Outcome<Plan>> {
         before_the_bath: before,
     });
     Ok(safety::review(plan))
+}
+
+/// The surface was bared weeks before the bath: what the recipe says about sanding becomes a look.
+fn bared_already(order: &mut Order, whole: &WholeOrder) {
+    for step in &mut order.recipe.preparation {
+        let text = step.what.to_lowercase();
+        if step.stage == CareStage::Prepare && ["sand", "blast", "scour", "deburr"].iter().any(|w| text.contains(w)) {
+            let how = if whole.barrel.is_some() { "The barrel has bared it" } else { "It was bared by hand" };
+            step.what = format!("{how}: hold it to the light and sand wet only where skin or rust shows; then no bare fingers.");
+            step.takes = Some(SignedDuration::from_mins(10));
+        }
+    }
 }
 
 fn tumble_order(order: &Order, whole: &WholeOrder, barrel: &Barrel) -> TumbleOrder {

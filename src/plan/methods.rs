@@ -180,11 +180,11 @@ fn fume(order: &Order, mixture: &Mixture) -> MethodPlan {
             ));
         }
         if let Some((name, ppm)) = in_the_box(order, mixture, litres) {
-            plan.facts.push((format!("{name} in the closed box, at most"), format!("{} ppm", figure(ppm))));
+            plan.facts.push((format!("{name} in the closed box, at most"), format!("{} ppm", upward(ppm))));
             let room = &order.bench.room;
             plan.on_opening_ppm = (!room.outdoors).then(|| ppm * litres / 1000.0 / in_cubic_metres(room.volume).max(0.1));
             let opening = match plan.on_opening_ppm {
-                Some(after) => format!("up to {} ppm in the whole room at once", figure(after)),
+                Some(after) => format!("up to {} ppm in the whole room at once", upward(after)),
                 None => "out of doors: stand upwind and step back; not worked out".into(),
             };
             plan.facts.push(("When it is opened".into(), opening));
@@ -198,6 +198,15 @@ fn fume(order: &Order, mixture: &Mixture) -> MethodPlan {
         "Turn the part at each look: drops that condense on it leave spots.".into(),
     ];
     plan
+}
+
+/// Two figures, upward: an upper bound is not known better.
+fn upward(ppm: f64) -> String {
+    if !(ppm.is_finite() && ppm > 0.0) {
+        return "0".into();
+    }
+    let step = 10f64.powi(ppm.log10().floor() as i32 - 1);
+    figure((ppm / step).ceil() * step)
 }
 
 /// Saturated vapour over the dish, or all of the substance in the box, whichever is less.

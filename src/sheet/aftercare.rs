@@ -3,8 +3,7 @@
 use super::model::{Block, Section};
 use super::words::{self, Round};
 use crate::amount::{Estimate, figure};
-use crate::plan::{Aftercare, Disposal, MethodPlan, Plan, Whole};
-use crate::timetable::in_words;
+use crate::plan::{Aftercare, Disposal, MethodPlan, Plan, Whole, days};
 
 /// What stands beside the amounts: the method's own quantities.
 pub(super) fn method(method: &MethodPlan) -> Option<Section> {
@@ -16,8 +15,8 @@ pub(super) fn method(method: &MethodPlan) -> Option<Section> {
 pub(super) fn whole(plan: &Plan) -> Vec<Section> {
     let Some(whole) = &plan.whole else { return Vec::new() };
     let mut facts = vec![
-        ("From rough part to finished".to_string(), in_words(whole.length)),
-        ("Before the part goes into the bath".to_string(), in_words(whole.before_the_bath)),
+        ("From rough part to finished".to_string(), days(whole.length)),
+        ("Before the part goes into the bath".to_string(), days(whole.before_the_bath)),
     ];
     if !whole.degrease.is_empty() {
         let names: Vec<String> = whole.degrease.iter().map(|i| words::clean(&i.line.text)).collect();

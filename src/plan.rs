@@ -1,18 +1,32 @@
 //! The stages in order: the program on one page.
 
+mod advice;
+mod aftercare;
 mod care;
+mod choose;
+mod disposal;
+mod job;
 mod listed;
 mod measured;
+mod methods;
 mod notes;
+mod prepared;
 mod purchase;
 mod results;
 mod seat;
+mod shopping;
 mod size;
 mod tumble;
 
+pub use aftercare::{Aftercare, Neutralising, Rinsing, StripBath, left_after, rinses_needed};
+pub use choose::{Candidate, Choice, Excluded, Showing, Wish, choose, metal_by_volume, takes};
+pub use disposal::{Disposal, DissolvedMetal};
+pub use job::{Coupon, Whole, WholeOrder, plan_whole};
 pub use listed::{ListedRecipe, list_recipe};
-pub(crate) use notes::volume_words;
+pub use methods::MethodPlan;
+pub(crate) use notes::{days, volume_words};
 pub use results::{Mixed, Neutralisation, Plan, Scaled};
+pub use shopping::Purchase;
 pub use tumble::{TumbleOrder, TumblePlan, tumble};
 
 use crate::amount::{Exact, Span, ThermodynamicTemperature, celsius, in_celsius, in_grams, millilitres};
@@ -53,6 +67,15 @@ const THIMBLE_ML: f64 = 10.0;
 /// Everything that keeps the plan from being made: a bottle too weak, a part that does not fit, a vessel that would
 /// overflow, ballast that cannot hold. A refusal is not an error: it is an [`Outcome`].
 pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
+    Ok(match make(order)? {
+        Err(refusal) => Outcome::Refused(*refusal),
+        Ok(plan) => safety::review(plan),
+    })
+}
+
+/// The plan before its review, or the refusal that made working it out pointless.
+fn make(order: &Order) -> Checked<Result<Plan, Box<safety::Review>>> {
+    let order = &Order { recipe: prepared::prepared(order), ..order.clone() };
     let recipe = &order.recipe;
     let mut notes = Vec::new();
 
@@ -63,7 +86,7 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
     let thimble = exact_doses(recipe, &order.bench, BathSize::Finished(millilitres(THIMBLE_ML)))?;
     let early = safety::check(&poured(&thimble), &early_conditions);
     if early.verdict == Verdict::Refuse {
-        return Ok(Outcome::Refused(early));
+        return Ok(Err(Box::new(early)));
     }
     let temperature = bath_temperature(order);
     let mixing = modelled(temperature, &mut notes);
@@ -96,7 +119,11 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
         reviewed_as.ballast = found.ballast.iter().map(|b| b.material).collect();
     }
     let fingerprint = fingerprint(order, &dosing);
-    Ok(safety::review(Plan {
+    let bath = poured(&dosing);
+    let aftercare = aftercare::aftercare(recipe, &order.parts, &bath, &mixture, &mixing, &reviewed_as);
+    let disposal = disposal::disposal(recipe, &order.parts, &mixture, &aftercare);
+    let method = methods::method(order, &mixture);
+    Ok(Ok(Plan {
         recipe: recipe.clone(),
         dosing,
         mixture,
@@ -107,6 +134,10 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
         notes: sentences(notes),
         fingerprint,
         reviewed_as,
+        method,
+        aftercare,
+        disposal,
+        whole: None,
     }))
 }
 
@@ -209,12 +240,12 @@ fn conditions(order: &Order, vessel: Option<&Vessel>) -> Conditions {
         cover: vessel.and_then(|v| v.cover).or(Some(recipe.cover)),
         room: order.bench.room,
         vessel: vessel.and_then(|v| v.material),
-        capacity: vessel.map(|v| v.shape.capacity()),
+        capacity: vessel.map(|v| v.shape.capacity()).or_else(|| methods::capacity(order)),
         surface_diameter: None,
         parts: parts_facts(&order.parts),
         ballast: Vec::new(),
         holders: order.bench.holders.clone(),
-        after: order.after.clone(),
+        after: order.after.iter().cloned().chain(prepared::left_by_preparation(recipe)).collect(),
         method: recipe.method,
         kept: None,
         meant_for: recipe.metals.clone(),

@@ -39,6 +39,8 @@ pub enum Command {
     Measure(MeasureArgs),
     /// List recipes
     Recipes(RecipesArgs),
+    /// Choose a recipe: what metal shows, which recipes suit and why, what to buy
+    Choose(ChooseArgs),
     /// Plan a load of a tumbling barrel: fill, media, water, grit stages with looks, or the way by hand
     Tumble(TumbleArgs),
     /// Explain a safety rule: why it exists, its source, what sets it off
@@ -133,6 +135,12 @@ pub struct PlanArgs {
     /// Make this much finished bath, from mass and density
     #[arg(long, value_name = "VOLUME")]
     pub finished: Option<String>,
+    /// Fuming: the closed box inside, such as "300x200x200 mm" or "12 L"
+    #[arg(long = "box", value_name = "BOX", conflicts_with = "packing")]
+    pub fume_box: Option<String>,
+    /// Burial: loose volume of the packing, such as "2 L"
+    #[arg(long, value_name = "VOLUME")]
+    pub packing: Option<String>,
     /// Liquid above the part, such as "15 mm" (default) or "1/2 in"
     #[arg(long, value_name = "LENGTH")]
     pub cover_depth: Option<String>,
@@ -157,6 +165,24 @@ pub struct PlanArgs {
     /// Hours when nobody is there, such as 22:00-07:00
     #[arg(long, value_name = "FROM-TO")]
     pub quiet: Option<String>,
+    /// The whole job, from rough part to sealed: `--start` is then when the job begins
+    #[arg(long)]
+    pub whole: bool,
+    /// Whole job: a tumbling barrel, inside diameter by inside length, "150x180 mm"; without one the part is sanded by hand
+    #[arg(long, value_name = "BARREL", requires = "whole")]
+    pub barrel: Option<String>,
+    /// Whole job: grits in the barrel, 2 to 6
+    #[arg(long, value_name = "N", requires = "barrel")]
+    pub grits: Option<u32>,
+    /// Whole job: planned length of a grit stage, such as "2 days"
+    #[arg(long, value_name = "TIME", requires = "barrel")]
+    pub stage: Option<String>,
+    /// Whole job: layer lines still show, so the first grit is run again
+    #[arg(long, requires = "barrel")]
+    pub marks: bool,
+    /// Whole job: what the part is degreased with beside soap and water, in words that may say how it was taken off, separated by `;`
+    #[arg(long, value_name = "INGREDIENT; ...", requires = "whole")]
+    pub degrease: Option<String>,
     /// Measures of ingredient lines given without a recipe file
     #[arg(long, value_enum, default_value = "us")]
     pub measures: Measures,
@@ -342,9 +368,56 @@ pub struct RecipesArgs {
     /// Only recipes that this bench's shelf can make
     #[arg(long, value_name = "FILE")]
     pub bench: Option<PathBuf>,
+    /// Only recipes that work at this temperature, such as 20 or "68 F"
+    #[arg(long, value_name = "C", allow_negative_numbers = true)]
+    pub temperature: Option<String>,
     /// Output format
     #[arg(long, value_enum, default_value = "text")]
     pub format: PlainFormat,
+    /// Columns of the text output (default: the terminal's)
+    #[arg(long, value_name = "COLUMNS")]
+    pub width: Option<usize>,
+}
+
+/// `choose`
+#[derive(Debug, Args)]
+pub struct ChooseArgs {
+    /// Metal of the part, or filler of a metal-filled plastic
+    #[arg(long, value_name = "METAL")]
+    pub metal: String,
+    /// Binder of a metal-filled plastic, such as PLA
+    #[arg(long, value_name = "POLYMER")]
+    pub binder: Option<String>,
+    /// Density of the filament, such as "1.85 g/cm3"
+    #[arg(long, value_name = "DENSITY", requires = "binder")]
+    pub density: Option<String>,
+    /// Look wanted: rust, green, blue, brown, black or other
+    #[arg(long, value_name = "LOOK")]
+    pub look: Option<String>,
+    /// A bench file: what is on the shelf
+    #[arg(long, value_name = "FILE")]
+    pub bench: Option<PathBuf>,
+    /// A folder with recipes of your own, read beside the shipped ones
+    #[arg(long, value_name = "FOLDER")]
+    pub recipes: Option<PathBuf>,
+    /// Room volume, such as 20 or "700 ft3"
+    #[arg(long, value_name = "M3")]
+    pub room_m3: Option<String>,
+    /// Air changes per hour
+    #[arg(long, value_name = "N")]
+    pub air_changes: Option<String>,
+    /// Out of doors
+    #[arg(long)]
+    pub outdoors: bool,
+    /// How long it may take from preparation to sealed, such as "1 week"
+    #[arg(long, value_name = "TIME")]
+    pub patience: Option<String>,
+    /// Bath that the shopping list is for
+    #[arg(long = "for", value_name = "VOLUME", default_value = "500 mL")]
+    pub volume: String,
+    /// Output format
+    #[arg(long, value_enum, default_value = "text")]
+    pub format: Format,
     /// Columns of the text output (default: the terminal's)
     #[arg(long, value_name = "COLUMNS")]
     pub width: Option<usize>,

@@ -2,6 +2,7 @@
 
 pub mod args;
 mod check;
+mod choose;
 mod common;
 mod explain;
 mod help;
@@ -119,6 +120,7 @@ fn dispatch(command: Command) -> Result<Shown, Failure> {
         Command::Neutralise(a) => neutralise::run(&a),
         Command::Measure(a) => measure::run(&a),
         Command::Recipes(a) => recipes::run(&a),
+        Command::Choose(a) => choose::run(&a),
         Command::Tumble(a) => tumble::run(&a),
         Command::Explain(a) => explain::run(&a),
         Command::Schema(a) => schema::run(&a),

@@ -4,11 +4,14 @@ use super::args::{PlanArgs, PlanFormat};
 use super::common::{after, gather, json, read_yaml_text, room, width};
 use super::inputs::{bench, is_path, library, load, recipe, target, vessel};
 use super::{Failure, Shown};
-use crate::amount::{MeasureSystem, millimetres, read_length, read_percent, read_temperature};
+use crate::amount::{
+    MeasureSystem, millimetres, read_duration, read_length, read_percent, read_temperature, read_volume,
+};
 use crate::diag::{Checked, Place, Problem, Problems};
+use crate::finishing::read_barrel;
 use crate::order::{self, Order, Surroundings};
 use crate::part::read_part;
-use crate::plan::plan;
+use crate::plan::{WholeOrder, plan, plan_whole};
 use crate::recipe::Library;
 use crate::safety::Outcome;
 use crate::sheet;
@@ -117,7 +120,11 @@ fn show(a: &PlanArgs, order: &Order) -> Result<Shown, Failure> {
             .into());
     }
     let columns = width(a.width);
-    Ok(match plan(order)? {
+    let planned = match whole(a, order)? {
+        Some(whole) => plan_whole(order, &whole)?,
+        None => plan(order)?,
+    };
+    Ok(match planned {
         Outcome::Passed(reviewed) => Shown::text(match a.format {
             PlanFormat::Text => sheet::terminal::plan(&reviewed, columns),
             PlanFormat::Json => json(&sheet::json::plan(&reviewed)),
@@ -131,6 +138,27 @@ fn show(a: &PlanArgs, order: &Order) -> Result<Shown, Failure> {
             PlanFormat::Ics => sheet::calendar::refused(Some(&order.recipe.title), &review, jiff::Timestamp::now()),
         }),
     })
+}
+
+/// What the command line says of the whole job.
+fn whole(a: &PlanArgs, order: &Order) -> Checked<Option<WholeOrder>> {
+    if !a.whole {
+        return Ok(None);
+    }
+    let mut problems = Vec::new();
+    let system = order.bench.measures.unwrap_or(order.recipe.measures);
+    let barrel = a.barrel.as_deref().map(|b| read_barrel(b).map_err(|p| p.in_field("--barrel")));
+    let barrel = barrel.and_then(|b| gather(b, &mut problems));
+    let stage = a.stage.as_deref().map(|s| read_duration(s).map_err(|p| p.in_field("--stage")));
+    let stage = stage.and_then(|s| gather(s, &mut problems));
+    let degrease = gather(after(a.degrease.as_deref(), system).map_err(|p| p.in_field("--degrease")), &mut problems);
+    let degrease = degrease.unwrap_or_default();
+    let (grits, marks_show) = (a.grits, a.marks);
+    if problems.is_empty() {
+        Ok(Some(WholeOrder { barrel, grits, marks_show, stage, degrease, ..WholeOrder::default() }))
+    } else {
+        Err(Problems(problems))
+    }
 }
 
 fn order(a: &PlanArgs) -> Checked<Order> {
@@ -154,6 +182,7 @@ fn order(a: &PlanArgs) -> Checked<Order> {
                     vessel: None,
                     bench,
                     target: None,
+                    space: None,
                     start: None,
                     cover_depth: millimetres(COVER_MM),
                     ballast_margin_percent: MARGIN_PERCENT,
@@ -210,6 +239,14 @@ fn overlay(a: &PlanArgs, mut order: Order) -> Checked<Order> {
     }
     if let Some(found) = gather(target(a.to.as_deref(), a.finished.as_deref(), &order.recipe, system), &mut problems) {
         order.target = found.or(order.target);
+    }
+    if let Some(text) = &a.fume_box {
+        order.space =
+            gather(order::read_box(text, system).map_err(|p| p.in_field("--box")), &mut problems).or(order.space);
+    }
+    if let Some(text) = &a.packing {
+        order.space =
+            gather(read_volume(text, system).map_err(|p| p.in_field("--packing")), &mut problems).or(order.space);
     }
     if let Some(text) = &a.cover_depth {
         let read = read_length(text, Some("mm")).map_err(|p| p.in_field("--cover-depth"));

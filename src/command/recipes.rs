@@ -4,6 +4,7 @@ use super::args::{PlainFormat, RecipesArgs};
 use super::common::{json, known_material, width};
 use super::inputs::{bench, library};
 use super::{Failure, Shown};
+use crate::amount::read_temperature;
 use crate::diag::{Problem, one_of};
 use crate::plan::{ListedRecipe, list_recipe};
 use crate::recipe::Finish;
@@ -13,6 +14,8 @@ pub fn run(a: &RecipesArgs) -> Result<Shown, Failure> {
     let metal = a.metal.as_deref().map(|m| known_material(m, "--metal")).transpose()?;
     let finish = a.finish.as_deref().map(finish).transpose()?;
     let bench = a.bench.as_deref().map(|b| bench(Some(b))).transpose()?;
+    let temperature = a.temperature.as_deref().map(|t| read_temperature(t).map_err(|p| p.in_field("--temperature")));
+    let temperature = temperature.transpose()?;
     let library = library(a.recipes.as_deref())?;
     let ids: Vec<String> = match &a.id {
         Some(id) => vec![id.clone()],
@@ -25,6 +28,9 @@ pub fn run(a: &RecipesArgs) -> Result<Shown, Failure> {
             continue;
         }
         if finish.is_some_and(|f| recipe.finish != f) {
+            continue;
+        }
+        if temperature.is_some_and(|t| t < recipe.temperature.low || t > recipe.temperature.high) {
             continue;
         }
         let entry = list_recipe(recipe, bench.as_ref());
@@ -44,7 +50,7 @@ pub fn run(a: &RecipesArgs) -> Result<Shown, Failure> {
     }))
 }
 
-fn finish(text: &str) -> Result<Finish, Problem> {
+pub(super) fn finish(text: &str) -> Result<Finish, Problem> {
     Ok(match text.trim().to_lowercase().as_str() {
         "rust" => Finish::Rust,
         "green" => Finish::Green,

@@ -49,7 +49,7 @@ pub fn tumble(load: &Load<'_>) -> Checked<Tumbling> {
     let barrel_volume = millilitres(std::f64::consts::PI / 4.0 * d * d * l / 1000.0);
     let mut problems = Vec::new();
     let mut unknown = Vec::new();
-    let (rolling, largest) = rolling(load, &mut problems, &mut unknown);
+    let rolling = rolling(load, &mut problems, &mut unknown);
     let parts_volume: Volume = load.parts.iter().map(|p| p.shape.envelope() * f64::from(p.count)).sum();
     let charge = barrel_volume * CHARGE;
     let media = media_bulk_volume(charge, parts_volume);
@@ -68,8 +68,10 @@ pub fn tumble(load: &Load<'_>) -> Checked<Tumbling> {
     if !problems.is_empty() {
         return Err(Problems(problems));
     }
-    let critical = critical_speed(load.barrel.diameter, largest)
-        .ok_or_else(|| Problem::error("the largest part is as large as the barrel"))?;
+    // The load is mostly media, and the smallest pieces ride round first: the part's own size would allow a speed at
+    // which the media no longer slide.
+    let critical = critical_speed(load.barrel.diameter, load.media.unwrap_or_else(|| millimetres(0.0)))
+        .ok_or_else(|| Problem::error("the media are as large as the barrel").in_field("--media"))?;
     let filled = load.parts.iter().any(|p| p.binder.is_some());
     let litres = in_millilitres(charge) / 1000.0;
     // Half spoons are the finest that a level spoon gives.
@@ -128,21 +130,15 @@ fn refuse_nonsense(load: &Load<'_>) -> Checked<()> {
     if problems.is_empty() { Ok(()) } else { Err(Problems(problems)) }
 }
 
-fn rolling(
-    load: &Load<'_>,
-    problems: &mut Vec<Problem>,
-    unknown: &mut Vec<String>,
-) -> (Vec<(String, Rolling, Length)>, Length) {
+fn rolling(load: &Load<'_>, problems: &mut Vec<Problem>, unknown: &mut Vec<String>) -> Vec<(String, Rolling, Length)> {
     let (d, l) = (in_millimetres(load.barrel.diameter), in_millimetres(load.barrel.length));
     let most = d.min(l) * CLEARANCE;
     let mut rolling = Vec::new();
-    let mut largest = millimetres(0.0);
     for part in load.parts {
         let Some((size, corner)) = extent(part) else {
             unknown.push(format!("whether {} rolls freely: its dimensions are not known", part.name));
             continue;
         };
-        largest = if size > largest { size } else { largest };
         let (s, c) = (in_millimetres(size), in_millimetres(corner));
         let how = if c > most {
             Rolling::Not
@@ -163,7 +159,7 @@ fn rolling(
         }
         rolling.push((part.name.clone(), how, size));
     }
-    (rolling, largest)
+    rolling
 }
 
 /// Media either pass every gap with room to spare or are too large to enter it (common practice, no source: under a third

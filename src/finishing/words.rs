@@ -107,7 +107,7 @@ pub(super) fn notes(found: &Tumbling) -> Vec<String> {
             .to_string(),
     ];
     n.push(format!(
-        "Critical speed is {:.0} turns a minute for this barrel and the largest part; finishing runs at 30 to 60 % of it, so that the load slides and does not fall.",
+        "Critical speed is {:.0} turns a minute for the media in this barrel; finishing runs at 30 to 60 % of it, so that the load slides and does not fall.",
         turns_a_minute(found.critical_speed)
     ));
     n.push("Printed plastics elsewhere: abrasive plastic media about 16 hours, then dry hardwood media with compound about 12 (a finisher's page read).".to_string());

@@ -14,7 +14,7 @@ pub use bench::read_bench;
 pub use clock::{read_quiet, read_start};
 pub use demo::{demo_file, demo_order_text};
 pub use mix::{MixFile, read_mix};
-pub use read::{Surroundings, read_order};
+pub use read::{Surroundings, read_box, read_order};
 pub use schema::{FileKind, json_schema};
 
 use crate::amount::{Amount, Length, Mass, MeasureSystem, Tool, Volume};
@@ -104,6 +104,8 @@ pub struct Order {
     pub bench: Bench,
     /// What the bath is scaled to; immersion defaults to [`Target::CoverParts`].
     pub target: Option<Target>,
+    /// Inside of the box that fumes, or loose volume of the packing, for those methods.
+    pub space: Option<Volume>,
     /// When it starts.
     pub start: Option<jiff::ZonedDateTime>,
     /// Liquid above the part.

@@ -82,6 +82,9 @@ pub(super) struct RawOrder {
     pub start: Option<String>,
     pub to: Option<String>,
     pub finished: Option<String>,
+    #[serde(rename = "box")]
+    pub fume_box: Option<String>,
+    pub packing: Option<String>,
     pub cover_depth: Option<String>,
     pub margin: Option<String>,
     pub temperature: Option<String>,

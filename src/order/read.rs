@@ -6,7 +6,8 @@ use super::fields::ORDER;
 use super::raw::{RawOrder, RawPart, TextOr};
 use super::{Bench, Order, Target};
 use crate::amount::{
-    Amount, MeasureSystem, millimetres, read_duration_range, read_length_or_zero, read_percent, read_temperature,
+    Amount, MeasureSystem, millimetres, read_dimensions, read_duration_range, read_length_or_zero, read_percent,
+    read_temperature, read_volume,
 };
 use crate::diag::{Checked, Problem, nearest};
 use crate::part::{FileLoader, Part, read_part};
@@ -54,6 +55,7 @@ fn check(raw: RawOrder, around: &Surroundings<'_>, faults: &mut Faults<'_>) -> O
     let parts = parts(&raw.parts, system, around, faults);
     let vessel = raw.vessel.as_deref().map(|v| vessel(v, system, bench.as_ref(), faults));
     let (to, finished) = volumes(&raw, system, faults);
+    let space = space(&raw, system, faults);
     let start = raw.start.as_deref().and_then(|s| faults.take("start", read_start(s, &around.zone)));
     let cover_depth = match raw.cover_depth.as_deref() {
         Some(text) => faults.take("cover_depth", read_length_or_zero(text, None)),
@@ -88,6 +90,7 @@ fn check(raw: RawOrder, around: &Surroundings<'_>, faults: &mut Faults<'_>) -> O
         vessel: vessel.flatten(),
         bench: bench?,
         target,
+        space,
         start,
         cover_depth: cover_depth?,
         ballast_margin_percent: margin?,
@@ -202,6 +205,33 @@ fn volumes(raw: &RawOrder, system: MeasureSystem, faults: &mut Faults<'_>) -> (O
         text.as_deref().and_then(|t| faults.take(field, crate::recipe::one_volume(t, system)))
     };
     (volume("to", &raw.to), volume("finished", &raw.finished))
+}
+
+/// The box that fumes, or the packing that buries.
+fn space(raw: &RawOrder, system: MeasureSystem, faults: &mut Faults<'_>) -> Option<crate::amount::Volume> {
+    if raw.fume_box.is_some() && raw.packing.is_some() {
+        faults.add("packing", Problem::error("`box` and `packing` are both given; say one of them"));
+    }
+    let inside = raw.fume_box.as_deref().and_then(|b| faults.take("box", read_box(b, system)));
+    let packing = raw.packing.as_deref().and_then(|p| faults.take("packing", read_volume(p, system)));
+    inside.or(packing)
+}
+
+/// The inside of a box: length by width by height, or a volume.
+///
+/// # Errors
+/// Neither three lengths nor a volume.
+pub fn read_box(text: &str, system: MeasureSystem) -> Checked<crate::amount::Volume> {
+    if !text.contains(['x', '\u{d7}']) {
+        return read_volume(text, system);
+    }
+    let sizes = read_dimensions(text)?;
+    match sizes.as_slice() {
+        [a, b, c] if a.is_one() && b.is_one() && c.is_one() => Ok(a.low * b.low * c.low),
+        _ => Err(Problem::error(format!("`{}` is no box", clip(text)))
+            .hint("write length by width by height inside, such as `300x200x200 mm`, or its volume, `12 L`")
+            .into()),
+    }
 }
 
 /// What was there before. Unknown names stay in: safety answers them with "not judged".

@@ -46,18 +46,20 @@ pub fn list_recipe(recipe: Recipe, bench: Option<&Bench>) -> ListedRecipe {
         Err(_) => recipe.ingredients.iter().map(|i| i.ingredient.clone()).collect(),
     };
     let review = safety::check(&ingredients, &conditions);
-    let missing = match bench {
-        None => Vec::new(),
-        Some(bench) => recipe
-            .ingredients
-            .iter()
-            .filter_map(|i| {
-                let id = i.ingredient.substance()?.id.as_ref();
-                let there =
-                    id == "water" || bench.stocks.iter().any(|s| s.ingredient.substance().is_some_and(|x| x.id == id));
-                (!there).then(|| i.ingredient.line.name.clone())
-            })
-            .collect(),
-    };
+    let missing = bench.map(|b| missing(&recipe, b)).unwrap_or_default();
     ListedRecipe { recipe, review, missing }
+}
+
+/// Ingredients that the shelf lacks; water is always there.
+pub(super) fn missing(recipe: &Recipe, bench: &Bench) -> Vec<String> {
+    recipe
+        .ingredients
+        .iter()
+        .filter_map(|i| {
+            let id = i.ingredient.substance()?.id.as_ref();
+            let there =
+                id == "water" || bench.stocks.iter().any(|s| s.ingredient.substance().is_some_and(|x| x.id == id));
+            (!there).then(|| i.ingredient.line.name.clone())
+        })
+        .collect()
 }

@@ -5,6 +5,8 @@ use crate::bath::{Dosing, Mixture};
 use crate::immersion::Immersion;
 use crate::order::Order;
 use crate::recipe::{Finish, Recipe};
+use crate::timetable::in_words;
+use jiff::SignedDuration;
 
 /// Notes that follow from the recipe and its mixture.
 pub(super) fn recipe_notes(recipe: &Recipe, mixture: &Mixture, dosing: &Dosing) -> Vec<String> {
@@ -105,4 +107,10 @@ pub(super) fn sentence(note: &str) -> String {
 pub(crate) fn volume_words(v: Volume) -> String {
     let ml = in_millilitres(v);
     if ml >= 1000.0 { format!("{:.2} L", ml / 1000.0) } else { format!("{ml:.0} mL") }
+}
+
+/// "5 h", "about 4 days": a long time to the nearest day, halves up.
+pub(crate) fn days(length: SignedDuration) -> String {
+    let hours = length.as_hours();
+    if hours < 48 { in_words(length) } else { format!("about {} days", (hours + 12) / 24) }
 }

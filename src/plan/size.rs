@@ -1,10 +1,9 @@
 //! How much bath is wanted.
 
-use crate::amount::{Area, Exact, in_millilitres, in_square_millimetres, millilitres};
+use crate::amount::{Exact, in_millilitres};
 use crate::bath::BathSize;
 use crate::diag::{Checked, Problem};
 use crate::order::{Order, Target};
-use crate::recipe::Method;
 
 pub(super) fn size_of(target: &Target) -> Checked<BathSize> {
     match target {
@@ -26,30 +25,8 @@ pub(super) fn size_of(target: &Target) -> Checked<BathSize> {
 }
 
 pub(super) fn size_without_vessel(order: &Order, notes: &mut Vec<String>) -> Checked<BathSize> {
-    if let Some(target) = &order.target {
-        return size_of(target);
-    }
-    let recipe = &order.recipe;
-    let area: Option<Area> = order.parts.iter().map(|p| p.shape.area().map(|a| a * f64::from(p.count))).sum();
-    match (recipe.coats, area, recipe.method) {
-        (Some((coats, per_m2)), Some(area), _) if !order.parts.is_empty() => {
-            let m2 = in_square_millimetres(area) / 1e6;
-            let ml = m2 * per_m2.high * f64::from(coats.high);
-            notes.push(format!(
-                "For {} to {} coats on {:.0} cm² at {:.0} to {:.0} mL per m² a coat, and twice that for what stays in brush or bottle",
-                coats.low,
-                coats.high,
-                m2 * 1e4,
-                per_m2.low,
-                per_m2.high
-            ));
-            Ok(BathSize::Finished(millilitres((ml * 2.0).max(20.0))))
-        }
-        (_, _, Method::Fume | Method::Burial) => Err(Problem::error("this recipe is not an immersion bath, so its volume does not follow from the part")
-            .hint("say how much liquid is wanted, such as `--to \"200 mL\"`; the recipe's notes say how much a box or a tub of packing takes")
-            .into()),
-        _ => Err(Problem::error("how much liquid is wanted is not known")
-            .hint("say it, such as `--to \"200 mL\"`, or give a part with a shape so that its area is known")
-            .into()),
+    match &order.target {
+        Some(target) => size_of(target),
+        None => super::methods::size(order, notes),
     }
 }

@@ -123,6 +123,15 @@ pub(super) fn tumble_unreviewed(order: &TumbleOrder) -> Checked<TumblePlan> {
 /// Time set aside for emptying, washing and loading again. Our choice.
 const TURN_ROUND: SignedDuration = SignedDuration::from_hours(1);
 
+/// A long stage ends early enough to be emptied, washed and loaded again within its planned time, so that the next one
+/// begins at the same hour of the day.
+fn end_of_run(planned: SignedDuration) -> SignedDuration {
+    match planned.checked_sub(TURN_ROUND) {
+        Some(shorter) if shorter >= SignedDuration::from_hours(4) => shorter,
+        _ => planned,
+    }
+}
+
 /// Every step from loading to the dried part, and how long all of it takes.
 pub(super) fn steps(tumbling: &Tumbling, parts: &[Part]) -> (Vec<Step>, SignedDuration) {
     let mut steps = Vec::new();
@@ -132,14 +141,15 @@ pub(super) fn steps(tumbling: &Tumbling, parts: &[Part]) -> (Vec<Step>, SignedDu
         steps.push(Step::new(at, Stage::Prepare, loading(stage, parts)).taking(Some(SignedDuration::from_mins(20))));
         for look in &stage.looks {
             let last = *look == stage.planned;
+            let look = if last { end_of_run(stage.planned) } else { *look };
             let what = if last {
                 format!("End of {}: {}.", stage.name, stage.decide)
             } else {
                 "Stop, open outdoors facing away, rinse one part and look: edges and letters first.".to_string()
             };
-            steps.push(Step::new(add(at, *look), Stage::Look, what));
+            steps.push(Step::new(add(at, look), Stage::Look, what));
         }
-        at = add(at, stage.planned);
+        at = add(at, end_of_run(stage.planned));
         steps.push(Step::new(at, Stage::Rinse, super::notes::sentence(&stage.clean)).taking(Some(TURN_ROUND)));
         at = add(at, TURN_ROUND);
     }

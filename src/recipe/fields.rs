@@ -89,6 +89,12 @@ pub(crate) static RECIPE: Shape = Shape::Map(&[
         "Spray and brush: coats, and liquid per area and coat.",
         "{count: 3-6, ml_per_m2: 50-100}",
     ),
+    Field::may(
+        "per_volume",
+        Shape::Figure,
+        "Fume and burial: liquid for each litre of box or packing, in mL.",
+        "300-400 mL",
+    ),
     Field::must(
         "sources",
         Shape::Filled(&Shape::Map(&[

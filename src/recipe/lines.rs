@@ -111,6 +111,7 @@ fn formula(ingredients: Vec<RecipeIngredient>, measures: MeasureSystem, kitchen_
         confidence: Confidence::Low,
         notes,
         coats: None,
+        per_volume: None,
     }
 }
 

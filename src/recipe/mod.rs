@@ -183,4 +183,6 @@ pub struct Recipe {
     pub notes: Vec<String>,
     /// Coats and liquid per area for spray and brush: (coats, mL per m² a coat).
     pub coats: Option<(Span<u32>, Span<f64>)>,
+    /// Fume and burial: millilitres of liquid for each litre of box or packing.
+    pub per_volume: Option<Span<f64>>,
 }

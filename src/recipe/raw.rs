@@ -28,6 +28,7 @@ pub(super) struct RawRecipe {
     pub needs_air: Option<String>,
     pub filled_plastic: Option<RawFilledPlastic>,
     pub coats: Option<RawCoats>,
+    pub per_volume: Option<String>,
     pub sources: Vec<Option<RawSource>>,
     pub confidence: Option<String>,
     pub notes: Vec<Option<String>>,

@@ -55,6 +55,7 @@ fn check(raw: RawRecipe, faults: &mut Faults<'_>) -> Option<(Recipe, Option<Exam
             .hint("write `coats: {count: 3-6, ml_per_m2: 50-100}`");
         faults.add("method", p);
     }
+    let per_volume = raw.per_volume.as_deref().and_then(|v| faults.take("per_volume", per_volume(v)));
     // With a faulty ingredient left out, an example would only be blamed for it.
     let whole = ingredients.len() == raw.ingredients.len();
     let example = raw.example.as_ref().filter(|_| whole).and_then(|e| example::check(e, &ingredients, system, faults));
@@ -82,6 +83,7 @@ fn check(raw: RawRecipe, faults: &mut Faults<'_>) -> Option<(Recipe, Option<Exam
         confidence: raw.confidence.as_deref().and_then(confidence)?,
         notes: raw.notes.into_iter().flatten().collect(),
         coats,
+        per_volume,
     };
     Some((recipe, example))
 }
@@ -139,6 +141,19 @@ fn coats(raw: &RawCoats, faults: &mut Faults<'_>) -> Option<(Span<u32>, Span<f64
     let count = raw.count.as_deref().and_then(|c| faults.take("coats.count", counts(c)));
     let per_area = raw.ml_per_m2.as_deref().and_then(|c| faults.take("coats.ml_per_m2", read_number_range(c)));
     Some((count?, per_area?.map(|e| e.to_f64())))
+}
+
+/// Millilitres of liquid for a litre of box or packing.
+fn per_volume(text: &str) -> Checked<Span<f64>> {
+    let figures = text.trim().strip_suffix("mL").or_else(|| text.trim().strip_suffix("ml")).ok_or_else(|| {
+        Problem::error(format!("found `{}`; expected millilitres", clip(text))).hint("write it as `10-20 mL`")
+    })?;
+    let span = read_number_range(figures)?.map(|e| e.to_f64());
+    if span.low > 0.0 && span.high <= 1000.0 {
+        Ok(span)
+    } else {
+        Err(Problem::error(format!("found `{}`; expected more than 0 and at most 1000 mL", clip(text))).into())
+    }
 }
 
 /// A whole number of 1 or more, or a range of them.

@@ -159,6 +159,10 @@ pub(crate) fn plan(start: Option<&str>) -> Reviewed<Plan> {
         notes: vec![],
         fingerprint: "f00dfeed".into(),
         reviewed_as: Conditions::default(),
+        method: Default::default(),
+        aftercare: Default::default(),
+        disposal: Default::default(),
+        whole: None,
     };
     Reviewed::for_tests(value, review())
 }

@@ -2,7 +2,9 @@
 //!
 //! Everything public here that shows an amount takes a [`crate::safety::Reviewed`] value; what takes less is private.
 
+mod aftercare;
 pub mod calendar;
+pub mod choose;
 mod compose;
 mod drawing;
 pub mod explanation;

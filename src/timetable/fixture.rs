@@ -221,5 +221,6 @@ pub(crate) fn recipe() -> Recipe {
         confidence: Confidence::Medium,
         notes: vec!["Make it fresh: the peroxide is spent within hours.".into()],
         coats: None,
+        per_volume: None,
     }
 }

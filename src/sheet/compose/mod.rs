@@ -8,7 +8,7 @@ mod safety;
 pub(super) use job::{checklist, stage};
 
 use super::model::{Block, Section, Sheet};
-use super::{RecipeEntry, json, words};
+use super::{RecipeEntry, aftercare, json, words};
 use crate::amount::Volume;
 use crate::plan::{Mixed, Neutralisation, Plan, Scaled};
 use crate::safety::{Review, Reviewed};
@@ -78,12 +78,16 @@ pub fn plan(plan: &Reviewed<Plan>) -> Sheet {
         sheet.recipe_side.extend(immersion::fill_line(found, p.vessel.as_ref()));
         sheet.recipe_side.extend(immersion::ballast(found));
     }
+    sheet.recipe_side.extend(aftercare::method(&p.method));
     sheet.below.extend(job::notes(&p.recipe, &p.notes, &p.dosing, &p.mixture));
     sheet.below.extend(bath::facts("The bath", &p.mixture));
     sheet.below.extend(job::checklist(&p.timetable, "the parts go in"));
     if let Some(found) = &p.immersion {
         sheet.below.extend(immersion::lifts(found));
     }
+    sheet.below.extend(aftercare::whole(p));
+    sheet.below.extend(aftercare::aftercare(&p.aftercare));
+    sheet.below.extend(aftercare::disposal(&p.disposal));
     sheet.below.extend(safety::behind(review));
     sheet.below.extend(bath::jar(&p.recipe.title, &p.mixture, review, p.recipe.use_within));
     sheet.below.extend(bath::contents(&p.mixture));

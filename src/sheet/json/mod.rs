@@ -11,7 +11,7 @@ mod trade;
 
 use bath::{mixture_json, neutralised_json};
 pub use review::review_json;
-pub use trade::{tumble, tumble_refused};
+pub use trade::{choose, tumble, tumble_refused};
 
 use super::{RecipeEntry, words};
 use crate::amount::{Estimate, Span, in_millimetres};
@@ -75,6 +75,7 @@ pub fn plan(plan: &Reviewed<Plan>) -> Value {
     map.insert("timetable".into(), timetable::timetable_json(&p.timetable));
     let notes: Vec<&String> = p.notes.iter().chain(&p.recipe.notes).collect();
     map.insert("notes".into(), texts(&notes));
+    trade::beyond_the_bath(&mut map, p);
     map.insert("fingerprint".into(), json!(p.fingerprint));
     put_safety(&mut map, plan.review());
     Value::Object(map)

@@ -1,0 +1,308 @@
+//! The whole job in one timetable: rough print to sealed part.
+
+use super::tumble::{TumbleOrder, TumblePlan, steps as tumbling_steps, tumble_unreviewed};
+use super::{Plan, make};
+use crate::amount::{Volume, in_millilitres, millilitres};
+use crate::bath::{BathSize, Dosing};
+use crate::diag::Checked;
+use crate::finishing::Barrel;
+use crate::order::{Order, Target};
+use crate::recipe::{CareStage, Method};
+use crate::reference::{Ingredient, read_ingredient};
+use crate::safety::{self, Outcome};
+use crate::timetable::{self, Stage, Step};
+use jiff::SignedDuration;
+
+/// What a whole job needs beyond the order of its bath.
+#[derive(Debug, Clone, Default)]
+pub struct WholeOrder {
+    /// The barrel; without one the part is worked by hand.
+    pub barrel: Option<Barrel>,
+    /// Grits, 2 to 6; 4 when not said.
+    pub grits: Option<u32>,
+    /// Whether marks still show after the first grit.
+    pub marks_show: bool,
+    /// Planned length of a grit stage.
+    pub stage: Option<SignedDuration>,
+    /// Finest detail.
+    pub detail: Option<crate::amount::Length>,
+    /// Media size.
+    pub media: Option<crate::amount::Length>,
+    /// What the part is degreased with beyond soap and water.
+    pub degrease: Vec<Ingredient>,
+}
+
+/// The parts of a whole job around its bath.
+#[derive(Debug, Clone)]
+pub struct Whole {
+    /// The load of the barrel, if there is one.
+    pub tumbling: Option<TumblePlan>,
+    /// The bath for the coupon.
+    pub coupon: Option<Coupon>,
+    /// What the part is degreased with beyond soap and water.
+    pub degrease: Vec<Ingredient>,
+    /// From the first step to the last.
+    pub length: SignedDuration,
+    /// From the first step to the part going in.
+    pub before_the_bath: SignedDuration,
+}
+
+/// A small bath for a trial piece.
+#[derive(Debug, Clone)]
+pub struct Coupon {
+    /// How much.
+    pub volume: Volume,
+    /// Doses.
+    pub dosing: Dosing,
+}
+
+const HOUR: SignedDuration = SignedDuration::from_hours(1);
+/// A print dries this long before it meets a bath (days are usual; our choice); metal an hour.
+const DRY_PRINT: SignedDuration = SignedDuration::from_hours(48);
+/// A coupon is judged dry, a day after it came out (our choice).
+const JUDGE: SignedDuration = SignedDuration::from_hours(24);
+/// Watched for bloom, weeping and creeping rust before it is sealed: 24 to 72 h is common practice, no source.
+const WATCH: SignedDuration = SignedDuration::from_hours(48);
+/// A seal hardens before the part is handled (our choice; the sealer's label comes first).
+const HARDEN: SignedDuration = SignedDuration::from_hours(72);
+/// Bath of a coupon, mL: a small cup, or what brush and bottle need.
+const COUPON_IMMERSION_ML: f64 = 100.0;
+const COUPON_COAT_ML: f64 = 20.0;
+
+fn plus(a: SignedDuration, b: SignedDuration) -> SignedDuration {
+    a.checked_add(b).unwrap_or(a)
+}
+
+fn minus(a: SignedDuration, b: SignedDuration) -> SignedDuration {
+    a.checked_sub(b).unwrap_or(a)
+}
+
+/// Up to whole days, so that work falls at the hour of the day the job began.
+fn whole_days(length: SignedDuration) -> SignedDuration {
+    let days = (length.as_secs() + 86_399) / 86_400;
+    SignedDuration::from_hours(24).checked_mul(i32::try_from(days).unwrap_or(i32::MAX)).unwrap_or(length)
+}
+
+/// Plans a whole job. The order's start is when the job begins, not when the part goes in.
+///
+/// # Errors
+/// As [`super::plan`] and [`super::tumble`].
+pub fn plan_whole(order: &Order, whole: &WholeOrder) -> Checked<Outcome<Plan>> {
+    let mut order = order.clone();
+    // What degreases is still in the seams when the bath comes, unless it was washed out and dried.
+    order.after.extend(whole.degrease.iter().cloned());
+    bared_already(&mut order, whole);
+    let mut plan = match make(&order)? {
+        Err(review) => return Ok(Outcome::Refused(*review)),
+        Ok(plan) => plan,
+    };
+    let tumbling =
+        whole.barrel.as_ref().map(|barrel| tumble_unreviewed(&tumble_order(&order, whole, barrel))).transpose()?;
+    let coupon = coupon(&order)?;
+    let (timetable, before) = timetable(&plan, &order, whole, tumbling.as_ref(), coupon.as_ref());
+    let last =
+        timetable.last().map_or(SignedDuration::ZERO, |s| plus(s.after, s.takes.unwrap_or(SignedDuration::ZERO)));
+    // The clock counts from the beginning of the job, the steps from the moment the part goes in.
+    let from_start = timetable.into_iter().map(|s| Step { after: plus(s.after, before), ..s }).collect();
+    let timed = timetable::with_clock(from_start, order.start.as_ref(), order.quiet);
+    plan.timetable = timed.into_iter().map(|s| Step { after: minus(s.after, before), ..s }).collect();
+    plan.whole = Some(Whole {
+        tumbling,
+        coupon,
+        degrease: whole.degrease.clone(),
+        length: plus(before, last),
+        before_the_bath: before,
+    });
+    Ok(safety::review(plan))
+}
+
+/// The surface was bared weeks before the bath: what the recipe says about sanding becomes a look.
+fn bared_already(order: &mut Order, whole: &WholeOrder) {
+    for step in &mut order.recipe.preparation {
+        let text = step.what.to_lowercase();
+        if step.stage == CareStage::Prepare && ["sand", "blast", "scour", "deburr"].iter().any(|w| text.contains(w)) {
+            let how = if whole.barrel.is_some() { "The barrel has bared it" } else { "It was bared by hand" };
+            step.what = format!(
+                "{how}: hold it to the light and sand wet only where skin or rust shows; then no bare fingers."
+            );
+            step.takes = Some(SignedDuration::from_mins(10));
+        }
+    }
+}
+
+fn tumble_order(order: &Order, whole: &WholeOrder, barrel: &Barrel) -> TumbleOrder {
+    TumbleOrder {
+        barrel: barrel.clone(),
+        parts: order.parts.clone(),
+        detail: whole.detail,
+        media: whole.media,
+        grits: whole.grits.unwrap_or(4),
+        marks_show: whole.marks_show,
+        stage: whole.stage,
+        after: Vec::new(),
+        room: order.bench.room,
+        start: None,
+        quiet: None,
+    }
+}
+
+fn coupon(order: &Order) -> Checked<Option<Coupon>> {
+    let ml = match order.recipe.method {
+        Method::Immersion => COUPON_IMMERSION_ML,
+        Method::Spray | Method::Brush => COUPON_COAT_ML,
+        // Fuming and burial scale with their box: the coupon goes in first, alone.
+        Method::Fume | Method::Burial => return Ok(None),
+    };
+    let mut small = order.clone();
+    small.target = Some(Target::Finished(millilitres(ml)));
+    let dosing = super::doses(&small.recipe, &small.bench, BathSize::Finished(millilitres(ml)))?;
+    Ok(Some(Coupon { volume: millilitres(ml), dosing }))
+}
+
+/// Every step, with times from the moment the parts go in; and how long before that the job begins.
+fn timetable(
+    plan: &Plan,
+    order: &Order,
+    whole: &WholeOrder,
+    tumbling: Option<&TumblePlan>,
+    coupon: Option<&Coupon>,
+) -> (Vec<Step>, SignedDuration) {
+    let filled = order.parts.iter().any(|p| p.binder.is_some());
+    // Counted from the beginning of the job first.
+    let mut early = vec![
+        Step::new(
+            SignedDuration::ZERO,
+            Stage::Prepare,
+            "Print or cut a coupon of the same material, layer height and wall; everything that is done to the part is done to it first. Plug drain holes, weigh part and coupon, write the record.",
+        )
+        .taking(Some(HOUR)),
+    ];
+    let mut at = HOUR;
+    match tumbling {
+        Some(load) => {
+            let (steps, length) = tumbling_steps(&load.tumbling, &load.parts);
+            early.extend(steps.into_iter().map(|s| Step { after: plus(s.after, at), ..s }));
+            at = plus(at, length);
+        }
+        None => {
+            for line in crate::finishing::expose_metal(filled, false).iter().take(1) {
+                early.push(
+                    Step::new(at, Stage::Prepare, format!("{} {}", line.what, line.why)).taking(Some(line.takes)),
+                );
+                at = plus(at, line.takes);
+            }
+        }
+    }
+    let dry = if filled { DRY_PRINT } else { HOUR };
+    early.push(
+        Step::new(at, Stage::Dry, "Dry it; a print until its mass has stayed the same for 24 hours.").taking(Some(dry)),
+    );
+    at = whole_days(plus(at, dry));
+    if !whole.degrease.is_empty() {
+        let names: Vec<&str> = whole.degrease.iter().map(|i| i.line.text.as_str()).collect();
+        early.push(
+            Step::new(
+                at,
+                Stage::Prepare,
+                format!(
+                    "Degrease part and coupon with {}, wiped off and dried before anything else.",
+                    names.join(", ")
+                ),
+            )
+            .taking(Some(SignedDuration::from_mins(20))),
+        );
+        at = plus(at, SignedDuration::from_mins(20));
+    }
+    at = trial(order, coupon, &mut early, at);
+    // The bath's own list begins before immersion; it has to fit behind the coupon.
+    let lead = plan.timetable.iter().map(|s| s.after).min().unwrap_or(SignedDuration::ZERO);
+    let before = plus(whole_days(at), whole_days(minus(SignedDuration::ZERO, lead)));
+    let mut all: Vec<Step> = early.into_iter().map(|s| Step { after: minus(s.after, before), ..s }).collect();
+    all.extend(after_the_coupon(plan, order));
+    all.sort_by_key(|s| s.after);
+    (all, before)
+}
+
+fn trial(order: &Order, coupon: Option<&Coupon>, early: &mut Vec<Step>, at: SignedDuration) -> SignedDuration {
+    let soak = order.recipe.soak.iter().map(|e| e.after).max().unwrap_or(SignedDuration::from_hours(24));
+    let what = match coupon {
+        Some(c) => format!(
+            "Coupon: wash it, rinse until the water film holds, and give it the bath of {:.0} mL listed for it, with the same looks as below. Photograph it at each.",
+            in_millilitres(c.volume)
+        ),
+        None => "Coupon: wash it, rinse until the water film holds, and put it into the box or packing alone, with the same looks as below.".to_string(),
+    };
+    early.push(Step::new(at, Stage::Immerse, what).taking(Some(soak)));
+    let out = plus(at, soak);
+    early.push(Step::new(
+        out,
+        Stage::Rinse,
+        "Coupon out: rinse or not as the recipe says, dry it, and note which look had the colour you want.",
+    ));
+    let judged = plus(out, JUDGE);
+    early.push(Step::new(
+        judged,
+        Stage::Look,
+        "Judge the dry coupon, half of it waxed. Go on only if it is what you want; otherwise change one thing and make another.",
+    ));
+    judged
+}
+
+/// The bath's own steps, with a watch before the seal and time to harden after it.
+fn after_the_coupon(plan: &Plan, order: &Order) -> Vec<Step> {
+    let seal = plan.timetable.iter().filter(|s| s.stage == Stage::Seal).map(|s| s.after).min();
+    let Some(seal) = seal else { return plan.timetable.clone() };
+    let shifted = plus(whole_days(seal), WATCH);
+    let by = minus(shifted, seal);
+    let mut steps: Vec<Step> = plan
+        .timetable
+        .iter()
+        .cloned()
+        .map(|s| match s.stage {
+            // The bath itself is not kept waiting for the seal.
+            Stage::Seal => Step { after: plus(s.after, by), ..s },
+            Stage::Dispose => {
+                Step { after: whole_days(order.recipe.soak.iter().map(|e| e.after).max().unwrap_or(s.after)), ..s }
+            }
+            _ => s,
+        })
+        .collect();
+    steps.push(Step::new(
+        minus(shifted, WATCH),
+        Stage::Look,
+        "Dry: watch it for two days for white bloom, weeping seams and creeping rust; if any comes, rinse and dry again before it is sealed.",
+    ));
+    let sealed = steps.iter().filter(|s| s.stage == Stage::Seal).map(|s| plus(s.after, s.takes.unwrap_or(HOUR))).max();
+    if let Some(sealed) = sealed {
+        steps.push(
+            Step::new(sealed, Stage::Dry, "Let the seal harden as its label says; then fit the part, weigh it, photograph it beside the coupon and finish the record.")
+                .taking(Some(HARDEN)),
+        );
+    }
+    steps
+}
+
+/// What else a whole job makes, for its review: the barrel's runs, the coupon's bath, the degreasing.
+pub(super) fn beside(plan: &Plan) -> Vec<(String, Vec<Ingredient>, safety::Conditions)> {
+    let Some(whole) = &plan.whole else { return Vec::new() };
+    let mut all = Vec::new();
+    if let Some(load) = &whole.tumbling {
+        all.push(("barrel".to_string(), load.grit_run.clone(), load.reviewed_as.clone()));
+        all.push(("barrel's soap run".to_string(), load.soap_run.clone(), load.reviewed_as.clone()));
+    }
+    if let Some(c) = &whole.coupon {
+        all.push(("coupon's bath".to_string(), super::poured(&c.dosing), plan.reviewed_as.clone()));
+    }
+    if !whole.degrease.is_empty() {
+        // The barrel's soap comes before it, rinsed.
+        let soap = read_ingredient("dish soap, rinsed twice", crate::amount::MeasureSystem::Metric).ok();
+        let around = safety::Conditions {
+            room: plan.reviewed_as.room,
+            parts: plan.reviewed_as.parts.clone(),
+            after: soap.into_iter().collect(),
+            ..safety::Conditions::default()
+        };
+        all.push(("degreasing".to_string(), whole.degrease.clone(), around));
+    }
+    all
+}

@@ -1,0 +1,83 @@
+//! A recipe with the preparation that a metal-filled plastic needs, and what that leaves on the part.
+
+use crate::amount::MeasureSystem;
+use crate::finishing::{PreparationKind, PreparationStep, lacking};
+use crate::order::Order;
+use crate::recipe::{CareStage, CareStep, Recipe};
+use crate::reference::{Ingredient, read_ingredient};
+
+/// The recipe, with steps added in front where its own preparation of a filled plastic lacks them.
+///
+/// A recipe that prepares the surface in its own way (a light rust first) is left alone: only what it says nothing about
+/// is added.
+pub(super) fn prepared(order: &Order) -> Recipe {
+    let mut recipe = order.recipe.clone();
+    if !order.parts.iter().any(|p| p.binder.is_some()) {
+        return recipe;
+    }
+    let has_stage = |stage| recipe.preparation.iter().any(|s| s.stage == stage);
+    let mut has = Vec::new();
+    if has_stage(CareStage::Prepare) {
+        has.extend([PreparationKind::Expose, PreparationKind::Degrease]);
+    }
+    if has_stage(CareStage::Degrease) {
+        has.push(PreparationKind::Degrease);
+    }
+    // Behind a degreasing or sanding step that says nothing of water, the test is still added.
+    if has_stage(CareStage::Rinse) || has_stage(CareStage::Prepare) && !has_stage(CareStage::Degrease) {
+        has.push(PreparationKind::WaterBreak);
+    }
+    let added = lacking(&has, true, false);
+    let (before, after): (Vec<_>, Vec<_>) = added.into_iter().partition(|s| s.kind == PreparationKind::Expose);
+    let mut steps: Vec<CareStep> = before.into_iter().map(care).collect();
+    // What the recipe does after washing (wetting with brine) stays last.
+    let at = recipe
+        .preparation
+        .iter()
+        .rposition(|s| s.stage == CareStage::Degrease)
+        .map_or(recipe.preparation.len(), |i| i + 1);
+    let rest = recipe.preparation.split_off(at);
+    steps.append(&mut recipe.preparation);
+    steps.extend(after.into_iter().map(care));
+    steps.extend(rest);
+    recipe.preparation = steps;
+    recipe
+}
+
+fn care(step: PreparationStep) -> CareStep {
+    CareStep {
+        stage: match step.kind {
+            PreparationKind::Expose => CareStage::Prepare,
+            PreparationKind::Degrease => CareStage::Degrease,
+            PreparationKind::WaterBreak => CareStage::Rinse,
+        },
+        what: format!("{} {}", step.what, step.why),
+        takes: Some(step.takes),
+        uses: step.uses.iter().filter_map(|line| read_ingredient(line, MeasureSystem::Us).ok()).collect(),
+    }
+}
+
+/// What the preparation leaves on the part when it meets the bath: everything it uses but water and packing, rinsed as
+/// often as a rinse follows.
+pub(super) fn left_by_preparation(recipe: &Recipe) -> Vec<Ingredient> {
+    let mut left = Vec::new();
+    for (i, step) in recipe.preparation.iter().enumerate() {
+        if !matches!(step.stage, CareStage::Prepare | CareStage::Degrease) {
+            continue;
+        }
+        let rinses = recipe.preparation.iter().skip(i + 1).filter(|s| s.stage == CareStage::Rinse).count();
+        for used in &step.uses {
+            if used.substance().is_some_and(|s| matches!(s.id.as_ref(), "water" | "sawdust" | "dish_soap")) {
+                continue;
+            }
+            let mut used = used.clone();
+            match rinses {
+                0 => {}
+                1 => used.line.text.push_str(", rinsed once"),
+                _ => used.line.text.push_str(", rinsed twice"),
+            }
+            left.push(used);
+        }
+    }
+    left
+}

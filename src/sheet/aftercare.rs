@@ -1,0 +1,170 @@
+//! Aftercare, disposal, method and whole job on the sheet of a plan.
+
+use super::model::{Block, Section};
+use super::words::{self, Round};
+use crate::amount::{Estimate, figure};
+use crate::plan::{Aftercare, Disposal, MethodPlan, Plan, Whole, days};
+
+/// What stands beside the amounts: the method's own quantities.
+pub(super) fn method(method: &MethodPlan) -> Option<Section> {
+    let facts = method.facts.iter().map(|(k, v)| (words::clean(k), words::clean(v))).collect();
+    Section::of(&method.title, vec![Block::Facts(facts), Block::Numbered(cleaned(&method.steps))])
+}
+
+/// The whole job in short, the barrel and the coupon.
+pub(super) fn whole(plan: &Plan) -> Vec<Section> {
+    let Some(whole) = &plan.whole else { return Vec::new() };
+    let mut facts = vec![
+        ("From rough part to finished".to_string(), days(whole.length)),
+        ("Before the part goes into the bath".to_string(), days(whole.before_the_bath)),
+    ];
+    if !whole.degrease.is_empty() {
+        let names: Vec<String> = whole.degrease.iter().map(|i| words::clean(&i.line.text)).collect();
+        facts.push(("Degreased with, beside soap and water".into(), names.join(", ")));
+    }
+    let mut sections: Vec<Section> = Section::of("The whole job", vec![Block::Facts(facts)]).into_iter().collect();
+    sections.extend(coupon(whole));
+    if let Some(load) = &whole.tumbling {
+        sections.extend(
+            super::tumble::sections(load)
+                .into_iter()
+                .map(|s| Section { title: format!("Tumbling: {}", s.title.to_lowercase()), ..s }),
+        );
+    }
+    sections
+}
+
+fn coupon(whole: &Whole) -> Option<Section> {
+    let coupon = whole.coupon.as_ref()?;
+    let rows = coupon.dosing.doses.iter().map(|d| {
+        let measured = d.measured.as_ref().map_or_else(|| words::clean(&d.metric), words::measured);
+        vec![words::clean(&d.name), measured, words::clean(&d.metric)]
+    });
+    Section::of(
+        "Coupon",
+        vec![
+            Block::Text(format!(
+                "{} of the same bath for a trial piece of the same material, prepared the same way.",
+                words::volume(coupon.volume, Round::Nearest)
+            )),
+            Block::Table(vec!["Ingredient", "Measure out", "Metric"], rows.collect()),
+        ],
+    )
+}
+
+/// Aftercare.
+pub(super) fn aftercare(care: &Aftercare) -> Vec<Section> {
+    let mut facts: Vec<(String, String)> = Vec::new();
+    if let Some(ml) = care.carried_ml {
+        facts.push((
+            "Carried off on the surface".into(),
+            format!("{} to {} mL of bath", figure(ml.low), figure(ml.high)),
+        ));
+    }
+    if let Some(ml) = care.inside_ml {
+        facts.push(("Inside hollow prints, at most".into(), format!("{} mL of bath", figure(ml))));
+    }
+    if let Some(r) = &care.rinsing {
+        facts.push((
+            "Rinse".into(),
+            format!(
+                "{} times in {:.0} mL of clean water each, moving it; {} of the bath's strength is left on the surface",
+                r.times,
+                r.each_ml,
+                parts_of(r.left)
+            ),
+        ));
+        if let Some(n) = r.times_with_inside {
+            facts.push((
+                "With what seeped in".into(),
+                format!("{n} times, half a day apart: what is inside comes out slowly, and how fast is not known"),
+            ));
+        }
+    }
+    if let Some(n) = &care.neutralising {
+        facts.push((
+            "Baking soda for what the parts carry".into(),
+            format!("{} g at most, to about pH 7", words::estimate(n.needed_g, figure_up)),
+        ));
+        facts.push((
+            "Neutralising bath".into(),
+            if n.recipe_has_one {
+                "the recipe's own; see the checklist. Test the last rinse with paper".to_string()
+            } else {
+                format!(
+                    "{:.0} g of baking soda in {:.0} mL of water, open; 5 minutes, it may fizz",
+                    n.soda_g, n.water_ml
+                )
+            },
+        ));
+    }
+    if let Some(s) = &care.strip {
+        let lines: Vec<String> = s.bath.iter().map(|i| words::clean(&i.line.text)).collect();
+        facts.push((
+            "To strip a coat that failed".into(),
+            format!("{}: minutes, watched, in the open; only after rinsing and drying", lines.join(", ")),
+        ));
+    }
+    let notes: Vec<String> = care.no_rinsing.iter().chain(&care.no_neutralising).map(|l| words::clean(l)).collect();
+    let mut sections: Vec<Section> =
+        Section::of("After the bath", vec![Block::Facts(facts), Block::List(notes)]).into_iter().collect();
+    sections
+        .extend(care.advice.iter().filter_map(|(title, lines)| Section::of(title, vec![Block::List(cleaned(lines))])));
+    sections
+}
+
+fn figure_up(value: f64) -> String {
+    words::figures(value, 2, Round::Up)
+}
+
+/// "a 1000th".
+fn parts_of(share: f64) -> String {
+    if share > 0.0 { format!("1 part in {}", words::figures(1.0 / share, 2, Round::Down)) } else { "nothing".into() }
+}
+
+/// What is left of the batch.
+pub(super) fn disposal(d: &Disposal) -> Option<Section> {
+    if d.volumes.is_empty() {
+        return None;
+    }
+    let mut facts: Vec<(String, String)> =
+        d.volumes.iter().map(|(name, ml)| (words::clean(name), format!("about {:.0} mL", ml))).collect();
+    if let Some(ph) = d.ph {
+        let ph = Estimate { best: ph.best.0, low: ph.low.0, high: ph.high.0 };
+        facts.push(("pH of the bath as mixed".into(), words::estimate(ph, |x| format!("{x:.1}"))));
+    } else {
+        facts.push(("pH of the bath".into(), "not modelled: test with paper".into()));
+    }
+    for m in &d.metals {
+        let off = m.from_parts_g.map_or("not modelled".to_string(), |g| format!("at most {} g", figure(g)));
+        let mut text = format!("{} g from the salts, off the parts {off}", figure(m.from_salts_g));
+        if let Some(g) = m.g_per_l {
+            text.push_str(&format!("; at most {} g a litre", figure(g)));
+        }
+        if let Some(times) = m.times_sewer_limit {
+            text.push_str(&format!(
+                ", {} times what US metal finishers may send to a sewer",
+                words::figures(times, 2, Round::Nearest)
+            ));
+        }
+        facts.push((format!("Dissolved {}", m.metal), text));
+    }
+    let list = |title: &str, lines: &[String]| {
+        let mut all = vec![title.to_string()];
+        all.extend(cleaned(lines));
+        all
+    };
+    let blocks = vec![
+        Block::Facts(facts),
+        Block::List(cleaned(&d.never)),
+        Block::List(d.household.iter().map(|l| format!("At home: {}", words::clean(l))).collect()),
+        Block::List(d.business.iter().map(|l| format!("In a business or school: {}", words::clean(l))).collect()),
+        Block::List(d.solids.iter().map(|l| words::clean(l)).collect()),
+        Block::Text(list("Not known:", &d.unknown).join(" ")),
+    ];
+    Section::of("Disposal of this batch", blocks)
+}
+
+fn cleaned(lines: &[String]) -> Vec<String> {
+    lines.iter().map(|l| words::clean(l)).collect()
+}

@@ -2,7 +2,7 @@
 //! neutralises that, how to dry, stop, seal, strip.
 
 use crate::amount::{Estimate, MeasureSystem, Ph, Span, in_grams, in_kg_per_m3, in_millilitres, in_square_millimetres};
-use crate::bath::{MixConditions, Mixture, neutralise};
+use crate::bath::{MixConditions, Mixture, equivalent_mass, neutralise};
 use crate::part::Part;
 use crate::recipe::{CareStage, Finish, Method, Recipe};
 use crate::reference::{Cover, Ingredient, read_ingredient};
@@ -158,6 +158,18 @@ fn rinsing(carried_ml: f64, inside_ml: Option<f64>) -> Option<Rinsing> {
     Some(Rinsing { each_ml, times, times_with_inside: with_inside, left: left_after(carried_ml, each_ml, times) })
 }
 
+/// Grams of bicarbonate that use up the acid of a whole bath: by equivalents where the acids have them, which is all that
+/// a neutral bowl needs, otherwise by charge balance.
+fn soda_for(mixture: &Mixture, by_ph: impl FnOnce() -> Option<Estimate<f64>>) -> Option<Estimate<f64>> {
+    let mut sum = Estimate::exact(0.0);
+    for solute in &mixture.solutes {
+        let soda = |mass| equivalent_mass(solute.substance, mass, "sodium_bicarbonate").map_or(0.0, in_grams);
+        let of = solute.mass.map(soda);
+        sum = Estimate { best: sum.best + of.best, low: sum.low + of.low, high: sum.high + of.high };
+    }
+    if sum.best > 0.0 { Some(sum) } else { by_ph() }
+}
+
 fn neutralising(
     recipe: &Recipe,
     bath: &[Ingredient],
@@ -194,16 +206,18 @@ fn neutralising(
         );
     }
     let Ok(soda) = read_ingredient("baking soda", MeasureSystem::Metric) else { return (None, None) };
-    let Ok(found) = neutralise(bath, &soda, Ph(NEUTRAL), mixing) else {
+    let Some(whole_g) =
+        soda_for(mixture, || neutralise(bath, &soda, Ph(NEUTRAL), mixing).ok().map(|n| n.mass.map(in_grams)))
+    else {
         return (None, Some("What neutralises this bath is not modelled: rinse until paper shows plain water.".into()));
     };
     let all_ml = in_millilitres(mixture.volume.best).max(1e-6);
     let share = |ml: f64| (ml / all_ml).min(1.0);
     let most = carried.high + inside.unwrap_or(0.0);
     let needed_g = Estimate {
-        best: in_grams(found.mass.best) * share(most),
-        low: in_grams(found.mass.low) * share(carried.low),
-        high: in_grams(found.mass.high) * share(most),
+        best: whole_g.best * share(most),
+        low: whole_g.low * share(carried.low),
+        high: whole_g.high * share(most),
     };
     let water_ml = (all_ml.max(LEAST_RINSE_ML) / 100.0).ceil() * 100.0;
     let soda_g = (water_ml * SODA_G_PER_ML).max(needed_g.high * 2.0).ceil();

@@ -5,7 +5,7 @@
 //! water that makes up a *finished* volume comes from mass and density.
 
 use super::stock::{mass_fraction, stock_density};
-use super::{MixConditions, mix_physics, pouring_order};
+use super::{finished_volume, pouring_order};
 use crate::amount::{
     Amount, Estimate, Exact, MassDensity, MassUnit, MeasureSystem, MeasuredOut, Span, Strength, Tool, Unit, Volume,
     VolumeUnit, celsius, in_grams, in_kg_per_m3, in_millilitres, measure_out, millilitres,
@@ -104,8 +104,8 @@ fn dosing(recipe: &Recipe, bench: &Bench, size: BathSize, advice: &Advice<'_>, m
             .checked_div(poured_ml)
             .ok_or_else(|| Problem::error("this formula pours no liquid, so it cannot be scaled to a volume"))?,
         BathSize::Finished(volume) => {
-            let one = mix_physics(&with_amounts(&unit, &choices), &MixConditions { temperature, carbonate: None })?;
-            Exact::from_f64(in_millilitres(volume) / in_millilitres(one.volume.best)).ok_or_else(too_large)?
+            let (one, _) = finished_volume(&with_amounts(&unit, &choices), temperature)?;
+            Exact::from_f64(in_millilitres(volume) / in_millilitres(one)).ok_or_else(too_large)?
         }
     };
     let system = bench.measures.unwrap_or(recipe.measures);
@@ -383,10 +383,10 @@ fn litre_batch(
         if !has_rest {
             return Ok(shares);
         }
-        let mixture = mix_physics(&with_amounts(&shares, choices), &MixConditions { temperature, carbonate: None })?;
-        let off = 1000.0 - in_millilitres(mixture.volume.best);
+        let (volume, mass) = finished_volume(&with_amounts(&shares, choices), temperature)?;
+        let off = 1000.0 - in_millilitres(volume);
         let mass_before = mass_g;
-        mass_g = in_grams(mixture.mass.best);
+        mass_g = in_grams(mass);
         if round > 0 && off.abs() < 1e-5 && (mass_g - mass_before).abs() < 1e-5 {
             return Ok(shares);
         }
@@ -439,7 +439,9 @@ fn poured_exact(shares: &[Share], choices: &[Choice]) -> Checked<Exact> {
 
 fn measure_both(exact: &Amount, tools: &[Tool], bulk: Option<Estimate<MassDensity>>) -> Option<Span<MeasuredOut>> {
     let one = |v: Exact| measure_out(&Amount { value: Span::one(v), unit: exact.unit }, tools, bulk);
-    Some(Span { low: one(exact.value.low)?, high: one(exact.value.high)? })
+    let low = one(exact.value.low)?;
+    let high = if exact.value.is_one() { low.clone() } else { one(exact.value.high)? };
+    Some(Span { low, high })
 }
 
 /// "473 mL", "1.20 L", "52 g", "0.35 g": three figures, so that the metric column reads like a balance or a jug.

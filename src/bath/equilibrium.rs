@@ -9,6 +9,7 @@ use crate::reference::schema::{Interaction, Species};
 use crate::reference::solutions;
 use once_cell::sync::Lazy;
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 const LN10: f64 = std::f64::consts::LN_10;
 /// Molar gas constant, J/(mol K) (SI 2019).
@@ -42,8 +43,38 @@ pub(super) struct Balance {
     pub settles: Vec<&'static str>,
     /// Activity of dissolved carbon dioxide.
     carbon_dioxide: f64,
+    /// Where the iteration ended, for a like solution to start from.
+    end: End,
 }
 
+/// The equations of one set of components at one temperature and one pressure of carbon dioxide.
+#[derive(Debug)]
+struct Equations {
+    names: Vec<&'static str>,
+    t_c: f64,
+    carbon_dioxide: Option<f64>,
+    rows: Vec<Row>,
+    /// Interacting rows and their coefficient.
+    pairs: Vec<(usize, usize, f64)>,
+    has_carbon: bool,
+    ln_co2: f64,
+    ln_co3: Option<f64>,
+}
+
+/// The equations, and where the iteration ended: logarithms of activities and of activity coefficients.
+#[derive(Debug, Clone)]
+struct End {
+    equations: Rc<Equations>,
+    ln_a: Vec<f64>,
+    ln_gamma: Vec<f64>,
+}
+
+/// Change of ln γ at which the iteration has settled.
+const SETTLED: f64 = 1e-9;
+/// The same for a solution that only tells how far an uncertainty reaches: 0.00001 of a pH.
+const SETTLED_NEAR: f64 = 1e-5;
+
+#[derive(Debug)]
 struct Row {
     name: &'static str,
     charge: f64,
@@ -58,14 +89,28 @@ struct Row {
 ///
 /// `None` when the iteration does not settle: outside what the model can carry.
 pub(super) fn balance(totals: &BTreeMap<&'static str, f64>, t_c: f64, over: Over) -> Option<Balance> {
+    balance_from(totals, t_c, over, None)
+}
+
+/// The same for a solution much like one already solved: fewer steps, to 0.00001 of a pH.
+pub(super) fn balance_near(
+    totals: &BTreeMap<&'static str, f64>,
+    t_c: f64,
+    over: Over,
+    near: &Balance,
+) -> Option<Balance> {
+    balance_from(totals, t_c, over, Some(&near.end)).or_else(|| balance(totals, t_c, over))
+}
+
+fn balance_from(totals: &BTreeMap<&'static str, f64>, t_c: f64, over: Over, near: Option<&End>) -> Option<Balance> {
     let saturation = |atm: f64| atm * 10f64.powf(log_k_at(HENRY_LOG_K, Some(HENRY_KJ_MOL), t_c));
     match over {
-        Over::Nothing => solve(totals, t_c, None),
-        Over::Held(atm) => solve(totals, t_c, Some(saturation(atm))),
+        Over::Nothing => solve(totals, t_c, None, near),
+        Over::Held(atm) => solve(totals, t_c, Some(saturation(atm)), near),
         Over::AtMost(atm) => {
-            let closed = solve(totals, t_c, None)?;
+            let closed = solve(totals, t_c, None, near)?;
             let limit = saturation(atm);
-            if closed.carbon_dioxide <= limit { Some(closed) } else { solve(totals, t_c, Some(limit)) }
+            if closed.carbon_dioxide <= limit { Some(closed) } else { solve(totals, t_c, Some(limit), near) }
         }
     }
 }
@@ -76,35 +121,26 @@ fn log_k_at(log_k: f64, dh_kj_mol: Option<f64>, t_c: f64) -> f64 {
     log_k + dh / (LN10 * GAS_J_MOL_K) * (1.0 / 298.15 - 1.0 / (t_c + 273.15))
 }
 
-fn solve(totals: &BTreeMap<&'static str, f64>, t_c: f64, carbon_dioxide: Option<f64>) -> Option<Balance> {
-    let table = solutions();
+fn solve(
+    totals: &BTreeMap<&'static str, f64>,
+    t_c: f64,
+    carbon_dioxide: Option<f64>,
+    near: Option<&End>,
+) -> Option<Balance> {
     let held = carbon_dioxide.is_some();
     let mut names: Vec<&'static str> = vec!["h"];
     names.extend(totals.iter().filter(|(c, m)| **m > 1e-15 && **c != "h" && !(held && **c == "co3")).map(|(c, _)| *c));
     let has_carbon = held || totals.get("co3").is_some_and(|m| *m > 1e-15);
-    let carbonic = table.species.iter().find(|s| s.name == "CO2")?;
-    let ln_co2 = LN10 * log_k_at(carbonic.log_k, carbonic.dh_kj_mol, t_c);
-    // With carbon dioxide held, carbonate is written as CO2 − 2 H: the carbon balance falls away.
-    let ln_co3 = carbon_dioxide.map(|a| a.max(1e-30).ln() - ln_co2);
-    let mut rows: Vec<Row> = Vec::new();
-    for name in names.iter().filter(|n| **n != "h") {
-        let component = table.components.iter().find(|c| c.id == *name)?;
-        let nu = names.iter().map(|n| f64::from(n == name)).collect();
-        let carbon = f64::from(*name == "co3");
-        rows.push(Row { name, charge: f64::from(component.charge), ln_k: 0.0, water: 0.0, nu, carbon });
-    }
-    rows.push(Row { name: "h", charge: 1.0, ln_k: 0.0, water: 0.0, nu: unit(&names, "h"), carbon: 0.0 });
-    rows.push(hydroxide(&names, t_c));
-    if held {
-        let ln_k = ln_co3?;
-        let nu = names.iter().map(|n| if *n == "h" { -2.0 } else { 0.0 }).collect();
-        rows.push(Row { name: "co3", charge: -2.0, ln_k, water: 0.0, nu, carbon: 1.0 });
-    }
-    for s in &table.species {
-        if let Some(row) = formed(s, &names, has_carbon, ln_co3, t_c) {
-            rows.push(row);
-        }
-    }
+    let near = near.filter(|end| {
+        let e = &end.equations;
+        e.names == names && e.t_c == t_c && e.carbon_dioxide == carbon_dioxide && e.has_carbon == has_carbon
+    });
+    let equations = match near {
+        Some(end) => Rc::clone(&end.equations),
+        None => Rc::new(Equations::of(names, t_c, carbon_dioxide, has_carbon)?),
+    };
+    let Equations { names, rows, pairs, ln_co2, ln_co3, .. } = equations.as_ref();
+    let table = solutions();
     let goal: Vec<f64> = names
         .iter()
         .map(|n| {
@@ -112,7 +148,7 @@ fn solve(totals: &BTreeMap<&'static str, f64>, t_c: f64, carbon_dioxide: Option<
             if *n == "h" && held { total - 2.0 * totals.get("co3").copied().unwrap_or(0.0) } else { total }
         })
         .collect();
-    let (ln_a, molality, ionic_strength) = iterate(&rows, &goal, t_c)?;
+    let (ln_a, ln_gamma, molality, ionic_strength) = iterate(rows, pairs, &goal, t_c, near)?;
     let ph = -ln_a[0] / LN10;
     let ln_of = |c: &str| -> Option<f64> {
         match names.iter().position(|n| *n == c) {
@@ -138,11 +174,57 @@ fn solve(totals: &BTreeMap<&'static str, f64>, t_c: f64, carbon_dioxide: Option<
     let carbon = rows.iter().zip(&molality).map(|(r, m)| r.carbon * m).sum();
     let carbon_dioxide = match carbon_dioxide {
         Some(a) => a,
-        None if has_carbon => (ln_of("co3")? + 2.0 * ln_a[0] + ln_co2).exp(),
+        None if has_carbon => (ln_of("co3")? + 2.0 * ln_a[0] + *ln_co2).exp(),
         None => 0.0,
     };
     let species = rows.iter().zip(&molality).map(|(r, m)| (r.name, *m)).collect();
-    Some(Balance { ph, ionic_strength, carbon, species, settles, carbon_dioxide })
+    Some(Balance {
+        ph,
+        ionic_strength,
+        carbon,
+        species,
+        settles,
+        carbon_dioxide,
+        end: End { equations: Rc::clone(&equations), ln_a, ln_gamma },
+    })
+}
+
+impl Equations {
+    /// The equations of these components; `None` for a component that the table does not have.
+    fn of(names: Vec<&'static str>, t_c: f64, carbon_dioxide: Option<f64>, has_carbon: bool) -> Option<Equations> {
+        let table = solutions();
+        let held = carbon_dioxide.is_some();
+        let carbonic = table.species.iter().find(|s| s.name == "CO2")?;
+        let ln_co2 = LN10 * log_k_at(carbonic.log_k, carbonic.dh_kj_mol, t_c);
+        // With carbon dioxide held, carbonate is written as CO2 − 2 H: the carbon balance falls away.
+        let ln_co3 = carbon_dioxide.map(|a| a.max(1e-30).ln() - ln_co2);
+        let mut rows: Vec<Row> = Vec::new();
+        for name in names.iter().filter(|n| **n != "h") {
+            let component = table.components.iter().find(|c| c.id == *name)?;
+            let nu = names.iter().map(|n| f64::from(n == name)).collect();
+            let carbon = f64::from(*name == "co3");
+            rows.push(Row { name, charge: f64::from(component.charge), ln_k: 0.0, water: 0.0, nu, carbon });
+        }
+        rows.push(Row { name: "h", charge: 1.0, ln_k: 0.0, water: 0.0, nu: unit(&names, "h"), carbon: 0.0 });
+        rows.push(hydroxide(&names, t_c));
+        if held {
+            let ln_k = ln_co3?;
+            let nu = names.iter().map(|n| if *n == "h" { -2.0 } else { 0.0 }).collect();
+            rows.push(Row { name: "co3", charge: -2.0, ln_k, water: 0.0, nu, carbon: 1.0 });
+        }
+        for s in &table.species {
+            if let Some(row) = formed(s, &names, has_carbon, ln_co3, t_c) {
+                rows.push(row);
+            }
+        }
+        let pairs = (0..rows.len())
+            .flat_map(|i| (i + 1..rows.len()).map(move |j| (i, j)))
+            .filter(|(i, j)| rows[*i].charge * rows[*j].charge < 0.0)
+            .map(|(i, j)| (i, j, epsilon(rows[i].name, rows[j].name)))
+            .filter(|(_, _, e)| *e != 0.0)
+            .collect();
+        Some(Equations { names, t_c, carbon_dioxide, rows, pairs, has_carbon, ln_co2, ln_co3 })
+    }
 }
 
 fn unit(names: &[&'static str], which: &str) -> Vec<f64> {
@@ -199,18 +281,17 @@ fn epsilon(a: &'static str, b: &'static str) -> f64 {
     EPSILON.get(&ordered(a, b)).copied().unwrap_or(0.0)
 }
 
-type Found = (Vec<f64>, Vec<f64>, f64);
+type Found = (Vec<f64>, Vec<f64>, Vec<f64>, f64);
 
-fn iterate(rows: &[Row], goal: &[f64], t_c: f64) -> Option<Found> {
-    let pairs: Vec<(usize, usize, f64)> = (0..rows.len())
-        .flat_map(|i| (i + 1..rows.len()).map(move |j| (i, j)))
-        .filter(|(i, j)| rows[*i].charge * rows[*j].charge < 0.0)
-        .map(|(i, j)| (i, j, epsilon(rows[i].name, rows[j].name)))
-        .filter(|(_, _, e)| *e != 0.0)
-        .collect();
+fn iterate(rows: &[Row], pairs: &[(usize, usize, f64)], goal: &[f64], t_c: f64, near: Option<&End>) -> Option<Found> {
     let mut ln_a: Vec<f64> = goal.iter().map(|g| (g.abs() * 0.3).max(1e-9).ln()).collect();
     ln_a[0] = -7.0 * LN10;
     let mut ln_gamma = vec![0.0; rows.len()];
+    if let Some(end) = near {
+        ln_a.copy_from_slice(&end.ln_a);
+        ln_gamma.copy_from_slice(&end.ln_gamma);
+    }
+    let settled_at = if near.is_some() { SETTLED_NEAR } else { SETTLED };
     let mut molality = Vec::new();
     let mut strength = 0.0;
     for _ in 0..300 {
@@ -226,7 +307,7 @@ fn iterate(rows: &[Row], goal: &[f64], t_c: f64) -> Option<Found> {
         let ln_water = (1.0 - 0.017 * solutes).max(0.3).ln();
         let mut next: Vec<f64> =
             rows.iter().map(|r| -LN10 * r.charge * r.charge * debye - r.water * ln_water).collect();
-        for (i, j, e) in &pairs {
+        for (i, j, e) in pairs {
             next[*i] += LN10 * e * molality[*j];
             next[*j] += LN10 * e * molality[*i];
         }
@@ -235,13 +316,13 @@ fn iterate(rows: &[Row], goal: &[f64], t_c: f64) -> Option<Found> {
             change = change.max((new - *old).abs());
             *old += 0.7 * (new - *old);
         }
-        if change < 1e-9 {
-            return Some((ln_a, molality, strength));
+        if change < settled_at {
+            return Some((ln_a, ln_gamma, molality, strength));
         }
     }
     // Close enough for a figure to two decimals; anything worse is no answer.
     let settled = rows.iter().zip(&molality).all(|(_, m)| m.is_finite());
-    (settled && strength < 10.0).then_some((ln_a, molality, strength))
+    (settled && strength < 10.0).then_some((ln_a, ln_gamma, molality, strength))
 }
 
 /// Minimises Σ m − Σ T λ at fixed activity coefficients.

@@ -10,8 +10,8 @@ use super::species::{Composition, acid_protons, base_equivalents, of, reacted};
 use super::uncertainty::{Effect, combine};
 use super::{Carbonate, MixConditions, Mixture, Solute, order, ph};
 use crate::amount::{
-    Estimate, MassFraction, Ph, ThermodynamicTemperature, g_per_l, grams, in_celsius, kelvins, kg_per_m3, millilitres,
-    mol_per_l,
+    Estimate, Mass, MassFraction, Ph, ThermodynamicTemperature, Volume, g_per_l, grams, in_celsius, kelvins, kg_per_m3,
+    millilitres, mol_per_l,
 };
 use crate::diag::{Checked, Problem, Problems};
 use crate::reference::{Ingredient, solutions};
@@ -37,6 +37,18 @@ pub fn mix(ingredients: &[Ingredient], conditions: &MixConditions) -> Checked<Mi
 /// As [`mix`].
 pub fn mix_physics(ingredients: &[Ingredient], conditions: &MixConditions) -> Checked<Mixture> {
     mixture(ingredients, conditions, false)
+}
+
+/// Finished volume and mass of a mixture, best values only: what dosing to a volume turns on.
+///
+/// # Errors
+/// As [`mix`].
+pub fn finished_volume(ingredients: &[Ingredient], temperature: ThermodynamicTemperature) -> Checked<(Volume, Mass)> {
+    let t_c = in_celsius(temperature);
+    let bath = Bath::of(pour_all(ingredients, temperature)?)?;
+    let (dissolved, solids) = settle(&bath.all, t_c);
+    let physics = Physics::of(&dissolved, &solids, t_c);
+    Ok((millilitres(physics.volume_ml()), grams(bath.all.total_g())))
 }
 
 fn mixture(ingredients: &[Ingredient], conditions: &MixConditions, chemistry: bool) -> Checked<Mixture> {
@@ -331,7 +343,8 @@ fn acidity(
             return None;
         }
     };
-    let settled = |all: Composition| ph::value(&settle(&all, t_c).0, t_c, air.over).unwrap_or(reading.ph);
+    let settled =
+        |all: Composition| ph::value_near(&settle(&all, t_c).0, t_c, air.over, &reading).unwrap_or(reading.ph);
     let ends: Vec<_> = bath.ends().map(|(c, low, high)| (c, settled(low), settled(high))).collect();
     let mut effects: Vec<Effect<'_>> =
         ends.iter().map(|(c, low, high)| Effect { label: &c.label, low: *low, high: *high, range: c.range }).collect();
@@ -340,7 +353,7 @@ fn acidity(
     if let Some(s) = super::species::solute("sodium_bicarbonate") {
         hard.add("sodium_bicarbonate", bath.tap_alkalinity_mol() * s.molar_mass_g_mol.unwrap_or(84.006));
     }
-    let hard = ph::value(&hard, t_c, air.over).unwrap_or(reading.ph);
+    let hard = ph::value_near(&hard, t_c, air.over, &reading).unwrap_or(reading.ph);
     effects.push(Effect { label: "what the tap water holds", low: reading.ph, high: hard, range: false });
     let (mut found, _) = combine(reading.ph, &effects);
     found.low -= reading.model.0;

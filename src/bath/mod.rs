@@ -21,7 +21,7 @@ pub use correct::{Correction, Measured, addition_mass, correct};
 pub use density::solution_density;
 pub use dose::{Advice, BathSize, Dose, Dosing, dose, dose_exactly};
 pub use gas::gas_volume;
-pub use mixture::{mix, mix_physics};
+pub use mixture::{finished_volume, mix, mix_physics};
 pub use neutralise::{equivalent_mass, neutralise};
 pub use order::{PouringStep, pouring_order, pouring_steps};
 pub use pace::{Pace, loading_warning, salt_remark, strength_pace, temperature_pace};

@@ -1,7 +1,7 @@
 //! pH of the bath with an honest uncertainty, or a reason why none is given.
 
 use super::Carbonate;
-use super::equilibrium::{Balance, Over, balance};
+use super::equilibrium::{Balance, Over, balance, balance_near};
 use super::mixture::air;
 use super::species::{Composition, moles, solute};
 use crate::amount::{Estimate, Mass, Ph, ThermodynamicTemperature, in_celsius, in_grams};
@@ -102,7 +102,7 @@ pub(super) fn read(bath: &Composition, t_c: f64, over: Over) -> Result<Reading, 
     let pushed = |by: f64| {
         let mut moved = sum.clone();
         *moved.entry("h").or_insert(0.0) += by;
-        balance(&moved, t_c, over).map(|b| b.ph)
+        balance_near(&moved, t_c, over, &found).map(|b| b.ph)
     };
     let down = pushed(TRACE_MOL_KG).map_or(1.0, |p| (found.ph - p).max(0.0));
     let up = pushed(-TRACE_MOL_KG).map_or(1.0, |p| (p - found.ph).max(0.0));
@@ -129,7 +129,12 @@ pub fn solution_ph(
     Ok(Estimate { best: Ph(found.ph), low: Ph(found.ph - down), high: Ph(found.ph + up) })
 }
 
-/// pH alone, for sensitivities.
+/// pH of a composition much like one that has been read, to 0.00001.
+pub(super) fn value_near(bath: &Composition, t_c: f64, over: Over, near: &Reading) -> Option<f64> {
+    balance_near(&totals(bath).ok()?, t_c, over, &near.balance).map(|b| b.ph)
+}
+
+/// pH of a composition.
 pub(super) fn value(bath: &Composition, t_c: f64, over: Over) -> Option<f64> {
     balance(&totals(bath).ok()?, t_c, over).map(|b| b.ph)
 }

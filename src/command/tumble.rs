@@ -54,11 +54,14 @@ fn read(a: &TumbleArgs) -> Checked<TumbleOrder> {
     let grits = match a.grits.trim().parse::<u32>() {
         Ok(n) => n,
         Err(_) => {
-            problems.push(Problem::error(format!("`{}` is no number of grits; allowed: 2 to 6", a.grits)).in_field("--grits"));
+            problems.push(
+                Problem::error(format!("`{}` is no number of grits; allowed: 2 to 6", a.grits)).in_field("--grits"),
+            );
             4
         }
     };
-    let start = a.start.as_deref().map(|s| order::read_start(s, &TimeZone::system()).map_err(|p| p.in_field("--start")));
+    let start =
+        a.start.as_deref().map(|s| order::read_start(s, &TimeZone::system()).map_err(|p| p.in_field("--start")));
     let start = start.and_then(|s| gather(s, &mut problems));
     let quiet = a.quiet.as_deref().map(|s| order::read_quiet(s).map_err(|p| p.in_field("--quiet")));
     let quiet = quiet.and_then(|s| gather(s, &mut problems));

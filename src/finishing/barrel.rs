@@ -21,7 +21,9 @@ pub fn read_barrel(text: &str) -> Checked<Barrel> {
     let first = first.trim_start_matches("barrel").trim();
     let sizes = read_dimensions(first)?;
     let [diameter, length] = sizes.as_slice() else {
-        return Err(Problem::error(format!("`{first}` has {} lengths; a barrel has two", sizes.len())).hint(usual).into());
+        return Err(Problem::error(format!("`{first}` has {} lengths; a barrel has two", sizes.len()))
+            .hint(usual)
+            .into());
     };
     if !(diameter.is_one() && length.is_one()) {
         return Err(Problem::error(format!("`{first}` is a range; a barrel has one size")).hint(usual).into());

@@ -121,7 +121,10 @@ fn refuse_nonsense(load: &Load<'_>) -> Checked<()> {
             "a barrel of {d:.0} mm diameter and {l:.0} mm length is outside what is planned here: 30 to 2000 mm by 30 to 3000 mm"
         )));
     }
-    if load.stage.is_some_and(|s| s < jiff::SignedDuration::from_hours(1) || s > jiff::SignedDuration::from_hours(24 * 28)) {
+    if load
+        .stage
+        .is_some_and(|s| s < jiff::SignedDuration::from_hours(1) || s > jiff::SignedDuration::from_hours(24 * 28))
+    {
         problems.push(Problem::error("a grit stage is planned from 1 hour to 4 weeks"));
     }
     if problems.is_empty() { Ok(()) } else { Err(Problems(problems)) }
@@ -178,10 +181,9 @@ fn media_size(load: &Load<'_>, unknown: &mut Vec<String>, problems: &mut Vec<Pro
         && m > passes
         && m < stays_out
     {
-        problems.push(
-            Problem::error(format!("media of {m:.1} mm lodge in a gap of {gap:.1} mm"))
-                .hint(format!("take media under {passes:.1} mm, which pass it, or over {stays_out:.1} mm, which stay out")),
-        );
+        problems.push(Problem::error(format!("media of {m:.1} mm lodge in a gap of {gap:.1} mm")).hint(format!(
+            "take media under {passes:.1} mm, which pass it, or over {stays_out:.1} mm, which stay out"
+        )));
     }
     Some(Span { low: millimetres(passes), high: millimetres(stays_out) })
 }
@@ -196,11 +198,9 @@ fn loss(parts: &[Part]) -> Option<Estimate<f64>> {
             let metal = part.metal?;
             let skin = match (part.solid_density, part.binder) {
                 (Some(d), _) => d.map(in_kg_per_m3),
-                (None, None) => Estimate {
-                    best: metal.density_kg_m3[0],
-                    low: metal.density_kg_m3[1],
-                    high: metal.density_kg_m3[2],
-                },
+                (None, None) => {
+                    Estimate { best: metal.density_kg_m3[0], low: metal.density_kg_m3[1], high: metal.density_kg_m3[2] }
+                }
                 (None, Some(_)) => return None,
             };
             let percent = |rho: f64| area * 0.01 * rho * 1e-6 / in_grams(part.mass.best).max(1e-6) * 100.0;

@@ -40,8 +40,9 @@ pub fn expose_metal(filled: bool, after_barrel: bool) -> Vec<PreparationStep> {
     if filled && !after_barrel {
         steps.push(PreparationStep {
             kind: PreparationKind::Expose,
-            what: "Sand wet through P120 and P220, or blast, until bare grains glint everywhere, seams and hollows too."
-                .into(),
+            what:
+                "Sand wet through P120 and P220, or blast, until bare grains glint everywhere, seams and hollows too."
+                    .into(),
             why: "The nozzle lays a skin of binder over every grain: bath does not pass it, and nothing colours there."
                 .into(),
             takes: minutes(40),
@@ -58,7 +59,8 @@ pub fn expose_metal(filled: bool, after_barrel: bool) -> Vec<PreparationStep> {
     }
     steps.push(PreparationStep {
         kind: PreparationKind::Degrease,
-        what: "Wash with lukewarm water, a little dish soap and a soft brush; from here on only with clean gloves.".into(),
+        what: "Wash with lukewarm water, a little dish soap and a soft brush; from here on only with clean gloves."
+            .into(),
         why: "A fingerprint is enough to leave a patch that stays bare.".into(),
         takes: minutes(10),
         uses: vec!["1 tsp dish soap".into(), "1 L water".into()],

@@ -96,8 +96,7 @@ fn decide(first: bool) -> String {
 /// Early looks, then daily, then the end.
 fn looks(early: &[i64], planned: SignedDuration) -> Vec<SignedDuration> {
     let days = (1..=28).map(|day| h(day * 24));
-    let mut all: Vec<SignedDuration> =
-        early.iter().map(|x| h(*x)).chain(days).filter(|look| *look < planned).collect();
+    let mut all: Vec<SignedDuration> = early.iter().map(|x| h(*x)).chain(days).filter(|look| *look < planned).collect();
     all.push(planned);
     all
 }

@@ -6,8 +6,10 @@ use crate::reference::schema::MetalFamily;
 /// Detail and mass.
 pub(super) fn losses(found: &Tumbling, filled: bool) -> Vec<String> {
     let mut l = vec![
-        "Edges and raised letters lose first, hollows last: leave them proud in the model if they must stay crisp.".to_string(),
-        "Weigh one part before and after each stage: the loss of mass is the only honest measure of what went.".to_string(),
+        "Edges and raised letters lose first, hollows last: leave them proud in the model if they must stay crisp."
+            .to_string(),
+        "Weigh one part before and after each stage: the loss of mass is the only honest measure of what went."
+            .to_string(),
     ];
     if let Some(p) = &found.loss_percent_per_hundredth {
         l.push(format!(
@@ -57,8 +59,12 @@ pub(super) fn cautions(load: &Load<'_>, found: &Tumbling, filled: bool) -> Vec<S
     c.push("Keep guards on, and hands, hair and sleeves off the rollers; ear protection near a running barrel; never leave a new load to run the first night unwatched.".to_string());
     c.push("Wet work only: dry grit and metal dust are breathed in; wipe up wet.".to_string());
     if filled {
-        c.push("A sealed, dry print only: plug drain holes, or grit goes into the infill and comes out for weeks.".into());
-        c.push("No steel media: iron smears into the binder, rusts on copper and pulls copper out of copper baths.".into());
+        c.push(
+            "A sealed, dry print only: plug drain holes, or grit goes into the infill and comes out for weeks.".into(),
+        );
+        c.push(
+            "No steel media: iron smears into the binder, rusts on copper and pulls copper out of copper baths.".into(),
+        );
         if let Some(t) = found.warmest_c {
             c.push(format!("Keep the barrel below {t:.0} °C, out of the sun: above that the binder softens."));
         }
@@ -76,7 +82,9 @@ pub(super) fn cautions(load: &Load<'_>, found: &Tumbling, filled: bool) -> Vec<S
     }
     for (name, how, _) in &found.rolling {
         if *how == Rolling::Cramped {
-            c.push(format!("{name} is longer than a third of the barrel: it turns, but slides and bruises; look early."));
+            c.push(format!(
+                "{name} is longer than a third of the barrel: it turns, but slides and bruises; look early."
+            ));
         }
     }
     if load.parts.iter().any(|p| p.metal.is_none()) {
@@ -109,7 +117,8 @@ pub(super) fn notes(found: &Tumbling) -> Vec<String> {
 /// Abrasive grades by hand.
 pub(super) fn by_hand(filled: bool) -> Vec<String> {
     let mut v = vec![
-        "Wet abrasive paper P120, P220, P400, P600, each across the last, until the marks of the one before are gone.".to_string(),
+        "Wet abrasive paper P120, P220, P400, P600, each across the last, until the marks of the one before are gone."
+            .to_string(),
         "Wet always, on a backing that follows the shape; a mask for dust is no excuse to work dry.".to_string(),
         "Rinse part, hands and backing between grades: one coarse grain scratches through all finer ones.".to_string(),
     ];

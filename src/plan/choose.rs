@@ -247,7 +247,7 @@ fn listed(wish: &Wish, recipe: Recipe) -> ListedRecipe {
         Err(_) => recipe.ingredients.iter().map(|i| i.ingredient.clone()).collect(),
     };
     let review = safety::check(&ingredients, &conditions);
-    let missing = wish.bench.as_ref().map(|b| super::missing(&recipe, b)).unwrap_or_default();
+    let missing = wish.bench.as_ref().map(|b| super::listed::missing(&recipe, b)).unwrap_or_default();
     ListedRecipe { recipe, review, missing }
 }
 

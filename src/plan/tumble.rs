@@ -150,7 +150,7 @@ pub(super) fn steps(tumbling: &Tumbling, parts: &[Part]) -> (Vec<Step>, SignedDu
             steps.push(Step::new(add(at, look), Stage::Look, what));
         }
         at = add(at, end_of_run(stage.planned));
-        steps.push(Step::new(at, Stage::Rinse, super::sentence(&stage.clean)).taking(Some(TURN_ROUND)));
+        steps.push(Step::new(at, Stage::Rinse, super::notes::sentence(&stage.clean)).taking(Some(TURN_ROUND)));
         at = add(at, TURN_ROUND);
     }
     (steps, at)

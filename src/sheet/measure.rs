@@ -55,8 +55,11 @@ pub fn render_json(m: &Measurement) -> Value {
     put("enclosing_cylinder_mm", cylinder(&m.cylinder));
     put("smallest_cylinder_mm", cylinder(&m.smallest_cylinder));
     put(
-        "flattest_box_mm",
-        m.flattest.as_ref().map_or(Value::Null, |(up, size)| json!({ "up": side(*up), "size": lengths(size) })),
+        "smallest_box_mm",
+        m.smallest_box.as_ref().map_or(
+            Value::Null,
+            |b| json!({ "up": side(b.up), "size": lengths(&b.size), "turned_degrees": b.turned_degrees }),
+        ),
     );
     put("air_traps", m.air.as_ref().map_or(Value::Null, |a| a.traps.iter().map(trap).collect()));
     put("air_total_mm3", json!(m.air.as_ref().map(|a| in_cubic_millimetres(a.total))));
@@ -166,6 +169,14 @@ pub fn render_text(m: &Measurement) -> String {
             let (d, h) = (six_figures(in_millimetres(c.diameter)), six_figures(in_millimetres(c.height)));
             page.line(name, &format!("a cylinder {d} mm across and {h} mm high, {} up", side(c.up)));
         }
+    }
+    if let Some(b) = &m.smallest_box {
+        let turned = if b.turned_degrees > 0.0 {
+            format!(", turned by {} degrees", six_figures(b.turned_degrees))
+        } else {
+            String::new()
+        };
+        page.line("", &format!("a box {} mm, {} up{turned}", triple(&b.size, " x "), side(b.up)));
     }
     if let Some(air) = &m.air {
         air_lines(&mut page, air, m.up);

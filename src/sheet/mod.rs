@@ -16,9 +16,9 @@ mod label;
 pub mod measure;
 mod model;
 pub mod terminal;
-pub mod tumble;
 #[cfg(test)]
 mod tests;
+pub mod tumble;
 mod words;
 
 use crate::recipe::Recipe;

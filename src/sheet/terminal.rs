@@ -7,7 +7,7 @@ use crate::plan::{Mixed, Neutralisation, Plan, Scaled};
 use crate::safety::{Review, Reviewed, Verdict};
 use comfy_table::{ColumnConstraint, ContentArrangement, LineStyle, Table, TableStyle, Width};
 use textwrap::core::display_width;
-use textwrap::{Options, WordSplitter, wrap};
+use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm, wrap};
 
 /// From this width on, recipe and safety notes stand side by side.
 pub const SIDE_BY_SIDE: usize = 100;
@@ -315,7 +315,11 @@ fn jar(label: &JarLabel, width: usize) -> Vec<String> {
 }
 
 fn wrapped(text: &str, width: usize, first: &str, rest: &str) -> Vec<String> {
-    let options =
-        Options::new(width).initial_indent(first).subsequent_indent(rest).word_splitter(WordSplitter::NoHyphenation);
+    let options = Options::new(width)
+        .initial_indent(first)
+        .subsequent_indent(rest)
+        .word_splitter(WordSplitter::NoHyphenation)
+        .word_separator(WordSeparator::AsciiSpace)
+        .wrap_algorithm(WrapAlgorithm::FirstFit);
     wrap(text, options).into_iter().map(|l| l.into_owned()).collect()
 }

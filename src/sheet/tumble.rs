@@ -3,7 +3,7 @@
 use super::model::{Block, Section, Sheet};
 use super::words::{self, Round};
 use super::{compose, html, terminal};
-use crate::amount::{in_millimetres, figure};
+use crate::amount::{figure, in_millimetres};
 use crate::finishing::{Rolling, turns_a_minute};
 use crate::plan::TumblePlan;
 use crate::safety::Reviewed;
@@ -55,11 +55,7 @@ pub(super) fn sections(plan: &TumblePlan) -> Vec<Section> {
         ("Parts and media together, heaped".into(), words::volume(t.charge, Round::Nearest)),
         (
             "Media to add, heaped".into(),
-            format!(
-                "{} ({} to one of parts)",
-                words::volume(t.media, Round::Nearest),
-                figure(t.media_to_parts)
-            ),
+            format!("{} ({} to one of parts)", words::volume(t.media, Round::Nearest), figure(t.media_to_parts)),
         ),
         (
             "Water, to just short of the top of the load".into(),
@@ -82,7 +78,8 @@ pub(super) fn sections(plan: &TumblePlan) -> Vec<Section> {
         ("Wet waste of each grit stage".into(), format!("about {:.0} mL", plan.slurry_ml)),
     ];
     if let Some(size) = t.media_size {
-        let chosen = t.media_chosen.map(|m| format!("{} mm as chosen; ", figure(in_millimetres(m)))).unwrap_or_default();
+        let chosen =
+            t.media_chosen.map(|m| format!("{} mm as chosen; ", figure(in_millimetres(m)))).unwrap_or_default();
         load.push((
             "Media size".into(),
             format!(

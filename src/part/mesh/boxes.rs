@@ -82,10 +82,17 @@ impl<'a> Boxes<'a> {
             }
             match (left.count > 0, right.count > 0) {
                 (true, true) => {
+                    let mut boxes = [([0.0; 3], [0.0; 3]); LEAF];
+                    for (room, j) in boxes.iter_mut().zip(members(right)) {
+                        *room = own_box(j);
+                    }
                     for i in members(left) {
                         let one = own_box(i);
-                        for j in members(right).filter(|&j| a != b || j > i) {
-                            if !apart(one, own_box(j)) && !found(self.order[i], self.order[j]) {
+                        if a != b && apart(one, (right.low, right.high)) {
+                            continue;
+                        }
+                        for (other, j) in boxes.iter().zip(members(right)).filter(|(_, j)| a != b || *j > i) {
+                            if !apart(one, *other) && !found(self.order[i], self.order[j]) {
                                 return;
                             }
                         }

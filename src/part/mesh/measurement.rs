@@ -73,9 +73,8 @@ pub struct Measurement {
     pub cylinder: Option<Cylinder>,
     /// The smallest cylinder over the rest positions.
     pub smallest_cylinder: Option<Cylinder>,
-    /// The box that holds the part as it stands and leaves least room beside it is the part's own; this is the rest position
-    /// with the least height.
-    pub flattest: Option<(Side, [Length; 3])>,
+    /// The smallest box over the rest positions, turned about the upright axis where that helps.
+    pub smallest_box: Option<EnclosingBox>,
     /// Trapped air; `None` when not looked for or the surface is not closed.
     pub air: Option<AirTraps>,
     /// What the person should know.
@@ -106,6 +105,17 @@ pub struct Cylinder {
     pub diameter: Length,
     /// Height.
     pub height: Length,
+}
+
+/// A box round a part as it stands.
+#[derive(Debug, Clone, PartialEq)]
+pub struct EnclosingBox {
+    /// Which side is up in it.
+    pub up: Side,
+    /// Length, width and height.
+    pub size: [Length; 3],
+    /// How far it is turned about the upright axis.
+    pub turned_degrees: f64,
 }
 
 /// What is wrong with a surface, counted.
@@ -165,7 +175,7 @@ fn measure_bytes(bytes: &[u8], name: &str, options: &Options) -> Checked<Measure
         wetted: None,
         cylinder: None,
         smallest_cylinder: None,
-        flattest: None,
+        smallest_box: None,
         air: None,
         warnings: Vec::new(),
     };
@@ -207,10 +217,16 @@ fn fill_in(answer: &mut Measurement, solid: &Solid, options: &Options) {
         .map(cylinder)
         .into_iter()
         .reduce(|a, b| if room(&b) < room(&a) { b } else { a });
-    answer.flattest = [Side::PlusZ, Side::PlusY, Side::PlusX]
-        .map(|up| (up, solid.size_with(up)))
+    let boxed = |up: Side| {
+        let ([length, width], turned_degrees) = solid.enclosing_rectangle(up);
+        EnclosingBox { up, size: [length, width, solid.height(up)], turned_degrees }
+    };
+    let room = |b: &EnclosingBox| b.size.iter().map(|s| in_millimetres(*s)).product::<f64>();
+    // A later position must gain something beyond rounding.
+    answer.smallest_box = [Side::PlusZ, Side::PlusY, Side::PlusX]
+        .map(boxed)
         .into_iter()
-        .reduce(|a, b| if b.1[2] < a.1[2] { b } else { a });
+        .reduce(|a, b| if room(&b) < room(&a) * (1.0 - 1e-9) { b } else { a });
     answer.wetted = options.height.map(|height| {
         let below = solid.waterline(height, options.up);
         // The ends scale with the whole: what is not known about the surface may lie anywhere in it.

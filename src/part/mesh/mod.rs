@@ -9,6 +9,7 @@
 mod air;
 mod boxes;
 mod circle;
+mod fit;
 mod format;
 mod hull;
 mod keyed;
@@ -31,7 +32,7 @@ mod voxels;
 mod waterline;
 
 pub use air::{AirTrap, AirTraps, Tilt};
-pub use measurement::{Cylinder, Faults, Measurement, Options, Wetted, measure};
+pub use measurement::{Cylinder, EnclosingBox, Faults, Measurement, Options, Wetted, measure};
 pub use quick::{QuickOptions, quick};
 pub use solid::{BelowLevel, Solid};
 pub use stl::{STL_HEAD, is_binary_stl};

@@ -165,7 +165,7 @@ fn answer(
         wetted: None,
         cylinder: None,
         smallest_cylinder: None,
-        flattest: None,
+        smallest_box: None,
         air: None,
         warnings,
     })

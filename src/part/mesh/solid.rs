@@ -2,6 +2,7 @@
 
 use super::air::{self, AirTraps};
 use super::circle::{self, Circle};
+use super::fit;
 use super::outer::{Range, enclosed};
 use super::topology::Topology;
 use super::triangles::Triangles;
@@ -43,6 +44,7 @@ pub struct Solid {
     surface: Vec<Tri>,
     tables: [OnceLock<Waterline>; 6],
     circles: [OnceLock<Circle>; 3],
+    reaches: [OnceLock<Vec<f64>>; 6],
 }
 
 impl Solid {
@@ -78,6 +80,7 @@ impl Solid {
             surface: outer.surface,
             tables: Default::default(),
             circles: Default::default(),
+            reaches: Default::default(),
         };
         Ok((solid, outer.warnings))
     }
@@ -105,10 +108,45 @@ impl Solid {
 
     /// Diameter of the smallest circle round the footprint with `up` as the upper side.
     pub fn enclosing_diameter(&self, up: Side) -> Length {
-        let [x, y, z] = frame(up);
-        let circle =
-            self.circles[z.0].get_or_init(|| circle::smallest(self.surface.iter().flatten().map(|p| [p[x.0], p[y.0]])));
-        millimetres(2.0 * circle.radius)
+        millimetres(2.0 * self.circle(up).radius)
+    }
+
+    /// Length and width of the smallest rectangle round the footprint with `up` as the upper side, and how far it is turned
+    /// about the upright axis, degrees.
+    pub fn enclosing_rectangle(&self, up: Side) -> ([Length; 2], f64) {
+        let [x, y, _] = frame(up);
+        let (length, width, angle) = fit::rectangle(self.surface.iter().flatten().map(|p| [p[x.0], p[y.0]]));
+        ([millimetres(length), millimetres(width)], angle)
+    }
+
+    /// How far the part reaches from the axis of its enclosing circle near `z` above its lowest point, with `up` as the upper
+    /// side: the most in the level of a 128th of the height that holds `z`, in both beside it when it lies between two.
+    /// Sampled at every 128th of the height, nothing of the part is missed.
+    pub fn reach_at(&self, z: Length, up: Side) -> Length {
+        let height = in_millimetres(self.height(up));
+        let levels = self.reaches[up as usize].get_or_init(|| {
+            let axis = self.circle(up);
+            // The circle's axes are those of the side in turn; the frame may name them the other way round.
+            let [x, _, z] = frame(up);
+            let centre = if x.0 == (z.0 + 1) % 3 { axis.centre } else { [axis.centre[1], axis.centre[0]] };
+            let standing: Vec<Tri> = self.surface.iter().map(|t| stand(t, up)).collect();
+            let lowest = bounds(standing.iter().flatten().copied()).map_or(0.0, |b| b.0[2]);
+            fit::reach(standing.into_iter(), &Circle { centre, ..*axis }, lowest, height)
+        });
+        let at = in_millimetres(z) / height * fit::LEVELS as f64;
+        let last = fit::LEVELS - 1;
+        if !(at >= 0.0 && at <= fit::LEVELS as f64) {
+            return millimetres(0.0);
+        }
+        let (low, high) = ((at - 1e-6).max(0.0) as usize, (at + 1e-6) as usize);
+        millimetres(levels[low.min(last)].max(levels[high.min(last)]))
+    }
+
+    fn circle(&self, up: Side) -> &Circle {
+        let axis = frame(up)[2].0;
+        self.circles[axis].get_or_init(|| {
+            circle::smallest(self.surface.iter().flatten().map(|p| [p[(axis + 1) % 3], p[(axis + 2) % 3]]))
+        })
     }
 
     /// Everything below `height` above the lowest point, with `up` as the upper side.
@@ -154,6 +192,7 @@ impl Solid {
             surface,
             tables: Default::default(),
             circles: Default::default(),
+            reaches: Default::default(),
             ..*self
         })
     }

@@ -12,6 +12,8 @@ use super::vector::{Tri, V3, add, bounds, cross, dot, norm, normal2, scale, sub}
 const MOST_PAIRS_EACH: usize = 400;
 /// Cuts through one triangle before the search is given up (the work goes with the square).
 const MOST_CUTS: usize = 1500;
+/// Lines looked at in the strips of all triangles together before it is given up: some seconds.
+const MOST_WORK: usize = 500_000_000;
 /// How far two points of view on the volume may be apart, relative: an order below what the volume is asked for.
 const AGREE: f64 = 1e-7;
 
@@ -38,6 +40,7 @@ pub(super) fn outer(triangles: &[Tri], faces: &[[u32; 3]], body: &[u32]) -> Outc
     }
     let mut surface = Vec::with_capacity(triangles.len());
     let mut next = cuts.iter().peekable();
+    let mut work_left = MOST_WORK;
     for i in 0..triangles.len() as u32 {
         let mut own = Vec::new();
         while let Some(cut) = next.next_if(|c| c.on == i) {
@@ -46,7 +49,9 @@ pub(super) fn outer(triangles: &[Tri], faces: &[[u32; 3]], body: &[u32]) -> Outc
         if own.len() > MOST_CUTS {
             return Outcome::Failed;
         }
-        work.keep_visible(i, &own, &mut surface);
+        if work.keep_visible(i, &own, &mut surface, &mut work_left).is_none() {
+            return Outcome::Failed;
+        }
     }
     if closes(&surface) { Outcome::Joined(surface) } else { Outcome::Failed }
 }
@@ -163,9 +168,10 @@ impl Work<'_> {
     }
 
     /// Adds the pieces of a triangle that lie between inside and outside of the whole.
-    fn keep_visible(&self, i: u32, cuts: &[&Cut], surface: &mut Vec<Tri>) {
+    /// `None` when the work allowed is used up.
+    fn keep_visible(&self, i: u32, cuts: &[&Cut], surface: &mut Vec<Tri>, work_left: &mut usize) -> Option<()> {
         let t = &self.triangles[i as usize];
-        let Some(n) = unit_normal(t) else { return };
+        let Some(n) = unit_normal(t) else { return Some(()) };
         let doubles: Vec<&Tri> = {
             let mut others: Vec<u32> = cuts.iter().filter(|c| c.same_plane && c.other < i).map(|c| c.other).collect();
             others.dedup();
@@ -183,10 +189,10 @@ impl Work<'_> {
             if visible(middle(t)) {
                 surface.push(*t);
             }
-            return;
+            return Some(());
         }
         let segments: Vec<[P2; 2]> = cuts.iter().map(|c| [flatten(c.from, drop), flatten(c.to, drop)]).collect();
-        for piece in pieces(&t.map(|p| flatten(p, drop)), &segments) {
+        for piece in pieces(&t.map(|p| flatten(p, drop)), &segments, work_left)? {
             let mut piece: Tri = piece.map(|p| lift(p, t[0], n, drop));
             if dot(normal2(&piece), n) < 0.0 {
                 piece.swap(1, 2);
@@ -195,6 +201,7 @@ impl Work<'_> {
                 surface.push(piece);
             }
         }
+        Some(())
     }
 }
 
@@ -269,8 +276,8 @@ fn shadows_overlap(a: &[P2; 3], b: &[P2; 3], touch: f64) -> bool {
 }
 
 /// A flat triangle cut along segments, as small triangles: between neighbouring corners and crossings from left to right
-/// nothing crosses, so each such strip falls into trapezia.
-fn pieces(t: &[P2; 3], segments: &[[P2; 2]]) -> Vec<[P2; 3]> {
+/// nothing crosses, so each such strip falls into trapezia. `None` when the work allowed is used up.
+fn pieces(t: &[P2; 3], segments: &[[P2; 2]], work_left: &mut usize) -> Option<Vec<[P2; 3]>> {
     let sides = (0..3).map(|i| [t[i], t[(i + 1) % 3]]);
     let lines: Vec<[P2; 2]> =
         sides.chain(segments.iter().copied()).map(|[a, b]| if a[0] <= b[0] { [a, b] } else { [b, a] }).collect();
@@ -284,6 +291,7 @@ fn pieces(t: &[P2; 3], segments: &[[P2; 2]]) -> Vec<[P2; 3]> {
     }
     stops.sort_unstable_by(f64::total_cmp);
     stops.dedup();
+    *work_left = work_left.checked_sub(stops.len() * lines.len())?;
     let mut found = Vec::new();
     for strip in stops.windows(2) {
         let (x0, x1) = (strip[0], strip[1]);
@@ -306,7 +314,7 @@ fn pieces(t: &[P2; 3], segments: &[[P2; 2]]) -> Vec<[P2; 3]> {
             found.extend([[a, b, c], [a, c, d]].into_iter().filter(|p| turn(p[0], p[1], p[2]) != 0.0));
         }
     }
-    found
+    Some(found)
 }
 
 fn height(l: &[P2; 2], x: f64) -> f64 {

@@ -11,7 +11,8 @@ use crate::timetable::{Stage, Step, in_words};
 pub(crate) fn checklist(steps: &[Step], zero: &str) -> Option<Section> {
     let ticks: Vec<Tick> = steps.iter().map(tick).collect();
     let clockless = !steps.is_empty() && steps.iter().all(|s| s.at.is_none());
-    let hint = if clockless { format!("No start was given: times count from the moment {zero}.") } else { String::new() };
+    let hint =
+        if clockless { format!("No start was given: times count from the moment {zero}.") } else { String::new() };
     Section::of("Checklist", vec![Block::Text(hint), Block::Checklist(ticks)])
 }
 

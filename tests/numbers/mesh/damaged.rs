@@ -347,3 +347,21 @@ fn points_that_no_triangle_uses_do_not_stretch_the_part() {
     assert_eq!(m.size.map(|s| in_millimetres(s).round()), [6.0; 3]);
     assert!((in_cubic_millimetres(m.volume.unwrap().best) - 36.0).abs() < 1e-9);
 }
+
+#[test]
+fn a_thicket_of_crossing_bodies_is_bounded_in_good_time() {
+    // Three hundred needles through one plate and each other: thousands of cuts in a triangle.
+    let mut all = cuboid([-50.0, -50.0, -0.5], [50.0, 50.0, 0.5]);
+    for i in 0..300 {
+        let a = f64::from(i) * 0.618;
+        let r = rotation([a.cos(), a.sin(), 0.3], 0.2 + f64::from(i) * 0.01);
+        all.extend(moved(&cuboid([-0.4, -0.4, -60.0], [0.4, 0.4, 60.0]), |p| apply(&r, p)));
+    }
+    let start = std::time::Instant::now();
+    let (solid, warnings) = read(&stl(&all), "a.stl", None).unwrap();
+    assert!(start.elapsed().as_secs() < 120, "{:?}", start.elapsed());
+    let bounds = solid.envelope_bounds.map(in_cubic_millimetres);
+    let sum = 10_000.0 + 300.0 * 0.64 * 120.0;
+    assert!(bounds.low >= 10_000.0 && bounds.high <= sum * (1.0 + 1e-9), "{bounds:?}");
+    assert!(bounds.low == bounds.high || warnings[0].message.contains("overlap"), "{warnings:?}");
+}

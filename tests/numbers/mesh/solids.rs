@@ -296,6 +296,26 @@ fn a_bore_finer_than_the_grid_is_unresolved_and_not_blocked() {
 }
 
 #[test]
+fn a_cone_reaches_as_far_as_its_slope_says_and_fits_the_cup_it_was_cast_in() {
+    let cone = solid(&turned(&[(0.0, 0.0), (10.0, 0.0), (4.0, 24.0), (0.0, 24.0)], 60));
+    for (up, flip) in [(Side::PlusZ, false), (Side::MinusZ, true)] {
+        for i in 0..=128 {
+            let z = 24.0 * f64::from(i) / 128.0;
+            let wide = |z: f64| if flip { 4.0 + 6.0 * z / 24.0 } else { 10.0 - 6.0 * z / 24.0 };
+            let reach = in_millimetres(cone.reach_at(millimetres(z), up));
+            let step = 6.0 / 128.0;
+            assert!(reach >= wide(z) - 1e-9 && reach <= wide(z) + step + 1e-9, "{z}: {reach} {}", wide(z));
+        }
+    }
+    // Lying, its axis is the middle of the circle round its side view.
+    let lying = in_millimetres(cone.reach_at(millimetres(10.0), Side::PlusX));
+    assert!((lying - in_millimetres(cone.enclosing_diameter(Side::PlusX)) / 2.0).abs() < 0.2, "{lying}");
+    let ([length, width], turned) = cone.enclosing_rectangle(Side::PlusX);
+    let (l, w) = (in_millimetres(length), in_millimetres(width));
+    assert!((l - 24.0).abs() < 1e-9 && (w - 20.0).abs() < 0.1, "{l} {w} {turned}");
+}
+
+#[test]
 fn implausible_sizes_are_doubted_unless_the_unit_is_said() {
     use bathwright::part::mesh::LengthUnit;
     let tiny = stl(&cuboid([0.0; 3], [0.04; 3]));

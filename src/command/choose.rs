@@ -31,8 +31,12 @@ fn wish(a: &ChooseArgs) -> Checked<Wish> {
         problems.push(Problem::error(format!("{} is no metal", m.name)).in_field("--metal"));
     }
     let binder = a.binder.as_deref().and_then(|b| gather(known_material(b, "--binder"), &mut problems));
-    let density = a.density.as_deref().and_then(|d| gather(density(d).map_err(|p| p.in_field("--density")), &mut problems));
-    let look = a.look.as_deref().and_then(|l| gather(finish(l).map_err(|p| Problems::from(p.in_field("--look"))), &mut problems));
+    let density =
+        a.density.as_deref().and_then(|d| gather(density(d).map_err(|p| p.in_field("--density")), &mut problems));
+    let look = a
+        .look
+        .as_deref()
+        .and_then(|l| gather(finish(l).map_err(|p| Problems::from(p.in_field("--look"))), &mut problems));
     let shelf = a.bench.as_deref().and_then(|b| gather(bench(Some(b)), &mut problems));
     let base = shelf.as_ref().map_or_else(Room::default, |b| b.room);
     let named = room(base, a.room_m3.as_deref(), a.air_changes.as_deref(), a.outdoors);
@@ -53,7 +57,8 @@ fn density(text: &str) -> Checked<MassDensity> {
     let text = text.trim();
     let wrong = || {
         Problems::from(
-            Problem::error(format!("`{text}` is no density of a filament")).hint("write it as `1.85 g/cm3`, from 0.8 to 12"),
+            Problem::error(format!("`{text}` is no density of a filament"))
+                .hint("write it as `1.85 g/cm3`, from 0.8 to 12"),
         )
     };
     let (figure, factor) = if let Some(f) = text.strip_suffix("kg/m3").or_else(|| text.strip_suffix("kg/m\u{b3}")) {

@@ -4,11 +4,13 @@ use super::args::{PlanArgs, PlanFormat};
 use super::common::{after, gather, json, read_yaml_text, room, width};
 use super::inputs::{bench, is_path, library, load, recipe, target, vessel};
 use super::{Failure, Shown};
-use crate::amount::{MeasureSystem, millimetres, read_duration, read_length, read_percent, read_temperature, read_volume};
+use crate::amount::{
+    MeasureSystem, millimetres, read_duration, read_length, read_percent, read_temperature, read_volume,
+};
 use crate::diag::{Checked, Place, Problem, Problems};
+use crate::finishing::read_barrel;
 use crate::order::{self, Order, Surroundings};
 use crate::part::read_part;
-use crate::finishing::read_barrel;
 use crate::plan::{WholeOrder, plan, plan_whole};
 use crate::recipe::Library;
 use crate::safety::Outcome;
@@ -239,10 +241,12 @@ fn overlay(a: &PlanArgs, mut order: Order) -> Checked<Order> {
         order.target = found.or(order.target);
     }
     if let Some(text) = &a.fume_box {
-        order.space = gather(order::read_box(text, system).map_err(|p| p.in_field("--box")), &mut problems).or(order.space);
+        order.space =
+            gather(order::read_box(text, system).map_err(|p| p.in_field("--box")), &mut problems).or(order.space);
     }
     if let Some(text) = &a.packing {
-        order.space = gather(read_volume(text, system).map_err(|p| p.in_field("--packing")), &mut problems).or(order.space);
+        order.space =
+            gather(read_volume(text, system).map_err(|p| p.in_field("--packing")), &mut problems).or(order.space);
     }
     if let Some(text) = &a.cover_depth {
         let read = read_length(text, Some("mm")).map_err(|p| p.in_field("--cover-depth"));

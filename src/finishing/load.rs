@@ -130,11 +130,7 @@ fn refuse_nonsense(load: &Load<'_>) -> Checked<()> {
     if problems.is_empty() { Ok(()) } else { Err(Problems(problems)) }
 }
 
-fn rolling(
-    load: &Load<'_>,
-    problems: &mut Vec<Problem>,
-    unknown: &mut Vec<String>,
-) -> Vec<(String, Rolling, Length)> {
+fn rolling(load: &Load<'_>, problems: &mut Vec<Problem>, unknown: &mut Vec<String>) -> Vec<(String, Rolling, Length)> {
     let (d, l) = (in_millimetres(load.barrel.diameter), in_millimetres(load.barrel.length));
     let most = d.min(l) * CLEARANCE;
     let mut rolling = Vec::new();

@@ -117,7 +117,12 @@ pub(super) static ORDER: Shape = Shape::Map(&[
         "1 L",
     ),
     Field::may("finished", Shape::Figure, "Finished volume to make, instead of `to`.", "1 L"),
-    Field::may("box", Shape::Figure, "Fuming: the box inside, length by width by height or its volume.", "300x200x200 mm"),
+    Field::may(
+        "box",
+        Shape::Figure,
+        "Fuming: the box inside, length by width by height or its volume.",
+        "300x200x200 mm",
+    ),
     Field::may("packing", Shape::Figure, "Burial: loose volume of the packing.", "2 L"),
     Field::may("cover_depth", Shape::Figure, "Liquid above the part. Left out: 15 mm.", "15 mm"),
     Field::may("margin", Shape::Figure, "Ballast margin on the net buoyancy. Left out: 20 %.", "20 %"),

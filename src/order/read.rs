@@ -6,8 +6,8 @@ use super::fields::ORDER;
 use super::raw::{RawOrder, RawPart, TextOr};
 use super::{Bench, Order, Target};
 use crate::amount::{
-    Amount, MeasureSystem, millimetres, read_dimensions, read_duration_range, read_length_or_zero, read_percent, read_temperature,
-    read_volume,
+    Amount, MeasureSystem, millimetres, read_dimensions, read_duration_range, read_length_or_zero, read_percent,
+    read_temperature, read_volume,
 };
 use crate::diag::{Checked, Problem, nearest};
 use crate::part::{FileLoader, Part, read_part};

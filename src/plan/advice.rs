@@ -6,16 +6,20 @@ use crate::reference::schema::MetalFamily;
 
 /// Sections of advice: heading and lines.
 pub(super) fn advice(recipe: &Recipe, parts: &[Part]) -> Vec<(String, Vec<String>)> {
-    let binder = parts.iter().filter_map(|p| p.binder).min_by(|a, b| {
-        a.bath_below_c.unwrap_or(f64::MAX).total_cmp(&b.bath_below_c.unwrap_or(f64::MAX))
-    });
+    let binder = parts
+        .iter()
+        .filter_map(|p| p.binder)
+        .min_by(|a, b| a.bath_below_c.unwrap_or(f64::MAX).total_cmp(&b.bath_below_c.unwrap_or(f64::MAX)));
     let mut all = Vec::new();
     let mut put = |title: &str, lines: Vec<String>| {
         if !lines.is_empty() {
             all.push((title.to_string(), lines));
         }
     };
-    put("Drying", drying(parts, binder.and_then(|b| b.bath_below_c).map(|t| (binder.map_or("", |b| b.name.as_ref()), t))));
+    put(
+        "Drying",
+        drying(parts, binder.and_then(|b| b.bath_below_c).map(|t| (binder.map_or("", |b| b.name.as_ref()), t))),
+    );
     put("Stopping it or keeping it", stopping(recipe));
     put("Sealing", sealing(recipe));
     put("Handling and showing it", handling(parts));
@@ -42,7 +46,9 @@ fn drying(parts: &[Part], limit: Option<(&str, f64)>) -> Vec<String> {
         );
         l.push("Prop it with the seam or drain hole down, on something that soaks up, and turn it daily.".into());
     }
-    l.push("Watch it 1 to 3 days after that for white bloom, weeping seams and creeping rust before it is sealed.".into());
+    l.push(
+        "Watch it 1 to 3 days after that for white bloom, weeping seams and creeping rust before it is sealed.".into(),
+    );
     l
 }
 
@@ -86,11 +92,19 @@ fn handling(parts: &[Part]) -> Vec<String> {
     let filled = parts.iter().any(|p| p.binder.is_some());
     let mut l = vec!["Not for food or drink, not against the skin, not in a child's or an animal's mouth.".to_string()];
     if copper {
-        l.push("Loose copper salts are harmful: wash hands, wipe dust wet, sealed or not keep green off the skin side.".into());
+        l.push(
+            "Loose copper salts are harmful: wash hands, wipe dust wet, sealed or not keep green off the skin side."
+                .into(),
+        );
     }
     if filled {
-        l.push("A filled print is no structural part: printed layers soaked in a bath are weaker than they look.".into());
-        l.push("No flame, candle or hot lamp in or near a sealed print: plastic and wax burn. Lanterns take a cool LED.".into());
+        l.push(
+            "A filled print is no structural part: printed layers soaked in a bath are weaker than they look.".into(),
+        );
+        l.push(
+            "No flame, candle or hot lamp in or near a sealed print: plastic and wax burn. Lanterns take a cool LED."
+                .into(),
+        );
         l.push("Out of a hot car and a sunny window: the binder sags at temperatures metal does not notice.".into());
     }
     l
@@ -106,7 +120,8 @@ fn masks(recipe: &Recipe) -> Vec<String> {
     ];
     l.push(match recipe.finish {
         Finish::Rust | Finish::Green | Finish::Blue => {
-            "Strip by wet abrasion, or in the weak citric bath listed here: minutes, watch it, then rinse, soda, rinse.".into()
+            "Strip by wet abrasion, or in the weak citric bath listed here: minutes, watch it, then rinse, soda, rinse."
+                .into()
         }
         _ => "Strip by wet abrasion. No acid near a sulphide coat: it sets hydrogen sulphide free.".into(),
     });

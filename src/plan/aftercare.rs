@@ -1,10 +1,8 @@
 //! What comes after the bath, in figures where there are any: what a part carries off, how often to rinse, what
 //! neutralises that, how to dry, stop, seal, strip.
 
-use crate::amount::{
-    Estimate, MeasureSystem, Ph, Span, in_grams, in_kg_per_m3, in_millilitres, in_square_millimetres,
-};
-use crate::bath::{MixConditions, Mixture, neutralise};
+use crate::amount::{Estimate, MeasureSystem, Ph, Span, in_grams, in_kg_per_m3, in_millilitres, in_square_millimetres};
+use crate::bath::{Carbonate, MixConditions, Mixture, neutralise};
 use crate::part::Part;
 use crate::recipe::{CareStage, Finish, Method, Recipe};
 use crate::reference::{Cover, Ingredient, read_ingredient};
@@ -134,7 +132,9 @@ pub(super) fn aftercare(
     let rinses = recipe.aftercare.iter().any(|s| s.stage == CareStage::Rinse);
     let (rinsing, no_rinsing) = match carried {
         None => (None, None),
-        Some(_) if !rinses => (None, Some("The recipe does not rinse: most of this colour is barely held.".to_string())),
+        Some(_) if !rinses => {
+            (None, Some("The recipe does not rinse: most of this colour is barely held.".to_string()))
+        }
         Some(carried) => (rinsing(carried.high, inside), None),
     };
     let (neutralising, no_neutralising) = neutralising(recipe, bath, mixture, mixing, carried, inside);
@@ -166,22 +166,38 @@ fn neutralising(
     carried: Option<Span<f64>>,
     inside: Option<f64>,
 ) -> (Option<Neutralising>, Option<String>) {
-    let sulfide = recipe.ingredients.iter().filter_map(|i| i.ingredient.substance()).any(|s| s.id.contains("sulfide") || s.id.contains("sulphide"));
+    let sulfide = recipe
+        .ingredients
+        .iter()
+        .filter_map(|i| i.ingredient.substance())
+        .any(|s| s.id.contains("sulfide") || s.id.contains("sulphide"));
     if sulfide {
-        return (None, Some("A sulphide is never neutralised with acid: rinse, then a bicarbonate bowl, then rinse.".into()));
+        return (
+            None,
+            Some("A sulphide is never neutralised with acid: rinse, then a bicarbonate bowl, then rinse.".into()),
+        );
     }
     let Some(ph) = mixture.ph else {
         return (None, Some("The pH of this bath is not modelled, so no neutralising amount is given: rinse until paper shows plain water.".into()));
     };
     if ph.best.0 >= 6.0 {
-        return (None, (ph.best.0 > 8.0).then(|| "The bath is alkaline: it is rinsed off, not neutralised with acid.".to_string()));
+        return (
+            None,
+            (ph.best.0 > 8.0).then(|| "The bath is alkaline: it is rinsed off, not neutralised with acid.".to_string()),
+        );
     }
     let Some(carried) = carried else { return (None, None) };
     if recipe.aftercare.iter().all(|s| !matches!(s.stage, CareStage::Rinse | CareStage::Neutralise)) {
-        return (None, Some("The recipe neither rinses nor neutralises: a soda bath would take the colour along.".into()));
+        return (
+            None,
+            Some("The recipe neither rinses nor neutralises: a soda bath would take the colour along.".into()),
+        );
     }
     let Ok(soda) = read_ingredient("baking soda", MeasureSystem::Metric) else { return (None, None) };
-    let Ok(found) = neutralise(bath, &soda, Ph(NEUTRAL), mixing) else {
+    // Counted when the gas has left: while it fizzes, carbon dioxide holds the pH down, and reaching 7 then would take
+    // several times what the acid takes.
+    let stood = MixConditions { carbonate: Some(Carbonate::Aired), ..*mixing };
+    let Ok(found) = neutralise(bath, &soda, Ph(NEUTRAL), &stood) else {
         return (None, Some("What neutralises this bath is not modelled: rinse until paper shows plain water.".into()));
     };
     let all_ml = in_millilitres(mixture.volume.best).max(1e-6);
@@ -224,7 +240,11 @@ fn strip(recipe: &Recipe, bath: &[Ingredient], around: &Conditions) -> Option<St
 }
 
 /// The baths of this aftercare, for the review of the whole: name, what is in it, what is around it.
-pub(super) fn baths(care: &Aftercare, bath: &[Ingredient], around: &Conditions) -> Vec<(String, Vec<Ingredient>, Conditions)> {
+pub(super) fn baths(
+    care: &Aftercare,
+    bath: &[Ingredient],
+    around: &Conditions,
+) -> Vec<(String, Vec<Ingredient>, Conditions)> {
     let mut all = Vec::new();
     if let Some(n) = care.neutralising.as_ref().filter(|n| !n.recipe_has_one) {
         let after = bath.iter().cloned().map(|mut i| {

@@ -122,7 +122,9 @@ fn showing(wish: &Wish) -> Showing {
         (Some(d), _) => (Some(d), false),
         (None, d) => (d, true),
     };
-    let by = |d: MassDensity, m: usize, b: usize| metal_by_volume(d, kg(wish.metal.density_kg_m3[m]), kg(binder.density_kg_m3[b]));
+    let by = |d: MassDensity, m: usize, b: usize| {
+        metal_by_volume(d, kg(wish.metal.density_kg_m3[m]), kg(binder.density_kg_m3[b]))
+    };
     let share = density.and_then(|d| {
         let best = by(d, 0, 0)?;
         // Denser metal or denser binder leaves less room for metal.
@@ -229,7 +231,8 @@ fn judge(wish: &Wish, showing: &Showing, recipe: Recipe) -> Result<Candidate, Ex
 /// The review at the recipe's own strength with this metal, binder and room, and what the shelf lacks.
 fn listed(wish: &Wish, recipe: Recipe) -> ListedRecipe {
     let filled = wish.binder.is_some();
-    let unsuited = |grade| recipe.filled_plastic.as_ref().filter(|f| filled && f.suitability == grade).map(|f| f.why.clone());
+    let unsuited =
+        |grade| recipe.filled_plastic.as_ref().filter(|f| filled && f.suitability == grade).map(|f| f.why.clone());
     let conditions = Conditions {
         temperature: Some(super::middle(recipe.temperature)),
         room: wish.room,
@@ -292,7 +295,10 @@ fn place(
             let worst = review.hazards.iter().filter(|h| h.gravity >= Gravity::Caution).map(|h| h.title.clone());
             let strong = review.hazards.iter().any(|h| h.gravity == Gravity::StrongCaution);
             let all: Vec<String> = worst.collect();
-            say(if strong { -8 } else { 6 }, format!("{}: {}", if strong { "strong cautions" } else { "cautions" }, all.join("; ")));
+            say(
+                if strong { -8 } else { 6 },
+                format!("{}: {}", if strong { "strong cautions" } else { "cautions" }, all.join("; ")),
+            );
         }
     }
     if wish.bench.is_some() {

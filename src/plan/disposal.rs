@@ -1,7 +1,7 @@
 //! What is left at the end of a batch: how much, how acid, how much metal, where it must not go.
 
 use super::aftercare::Aftercare;
-use crate::amount::{Estimate, Ph, in_celsius, in_grams, in_mol_per_l, in_millilitres};
+use crate::amount::{Estimate, Ph, in_celsius, in_grams, in_millilitres, in_mol_per_l};
 use crate::bath::Mixture;
 use crate::part::Part;
 use crate::recipe::{Method, Recipe};
@@ -76,9 +76,11 @@ pub(super) fn disposal(recipe: &Recipe, parts: &[Part], mixture: &Mixture, care:
     let metals = metals(recipe, parts, mixture);
     let families: Vec<MetalFamily> = parts.iter().filter_map(|p| p.metal?.family).collect();
     let toxic = metals.iter().any(|m| m.metal != "iron") || families.iter().any(|f| *f != MetalFamily::Ferrous);
-    let ids: Vec<&str> = recipe.ingredients.iter().filter_map(|i| i.ingredient.substance()).map(|s| s.id.as_ref()).collect();
+    let ids: Vec<&str> =
+        recipe.ingredients.iter().filter_map(|i| i.ingredient.substance()).map(|s| s.id.as_ref()).collect();
     let any = |word: &str| ids.iter().any(|id| id.contains(word));
-    let mut unknown = vec!["how much of the acid, peroxide or salt is used up: figures are for the bath as mixed".to_string()];
+    let mut unknown =
+        vec!["how much of the acid, peroxide or salt is used up: figures are for the bath as mixed".to_string()];
     if metals.iter().any(|m| m.from_parts_g.is_none()) {
         unknown.push("how much metal comes off the part in this bath: not modelled; test with a strip".into());
     }
@@ -106,24 +108,41 @@ fn metals(recipe: &Recipe, parts: &[Part], mixture: &Mixture) -> Vec<DissolvedMe
         if let Some(i) = found.iter().position(|m| m.metal == name) {
             return i;
         }
-        found.push(DissolvedMetal { metal: name.into(), from_salts_g: 0.0, from_parts_g: Some(0.0), g_per_l: None, times_sewer_limit: None });
+        found.push(DissolvedMetal {
+            metal: name.into(),
+            from_salts_g: 0.0,
+            from_parts_g: Some(0.0),
+            g_per_l: None,
+            times_sewer_limit: None,
+        });
         found.len() - 1
     };
     let mut salts: Vec<(usize, f64)> = Vec::new();
     for solute in &mixture.solutes {
-        let Some((_, name, weight, atoms)) = CARRIERS.iter().find(|c| solute.substance.starts_with(c.0)) else { continue };
+        let Some((_, name, weight, atoms)) = CARRIERS.iter().find(|c| solute.substance.starts_with(c.0)) else {
+            continue;
+        };
         let at = entry(name);
         let grams = solute.molar.map_or(0.0, |m| in_mol_per_l(m.high) * litres * weight * atoms);
         salts.push((at, grams));
     }
     let moles = |id: &str| {
-        mixture.solutes.iter().find(|s| s.substance == id).and_then(|s| s.molar).map_or(0.0, |m| in_mol_per_l(m.high) * litres)
+        mixture
+            .solutes
+            .iter()
+            .find(|s| s.substance == id)
+            .and_then(|s| s.molar)
+            .map_or(0.0, |m| in_mol_per_l(m.high) * litres)
     };
     // Protons of the acids that recipes use; others are told as not modelled.
-    let protons = moles("acetic_acid") + moles("hydrochloric_acid") + 3.0 * moles("citric_acid") + 2.0 * moles("oxalic_acid");
+    let protons =
+        moles("acetic_acid") + moles("hydrochloric_acid") + 3.0 * moles("citric_acid") + 2.0 * moles("oxalic_acid");
     let peroxide = moles("hydrogen_peroxide");
     let attacks_otherwise = mixture.solutes.iter().any(|s| {
-        s.substance.starts_with("ferric_") || s.substance.starts_with("copper_") || s.substance.contains("nitric") || s.substance == "ammonia"
+        s.substance.starts_with("ferric_")
+            || s.substance.starts_with("copper_")
+            || s.substance.contains("nitric")
+            || s.substance == "ammonia"
     });
     let mut off: Vec<(usize, Option<f64>)> = Vec::new();
     for part in parts {
@@ -155,8 +174,11 @@ fn metals(recipe: &Recipe, parts: &[Part], mixture: &Mixture) -> Vec<DissolvedMe
     for m in &mut found {
         m.g_per_l = m.from_parts_g.map(|g| (g + m.from_salts_g) / litres.max(1e-9));
         let at_least = m.g_per_l.unwrap_or(m.from_salts_g / litres.max(1e-9));
-        m.times_sewer_limit =
-            SEWER_MG_L.iter().find(|(name, _)| *name == m.metal).map(|(_, mg)| at_least * 1000.0 / mg).filter(|t| *t >= 1.0);
+        m.times_sewer_limit = SEWER_MG_L
+            .iter()
+            .find(|(name, _)| *name == m.metal)
+            .map(|(_, mg)| at_least * 1000.0 / mg)
+            .filter(|t| *t >= 1.0);
     }
     found.sort_by(|a, b| a.metal.cmp(&b.metal));
     found
@@ -176,10 +198,15 @@ fn never(toxic: bool, any: &dyn Fn(&str) -> bool) -> Vec<String> {
         l.push("Never near acid: it sets hydrogen sulphide free. A container of its own.".into());
     }
     if any("ammonia") || any("ammonium") {
-        l.push("Never with bleach. Soda does not take copper out while there is ammonia: the complex keeps it dissolved.".into());
+        l.push(
+            "Never with bleach. Soda does not take copper out while there is ammonia: the complex keeps it dissolved."
+                .into(),
+        );
     }
     if any("nitrate") {
-        l.push("Nothing soaked in nitrate dries on rags, paper or sawdust: keep it wet until it is handed over.".into());
+        l.push(
+            "Nothing soaked in nitrate dries on rags, paper or sawdust: keep it wet until it is handed over.".into(),
+        );
     }
     l.push("Never pooled with another bath's waste.".into());
     l
@@ -206,7 +233,10 @@ fn business() -> Vec<String> {
 fn solids(recipe: &Recipe, toxic: bool, any: &dyn Fn(&str) -> bool) -> Vec<String> {
     let mut l = Vec::new();
     if toxic {
-        l.push("Sludge, papers, gloves and packing that touched it go with the bath, damp, in a bag with the label.".to_string());
+        l.push(
+            "Sludge, papers, gloves and packing that touched it go with the bath, damp, in a bag with the label."
+                .to_string(),
+        );
         if !any("ammoni") {
             l.push("Soda drops copper as carbonate; the sludge still goes to the collection, and the liquid only after a test strip.".into());
         }

@@ -96,10 +96,12 @@ pub fn plan_whole(order: &Order, whole: &WholeOrder) -> Checked<Outcome<Plan>> {
         Err(review) => return Ok(Outcome::Refused(*review)),
         Ok(plan) => plan,
     };
-    let tumbling = whole.barrel.as_ref().map(|barrel| tumble_unreviewed(&tumble_order(&order, whole, barrel))).transpose()?;
+    let tumbling =
+        whole.barrel.as_ref().map(|barrel| tumble_unreviewed(&tumble_order(&order, whole, barrel))).transpose()?;
     let coupon = coupon(&order)?;
     let (timetable, before) = timetable(&plan, &order, whole, tumbling.as_ref(), coupon.as_ref());
-    let last = timetable.last().map_or(SignedDuration::ZERO, |s| plus(s.after, s.takes.unwrap_or(SignedDuration::ZERO)));
+    let last =
+        timetable.last().map_or(SignedDuration::ZERO, |s| plus(s.after, s.takes.unwrap_or(SignedDuration::ZERO)));
     // The clock counts from the beginning of the job, the steps from the moment the part goes in.
     let from_start = timetable.into_iter().map(|s| Step { after: plus(s.after, before), ..s }).collect();
     let timed = timetable::with_clock(from_start, order.start.as_ref(), order.quiet);
@@ -120,7 +122,9 @@ fn bared_already(order: &mut Order, whole: &WholeOrder) {
         let text = step.what.to_lowercase();
         if step.stage == CareStage::Prepare && ["sand", "blast", "scour", "deburr"].iter().any(|w| text.contains(w)) {
             let how = if whole.barrel.is_some() { "The barrel has bared it" } else { "It was bared by hand" };
-            step.what = format!("{how}: hold it to the light and sand wet only where skin or rust shows; then no bare fingers.");
+            step.what = format!(
+                "{how}: hold it to the light and sand wet only where skin or rust shows; then no bare fingers."
+            );
             step.takes = Some(SignedDuration::from_mins(10));
         }
     }
@@ -182,19 +186,30 @@ fn timetable(
         }
         None => {
             for line in crate::finishing::expose_metal(filled, false).iter().take(1) {
-                early.push(Step::new(at, Stage::Prepare, format!("{} {}", line.what, line.why)).taking(Some(line.takes)));
+                early.push(
+                    Step::new(at, Stage::Prepare, format!("{} {}", line.what, line.why)).taking(Some(line.takes)),
+                );
                 at = plus(at, line.takes);
             }
         }
     }
     let dry = if filled { DRY_PRINT } else { HOUR };
-    early.push(Step::new(at, Stage::Dry, "Dry it; a print until its mass has stayed the same for 24 hours.").taking(Some(dry)));
+    early.push(
+        Step::new(at, Stage::Dry, "Dry it; a print until its mass has stayed the same for 24 hours.").taking(Some(dry)),
+    );
     at = whole_days(plus(at, dry));
     if !whole.degrease.is_empty() {
         let names: Vec<&str> = whole.degrease.iter().map(|i| i.line.text.as_str()).collect();
         early.push(
-            Step::new(at, Stage::Prepare, format!("Degrease part and coupon with {}, wiped off and dried before anything else.", names.join(", ")))
-                .taking(Some(SignedDuration::from_mins(20))),
+            Step::new(
+                at,
+                Stage::Prepare,
+                format!(
+                    "Degrease part and coupon with {}, wiped off and dried before anything else.",
+                    names.join(", ")
+                ),
+            )
+            .taking(Some(SignedDuration::from_mins(20))),
         );
         at = plus(at, SignedDuration::from_mins(20));
     }
@@ -246,7 +261,9 @@ fn after_the_coupon(plan: &Plan, order: &Order) -> Vec<Step> {
         .map(|s| match s.stage {
             // The bath itself is not kept waiting for the seal.
             Stage::Seal => Step { after: plus(s.after, by), ..s },
-            Stage::Dispose => Step { after: whole_days(order.recipe.soak.iter().map(|e| e.after).max().unwrap_or(s.after)), ..s },
+            Stage::Dispose => {
+                Step { after: whole_days(order.recipe.soak.iter().map(|e| e.after).max().unwrap_or(s.after)), ..s }
+            }
             _ => s,
         })
         .collect();

@@ -1,6 +1,8 @@
 //! What the methods beyond immersion need: coats, boxes, packing.
 
-use crate::amount::{Span, Volume, figure, in_cubic_metres, in_millilitres, in_millimetres, in_square_millimetres, millilitres};
+use crate::amount::{
+    Span, Volume, figure, in_cubic_metres, in_millilitres, in_millimetres, in_square_millimetres, millilitres,
+};
 use crate::bath::{BathSize, Mixture};
 use crate::diag::{Checked, Problem};
 use crate::order::Order;
@@ -89,15 +91,17 @@ pub(super) fn size(order: &Order, notes: &mut Vec<String>) -> Checked<BathSize> 
             }
             Ok(BathSize::Finished(millilitres(litres * per_litre.high)))
         }
-        (Method::Fume | Method::Burial, _, None) => Err(Problem::error(
-            "this recipe does not say how much liquid a litre of box or packing takes",
-        )
-        .hint("say how much liquid is wanted, such as `--to \"200 mL\"`")
-        .into()),
+        (Method::Fume | Method::Burial, _, None) => {
+            Err(Problem::error("this recipe does not say how much liquid a litre of box or packing takes")
+                .hint("say how much liquid is wanted, such as `--to \"200 mL\"`")
+                .into())
+        }
         (_, Some((coats, per_m2)), _) if area_m2(&order.parts).is_some() => {
             let m2 = area_m2(&order.parts).unwrap_or(0.0);
             let ml = m2 * per_m2.high * f64::from(coats.high) * LOST_IN_TOOLS;
-            notes.push("The liquid is for the most coats, and as much again for what stays in brush, bottle and cup".into());
+            notes.push(
+                "The liquid is for the most coats, and as much again for what stays in brush, bottle and cup".into(),
+            );
             Ok(BathSize::Finished(millilitres(ml.max(LEAST_ML))))
         }
         _ => Err(Problem::error("how much liquid is wanted is not known")
@@ -129,7 +133,8 @@ fn coats(order: &Order) -> MethodPlan {
     let recipe = &order.recipe;
     let Some((count, per_m2)) = recipe.coats else { return MethodPlan::default() };
     let mut plan = MethodPlan { title: "Coats".into(), coats: Some(count), ..MethodPlan::default() };
-    let number = if count.low == count.high { count.low.to_string() } else { format!("{} to {}", count.low, count.high) };
+    let number =
+        if count.low == count.high { count.low.to_string() } else { format!("{} to {}", count.low, count.high) };
     plan.facts.push(("Coats".into(), number));
     if let Some(m2) = area_m2(&order.parts) {
         let coat = per_m2.map(|ml| ml * m2);
@@ -137,11 +142,18 @@ fn coats(order: &Order) -> MethodPlan {
         plan.facts.push(("Area to coat".into(), format!("{:.0} cm\u{b2}", m2 * 1e4)));
         plan.facts.push((
             "Liquid a coat".into(),
-            format!("{} to {} mL ({:.0} to {:.0} mL/m\u{b2})", figure(coat.low), figure(coat.high), per_m2.low, per_m2.high),
+            format!(
+                "{} to {} mL ({:.0} to {:.0} mL/m\u{b2})",
+                figure(coat.low),
+                figure(coat.high),
+                per_m2.low,
+                per_m2.high
+            ),
         ));
     }
     if let Some(gap) = longest_gap(recipe) {
-        plan.facts.push(("Drying between coats".into(), format!("until dry, up to {}", crate::timetable::in_words(gap))));
+        plan.facts
+            .push(("Drying between coats".into(), format!("until dry, up to {}", crate::timetable::in_words(gap))));
     }
     let spray = recipe.method == Method::Spray;
     plan.steps = vec![
@@ -151,7 +163,8 @@ fn coats(order: &Order) -> MethodPlan {
             "Brush on a thin film with a nylon brush, no metal ferrule in the liquid; draw out runs at once.".into()
         },
         "Let it dry in moving air: most of the colour comes while it dries, not while it is wet.".into(),
-        "Look before each coat: a coat on a wet one washes the first away; stop when the coupon's look is reached.".into(),
+        "Look before each coat: a coat on a wet one washes the first away; stop when the coupon's look is reached."
+            .into(),
         if spray {
             "Between coats leave the bottle open or unscrewed; empty and rinse it after the last.".into()
         } else {
@@ -176,13 +189,20 @@ fn fume(order: &Order, mixture: &Mixture) -> MethodPlan {
         if let Some(per) = order.recipe.per_volume {
             plan.facts.push((
                 "The recipe takes".into(),
-                format!("{} to {} mL, for {} to {} mL a litre of box", figure(per.low * litres), figure(per.high * litres), figure(per.low), figure(per.high)),
+                format!(
+                    "{} to {} mL, for {} to {} mL a litre of box",
+                    figure(per.low * litres),
+                    figure(per.high * litres),
+                    figure(per.low),
+                    figure(per.high)
+                ),
             ));
         }
         if let Some((name, ppm)) = in_the_box(order, mixture, litres) {
             plan.facts.push((format!("{name} in the closed box, at most"), format!("{} ppm", upward(ppm))));
             let room = &order.bench.room;
-            plan.on_opening_ppm = (!room.outdoors).then(|| ppm * litres / 1000.0 / in_cubic_metres(room.volume).max(0.1));
+            plan.on_opening_ppm =
+                (!room.outdoors).then(|| ppm * litres / 1000.0 / in_cubic_metres(room.volume).max(0.1));
             let opening = match plan.on_opening_ppm {
                 Some(after) => format!("up to {} ppm in the whole room at once", upward(after)),
                 None => "out of doors: stand upwind and step back; not worked out".into(),
@@ -237,13 +257,22 @@ fn burial(order: &Order, mixture: &Mixture) -> MethodPlan {
         if let Some(per) = order.recipe.per_volume {
             plan.facts.push((
                 "The recipe takes".into(),
-                format!("{} to {} mL, for {} to {} mL a litre of packing", figure(per.low * litres), figure(per.high * litres), figure(per.low), figure(per.high)),
+                format!(
+                    "{} to {} mL, for {} to {} mL a litre of packing",
+                    figure(per.low * litres),
+                    figure(per.high * litres),
+                    figure(per.low),
+                    figure(per.high)
+                ),
             ));
         }
     }
     plan.steps = vec![
-        "Damp the packing a little at a time, turning it: squeezed in the hand it holds together and does not drip.".into(),
-        format!("Lay {ROUND_THE_PART_MM:.0} mm of it under the part, as much round and over it, and press lightly: where chips touch, colour comes."),
+        "Damp the packing a little at a time, turning it: squeezed in the hand it holds together and does not drip."
+            .into(),
+        format!(
+            "Lay {ROUND_THE_PART_MM:.0} mm of it under the part, as much round and over it, and press lightly: where chips touch, colour comes."
+        ),
         "Keep it damp, not wet; shift the chips at each look.".into(),
         "Never with a nitrate, chlorate or permanganate: wood that has soaked them up burns fiercely.".into(),
     ];

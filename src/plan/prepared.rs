@@ -31,7 +31,11 @@ pub(super) fn prepared(order: &Order) -> Recipe {
     let (before, after): (Vec<_>, Vec<_>) = added.into_iter().partition(|s| s.kind == PreparationKind::Expose);
     let mut steps: Vec<CareStep> = before.into_iter().map(care).collect();
     // What the recipe does after washing (wetting with brine) stays last.
-    let at = recipe.preparation.iter().rposition(|s| s.stage == CareStage::Degrease).map_or(recipe.preparation.len(), |i| i + 1);
+    let at = recipe
+        .preparation
+        .iter()
+        .rposition(|s| s.stage == CareStage::Degrease)
+        .map_or(recipe.preparation.len(), |i| i + 1);
     let rest = recipe.preparation.split_off(at);
     steps.append(&mut recipe.preparation);
     steps.extend(after.into_iter().map(care));

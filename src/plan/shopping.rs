@@ -43,7 +43,11 @@ const SOLD: &[Sold] = &[
     liquid("acetic_acid", 5.0, &[500, 1000, 5000], "a grocer"),
     liquid("ammonia_aq", 10.0, &[500, 1000], "a household or hardware shop"),
     solid("ammonium_acetate", &[100, 250, 500], CRAFT),
-    solid("ammonium_carbonate", &[100, 250, 500], "a baker's supplier (baking ammonia) or a supplier of craft chemicals"),
+    solid(
+        "ammonium_carbonate",
+        &[100, 250, 500],
+        "a baker's supplier (baking ammonia) or a supplier of craft chemicals",
+    ),
     solid("ammonium_chloride", &[100, 250, 1000], CRAFT),
     solid("ammonium_sulfate", &[500, 1000], "a garden shop (fertiliser) or a supplier of craft chemicals"),
     solid("calcium_chloride", &[250, 500, 1000], "a hardware shop (road or drying salt)"),

@@ -162,5 +162,9 @@ fn loading(stage: &TumbleStage, parts: &[Part]) -> String {
         .map(|p| if p.count == 1 { p.name.clone() } else { format!("{} \u{d7} {}", p.count, p.name) })
         .collect();
     let add = if stage.grit_tablespoons.is_some() { "grit" } else { "soap" };
-    format!("Start {}: {} in, media around, {add} and water as listed; close, start, listen.", stage.name, names.join(", "))
+    format!(
+        "Start {}: {} in, media around, {add} and water as listed; close, start, listen.",
+        stage.name,
+        names.join(", ")
+    )
 }

@@ -25,10 +25,11 @@ pub(super) fn whole(plan: &Plan) -> Vec<Section> {
     let mut sections: Vec<Section> = Section::of("The whole job", vec![Block::Facts(facts)]).into_iter().collect();
     sections.extend(coupon(whole));
     if let Some(load) = &whole.tumbling {
-        sections.extend(super::tumble::sections(load).into_iter().map(|s| Section {
-            title: format!("Tumbling: {}", s.title.to_lowercase()),
-            ..s
-        }));
+        sections.extend(
+            super::tumble::sections(load)
+                .into_iter()
+                .map(|s| Section { title: format!("Tumbling: {}", s.title.to_lowercase()), ..s }),
+        );
     }
     sections
 }
@@ -55,7 +56,10 @@ fn coupon(whole: &Whole) -> Option<Section> {
 pub(super) fn aftercare(care: &Aftercare) -> Vec<Section> {
     let mut facts: Vec<(String, String)> = Vec::new();
     if let Some(ml) = care.carried_ml {
-        facts.push(("Carried off on the surface".into(), format!("{} to {} mL of bath", figure(ml.low), figure(ml.high))));
+        facts.push((
+            "Carried off on the surface".into(),
+            format!("{} to {} mL of bath", figure(ml.low), figure(ml.high)),
+        ));
     }
     if let Some(ml) = care.inside_ml {
         facts.push(("Inside hollow prints, at most".into(), format!("{} mL of bath", figure(ml))));
@@ -87,7 +91,10 @@ pub(super) fn aftercare(care: &Aftercare) -> Vec<Section> {
             if n.recipe_has_one {
                 "the recipe's own; see the checklist. Test the last rinse with paper".to_string()
             } else {
-                format!("{:.0} g of baking soda in {:.0} mL of water, open; 5 minutes, it may fizz", n.soda_g, n.water_ml)
+                format!(
+                    "{:.0} g of baking soda in {:.0} mL of water, open; 5 minutes, it may fizz",
+                    n.soda_g, n.water_ml
+                )
             },
         ));
     }
@@ -98,11 +105,11 @@ pub(super) fn aftercare(care: &Aftercare) -> Vec<Section> {
             format!("{}: minutes, watched, in the open; only after rinsing and drying", lines.join(", ")),
         ));
     }
-    let notes: Vec<String> =
-        care.no_rinsing.iter().chain(&care.no_neutralising).map(|l| words::clean(l)).collect();
+    let notes: Vec<String> = care.no_rinsing.iter().chain(&care.no_neutralising).map(|l| words::clean(l)).collect();
     let mut sections: Vec<Section> =
         Section::of("After the bath", vec![Block::Facts(facts), Block::List(notes)]).into_iter().collect();
-    sections.extend(care.advice.iter().filter_map(|(title, lines)| Section::of(title, vec![Block::List(cleaned(lines))])));
+    sections
+        .extend(care.advice.iter().filter_map(|(title, lines)| Section::of(title, vec![Block::List(cleaned(lines))])));
     sections
 }
 

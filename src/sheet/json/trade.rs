@@ -95,8 +95,7 @@ pub fn choose(choice: &Choice) -> Value {
     map.insert("shows".into(), Value::Object(shows));
     let ranked: Vec<Value> = choice.ranked.iter().enumerate().map(|(i, c)| candidate(i + 1, c)).collect();
     map.insert("ranked".into(), Value::Array(ranked));
-    let out: Vec<Value> =
-        choice.excluded.iter().map(|e| json!({"id": e.id, "title": e.title, "why": e.why})).collect();
+    let out: Vec<Value> = choice.excluded.iter().map(|e| json!({"id": e.id, "title": e.title, "why": e.why})).collect();
     map.insert("excluded".into(), Value::Array(out));
     Value::Object(map)
 }
@@ -168,9 +167,8 @@ fn aftercare_json(care: &Aftercare) -> Value {
         Value::Object(one)
     });
     map.insert("neutralising".into(), neutralising);
-    let strip = care.strip.as_ref().map_or(Value::Null, |s| {
-        Value::Array(s.bath.iter().map(|i| json!(i.line.text)).collect())
-    });
+    let strip =
+        care.strip.as_ref().map_or(Value::Null, |s| Value::Array(s.bath.iter().map(|i| json!(i.line.text)).collect()));
     map.insert("strip".into(), strip);
     let notes: Vec<&String> = care.no_rinsing.iter().chain(&care.no_neutralising).collect();
     map.insert("notes".into(), texts(&notes));
@@ -181,7 +179,8 @@ fn aftercare_json(care: &Aftercare) -> Value {
 
 fn disposal_json(d: &Disposal) -> Value {
     let mut map = Map::new();
-    let volumes: Vec<Value> = d.volumes.iter().map(|(name, ml)| json!({"name": name, "volume_ml": number(*ml)})).collect();
+    let volumes: Vec<Value> =
+        d.volumes.iter().map(|(name, ml)| json!({"name": name, "volume_ml": number(*ml)})).collect();
     map.insert("volumes".into(), Value::Array(volumes));
     put_maybe(&mut map, "ph", d.ph, |p| p.0);
     let metals: Vec<Value> = d
@@ -220,7 +219,8 @@ fn whole_json(w: &Whole) -> Value {
     });
     map.insert("tumbling".into(), tumbling);
     let coupon = w.coupon.as_ref().map_or(Value::Null, |c| {
-        let doses: Vec<Value> = c.dosing.doses.iter().map(|d| json!({"ingredient": d.name, "metric": d.metric})).collect();
+        let doses: Vec<Value> =
+            c.dosing.doses.iter().map(|d| json!({"ingredient": d.name, "metric": d.metric})).collect();
         json!({"volume_ml": number(in_millilitres(c.volume)), "doses": doses})
     });
     map.insert("coupon".into(), coupon);

@@ -2,7 +2,7 @@
 //! neutralises that, how to dry, stop, seal, strip.
 
 use crate::amount::{Estimate, MeasureSystem, Ph, Span, in_grams, in_kg_per_m3, in_millilitres, in_square_millimetres};
-use crate::bath::{MixConditions, Mixture, equivalent_mass, neutralise};
+use crate::bath::{Carbonate, MixConditions, Mixture, equivalent_mass, neutralise};
 use crate::part::Part;
 use crate::recipe::{CareStage, Finish, Method, Recipe};
 use crate::reference::{Cover, Ingredient, read_ingredient};
@@ -206,8 +206,11 @@ fn neutralising(
         );
     }
     let Ok(soda) = read_ingredient("baking soda", MeasureSystem::Metric) else { return (None, None) };
+    // Counted when the gas has left: while it fizzes, carbon dioxide holds the pH down, and reaching 7 then would take
+    // several times what the acid takes.
+    let stood = MixConditions { carbonate: Some(Carbonate::Aired), ..*mixing };
     let Some(whole_g) =
-        soda_for(mixture, || neutralise(bath, &soda, Ph(NEUTRAL), mixing).ok().map(|n| n.mass.map(in_grams)))
+        soda_for(mixture, || neutralise(bath, &soda, Ph(NEUTRAL), &stood).ok().map(|n| n.mass.map(in_grams)))
     else {
         return (None, Some("What neutralises this bath is not modelled: rinse until paper shows plain water.".into()));
     };

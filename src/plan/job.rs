@@ -302,7 +302,12 @@ pub(super) fn beside(plan: &Plan) -> Vec<(String, Vec<Ingredient>, safety::Condi
             after: soap.into_iter().collect(),
             ..safety::Conditions::default()
         };
-        all.push(("degreasing".to_string(), whole.degrease.clone(), around));
+        // What it is, without the words on how it was taken off.
+        let poured = whole.degrease.iter().filter_map(|i| {
+            let name = i.line.text.split(',').next()?;
+            read_ingredient(name, crate::amount::MeasureSystem::Metric).ok()
+        });
+        all.push(("degreasing".to_string(), poured.collect(), around));
     }
     all
 }

@@ -4,6 +4,7 @@ mod bad_input;
 mod formats;
 mod pages;
 mod refusals;
+mod trade;
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};

@@ -8,3 +8,4 @@ mod mesh;
 mod reference;
 mod safety;
 mod sheet;
+pub mod trade;

@@ -7,3 +7,4 @@ mod immersion;
 mod mesh;
 mod reference;
 mod safety;
+mod trade;

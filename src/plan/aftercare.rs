@@ -88,7 +88,7 @@ pub fn rinses_needed(d_ml: f64, v_ml: f64, share: f64) -> Option<u32> {
     }
     let once = d_ml / (v_ml + d_ml);
     let times = (share.ln() / once.ln()).ceil();
-    (times.is_finite() && times >= 1.0 && times < 1e6).then_some(times as u32)
+    (1.0..1e6).contains(&times).then_some(times as u32)
 }
 
 /// What is left after so many rinses, as a share.

@@ -325,25 +325,32 @@ fn iterate(rows: &[Row], pairs: &[(usize, usize, f64)], goal: &[f64], t_c: f64, 
     (settled && strength < 10.0).then_some((ln_a, ln_gamma, molality, strength))
 }
 
-/// Minimises Σ m − Σ T λ at fixed activity coefficients.
+/// Minimises Σ m − Σ T λ at fixed activity coefficients. Works in buffers made once: this is the innermost loop.
 fn newton(rows: &[Row], goal: &[f64], ln_a: &mut [f64], ln_gamma: &[f64]) -> Option<Vec<f64>> {
     let n = goal.len();
-    let molalities = |x: &[f64]| -> Vec<f64> {
-        let ln = |(r, g): (&Row, &f64)| r.ln_k - g + r.nu.iter().zip(x).map(|(a, b)| a * b).sum::<f64>();
-        rows.iter().zip(ln_gamma).map(|rg| ln(rg).min(50.0).exp()).collect()
+    let molalities = |x: &[f64], into: &mut [f64]| {
+        for ((row, gamma), m) in rows.iter().zip(ln_gamma).zip(into) {
+            let ln = row.ln_k - gamma + row.nu.iter().zip(x).map(|(a, b)| a * b).sum::<f64>();
+            *m = ln.min(50.0).exp();
+        }
     };
     let value =
         |x: &[f64], m: &[f64]| -> f64 { m.iter().sum::<f64>() - goal.iter().zip(x).map(|(g, x)| g * x).sum::<f64>() };
-    let mut m = molalities(ln_a);
+    let mut m = vec![0.0; rows.len()];
+    let mut next_m = vec![0.0; rows.len()];
+    molalities(ln_a, &mut m);
     let mut at = value(ln_a, &m);
+    // Row i: the second derivatives, then minus the gradient.
+    let wide = n + 1;
+    let mut matrix = vec![0.0; n * wide];
+    let (mut gradient, mut step, mut next) = (vec![0.0; n], vec![0.0; n], vec![0.0; n]);
     for _ in 0..400 {
-        // Row i: the second derivatives, then minus the gradient.
-        let mut matrix = vec![vec![0.0; n + 1]; n];
-        for (line, goal) in matrix.iter_mut().zip(goal) {
+        matrix.fill(0.0);
+        for (line, goal) in matrix.chunks_exact_mut(wide).zip(goal) {
             line[n] = *goal;
         }
         for (r, m) in rows.iter().zip(&m) {
-            for (line, nu) in matrix.iter_mut().zip(&r.nu).filter(|(_, nu)| **nu != 0.0) {
+            for (line, nu) in matrix.chunks_exact_mut(wide).zip(&r.nu).filter(|(_, nu)| **nu != 0.0) {
                 line[n] -= nu * m;
                 for (cell, other) in line.iter_mut().zip(&r.nu) {
                     *cell += nu * other * m;
@@ -351,24 +358,29 @@ fn newton(rows: &[Row], goal: &[f64], ln_a: &mut [f64], ln_gamma: &[f64]) -> Opt
             }
         }
         // A proton balance close to zero is judged against the species that carry protons.
-        let scale = |(i, line): (usize, &Vec<f64>)| line[n].abs() / (goal[i].abs().max(1e-3 * line[i]) + 1e-14);
-        let worst = matrix.iter().enumerate().map(scale).fold(0.0, f64::max);
-        let gradient: Vec<f64> = matrix.iter().map(|line| -line[n]).collect();
+        let scale = |(i, line): (usize, &[f64])| line[n].abs() / (goal[i].abs().max(1e-3 * line[i]) + 1e-14);
+        let worst = matrix.chunks_exact(wide).enumerate().map(scale).fold(0.0, f64::max);
+        for (g, line) in gradient.iter_mut().zip(matrix.chunks_exact(wide)) {
+            *g = -line[n];
+        }
         if worst < 1e-10 {
             return Some(m);
         }
-        let step = gauss(matrix)?;
+        gauss(&mut matrix, n, &mut step)?;
         let longest = step.iter().fold(0.0_f64, |a, s| a.max(s.abs()));
         let mut scale = (4.0 / longest).min(1.0);
         let slope: f64 = gradient.iter().zip(&step).map(|(g, s)| g * s).sum();
         let mut moved = false;
         for _ in 0..40 {
-            let next: Vec<f64> = ln_a.iter().zip(&step).map(|(x, s)| x + scale * s).collect();
-            let next_m = molalities(&next);
+            for ((to, x), s) in next.iter_mut().zip(ln_a.iter()).zip(&step) {
+                *to = x + scale * s;
+            }
+            molalities(&next, &mut next_m);
             let next_at = value(&next, &next_m);
             if next_at.is_finite() && next_at <= at + 1e-4 * scale * slope + 1e-13 * at.abs() {
                 ln_a.copy_from_slice(&next);
-                (m, at, moved) = (next_m, next_at, true);
+                std::mem::swap(&mut m, &mut next_m);
+                (at, moved) = (next_at, true);
                 break;
             }
             scale *= 0.5;
@@ -380,31 +392,35 @@ fn newton(rows: &[Row], goal: &[f64], ln_a: &mut [f64], ln_gamma: &[f64]) -> Opt
     None
 }
 
-/// Gaussian elimination with partial pivoting on an augmented matrix.
-fn gauss(mut a: Vec<Vec<f64>>) -> Option<Vec<f64>> {
-    let n = a.len();
+/// Gaussian elimination with partial pivoting on an augmented matrix, n rows of n + 1.
+fn gauss(a: &mut [f64], n: usize, x: &mut [f64]) -> Option<()> {
+    let wide = n + 1;
     for col in 0..n {
-        let pivot = (col..n).max_by(|x, y| a[*x][col].abs().total_cmp(&a[*y][col].abs()))?;
-        if a[pivot][col].abs() < 1e-300 {
+        let pivot = (col..n).max_by(|p, q| a[p * wide + col].abs().total_cmp(&a[q * wide + col].abs()))?;
+        if a[pivot * wide + col].abs() < 1e-300 {
             return None;
         }
-        a.swap(col, pivot);
+        if pivot != col {
+            for k in 0..wide {
+                a.swap(pivot * wide + k, col * wide + k);
+            }
+        }
         for row in col + 1..n {
-            let factor = a[row][col] / a[col][col];
+            let factor = a[row * wide + col] / a[col * wide + col];
             if factor != 0.0 {
-                let (above, below) = a.split_at_mut(row);
-                for (cell, pivot) in below[0].iter_mut().zip(&above[col]).skip(col) {
+                let (above, below) = a.split_at_mut(row * wide);
+                let line = &above[col * wide..(col + 1) * wide];
+                for (cell, pivot) in below[..wide].iter_mut().zip(line).skip(col) {
                     *cell -= factor * pivot;
                 }
             }
         }
     }
-    let mut x = vec![0.0; n];
     for row in (0..n).rev() {
-        let sum: f64 = (row + 1..n).map(|k| a[row][k] * x[k]).sum();
-        x[row] = (a[row][n] - sum) / a[row][row];
+        let sum: f64 = (row + 1..n).map(|k| a[row * wide + k] * x[k]).sum();
+        x[row] = (a[row * wide + n] - sum) / a[row * wide + row];
     }
-    x.iter().all(|v| v.is_finite()).then_some(x)
+    x.iter().all(|v| v.is_finite()).then_some(())
 }
 
 #[cfg(test)]

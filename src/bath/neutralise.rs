@@ -111,7 +111,8 @@ pub(super) fn added(bath: &Composition, per_gram: &Composition, grams: f64) -> C
 
 /// Grams of reagent that bring a bath to a pH; `None` when it cannot.
 pub(super) fn amount(bath: &Composition, per_gram: &Composition, aim: f64, t_c: f64, over: Over) -> Option<f64> {
-    let ph = |g: f64| ph::value(&added(bath, per_gram, g), t_c, over);
+    let chain = ph::Chain::new(t_c, over);
+    let ph = |g: f64| chain.value(&added(bath, per_gram, g));
     let start = ph(0.0)?;
     if (start - aim).abs() < 1e-9 {
         return Some(0.0);
@@ -137,7 +138,7 @@ pub(super) fn amount(bath: &Composition, per_gram: &Composition, aim: f64, t_c: 
         } else {
             low = mid;
         }
-        if high - low < 1e-9 * high {
+        if high - low < 1e-7 * high {
             break;
         }
     }

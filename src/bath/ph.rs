@@ -7,6 +7,7 @@ use super::species::{Composition, moles, solute};
 use crate::amount::{Estimate, Mass, Ph, ThermodynamicTemperature, in_celsius, in_grams};
 use crate::diag::{Checked, Problem};
 use crate::reference::solutions;
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 /// Ionic strength beyond which the interaction model is not trusted, mol/kg. Saturated brine has 6.1.
@@ -127,6 +128,32 @@ pub fn solution_ph(
     let found = read(&bath, in_celsius(temperature), air(&bath, Some(carbonate)).over).map_err(Problem::error)?;
     let (down, up) = found.model;
     Ok(Estimate { best: Ph(found.ph), low: Ph(found.ph - down), high: Ph(found.ph + up) })
+}
+
+/// pH of one composition after another, each starting from the last: to 0.00001 from the second on.
+pub(super) struct Chain {
+    t_c: f64,
+    over: Over,
+    last: RefCell<Option<Balance>>,
+}
+
+impl Chain {
+    pub fn new(t_c: f64, over: Over) -> Self {
+        Chain { t_c, over, last: RefCell::new(None) }
+    }
+
+    /// pH of the next composition.
+    pub fn value(&self, bath: &Composition) -> Option<f64> {
+        let sum = totals(bath).ok()?;
+        let mut last = self.last.borrow_mut();
+        let found = match last.as_ref() {
+            Some(near) => balance_near(&sum, self.t_c, self.over, near)?,
+            None => balance(&sum, self.t_c, self.over)?,
+        };
+        let ph = found.ph;
+        *last = Some(found);
+        Some(ph)
+    }
 }
 
 /// pH of a composition much like one that has been read, to 0.00001.

@@ -5,6 +5,8 @@ use crate::bath::{Dosing, Mixture};
 use crate::immersion::Immersion;
 use crate::order::Order;
 use crate::recipe::{Finish, Recipe};
+use crate::timetable::in_words;
+use jiff::SignedDuration;
 
 /// Notes that follow from the recipe and its mixture.
 pub(super) fn recipe_notes(recipe: &Recipe, mixture: &Mixture, dosing: &Dosing) -> Vec<String> {
@@ -108,7 +110,7 @@ pub(crate) fn volume_words(v: Volume) -> String {
 }
 
 /// "5 h", "about 4 days": a long time to the nearest day, halves up.
-pub(crate) fn days(length: jiff::SignedDuration) -> String {
+pub(crate) fn days(length: SignedDuration) -> String {
     let hours = length.as_hours();
-    if hours < 48 { crate::timetable::in_words(length) } else { format!("about {} days", (hours + 12) / 24) }
+    if hours < 48 { in_words(length) } else { format!("about {} days", (hours + 12) / 24) }
 }

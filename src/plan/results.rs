@@ -1,6 +1,6 @@
 //! What a plan, a scaled recipe, a mixture and a neutralisation hold, and what the review sees of each.
 
-use super::{care::care_baths, poured};
+use super::{Aftercare, Disposal, MethodPlan, Whole, aftercare, care::care_baths, job, poured};
 use crate::amount::Length;
 use crate::bath::{Dosing, Mixture, Neutralised};
 use crate::immersion::Immersion;
@@ -34,13 +34,13 @@ pub struct Plan {
     /// What the review looks at.
     pub reviewed_as: Conditions,
     /// Quantities and steps of a method other than immersion.
-    pub method: super::MethodPlan,
+    pub method: MethodPlan,
     /// Aftercare in figures.
-    pub aftercare: super::Aftercare,
+    pub aftercare: Aftercare,
     /// What is left at the end of the batch.
-    pub disposal: super::Disposal,
+    pub disposal: Disposal,
     /// The job around the bath, when all of it was asked for.
-    pub whole: Option<super::Whole>,
+    pub whole: Option<Whole>,
 }
 
 impl Reviewable for Plan {
@@ -54,8 +54,8 @@ impl Reviewable for Plan {
 
     fn beside(&self) -> Vec<(String, Vec<Ingredient>, Conditions)> {
         let mut all = care_baths(&self.recipe, &self.ingredients(), &self.reviewed_as);
-        all.extend(super::aftercare::baths(&self.aftercare, &self.ingredients(), &self.reviewed_as));
-        all.extend(super::job::beside(self));
+        all.extend(aftercare::baths(&self.aftercare, &self.ingredients(), &self.reviewed_as));
+        all.extend(job::beside(self));
         all
     }
 }

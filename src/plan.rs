@@ -40,7 +40,7 @@ use crate::safety::{self, Conditions, Outcome, PartFacts, Verdict};
 use crate::timetable;
 use crate::vessel::Vessel;
 use measured::measuring_error;
-use notes::{age_notes, loading_note, recipe_notes, sentences};
+use notes::{age_notes, loading_note, pace_notes, recipe_notes, sentences};
 use seat::{Seat, density_or_bounds};
 use size::{size_of, size_without_vessel};
 
@@ -111,6 +111,7 @@ fn make(order: &Order) -> Checked<Result<Plan, Box<safety::Review>>> {
     let measuring_error = measuring_error(&dosing, &mixture, &mixing);
     notes.extend(recipe_notes(recipe, &mixture, &dosing));
     notes.extend(loading_note(order, immersion.as_ref(), &mixture));
+    notes.extend(pace_notes(order, &mixture, measuring_error.as_ref()));
     notes.extend(age_notes(order));
 
     let steps = timetable::build(recipe, &dosing, immersion.as_ref(), &order.parts);

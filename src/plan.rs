@@ -25,12 +25,12 @@ pub use job::{Coupon, Whole, WholeOrder, plan_whole};
 pub use listed::{ListedRecipe, list_recipe};
 pub use methods::MethodPlan;
 pub(crate) use notes::{days, volume_words};
-pub use results::{Mixed, Neutralisation, Plan, Scaled};
+pub use results::{Corrected, Mixed, Neutralisation, Plan, Scaled};
 pub use shopping::Purchase;
 pub use tumble::{TumbleOrder, TumblePlan, tumble};
 
 use crate::amount::{Exact, Span, ThermodynamicTemperature, celsius, in_celsius, in_grams, millilitres};
-use crate::bath::{BathSize, Dosing, MixConditions, dose, dose_exactly, mix, mix_physics};
+use crate::bath::{BathSize, Dosing, Measured, MixConditions, dose, dose_exactly, mix, mix_physics, pouring_steps};
 use crate::diag::{Checked, Problem, Problems};
 use crate::order::{Bench, Order, Target};
 use crate::part::Part;
@@ -40,7 +40,7 @@ use crate::safety::{self, Conditions, Outcome, PartFacts, Verdict};
 use crate::timetable;
 use crate::vessel::Vessel;
 use measured::measuring_error;
-use notes::{age_notes, loading_note, recipe_notes, sentences};
+use notes::{age_notes, loading_note, pace_notes, recipe_notes, sentences};
 use seat::{Seat, density_or_bounds};
 use size::{size_of, size_without_vessel};
 
@@ -107,9 +107,11 @@ fn make(order: &Order) -> Checked<Result<Plan, Box<safety::Review>>> {
     notes.extend(order.parts.iter().flat_map(|p| p.notes.iter().cloned()));
 
     let mixture = mix(&poured(&dosing), &mixing)?;
+    let making_up = pouring_steps(&poured(&dosing), &mixing)?;
     let measuring_error = measuring_error(&dosing, &mixture, &mixing);
     notes.extend(recipe_notes(recipe, &mixture, &dosing));
     notes.extend(loading_note(order, immersion.as_ref(), &mixture));
+    notes.extend(pace_notes(order, &mixture, measuring_error.as_ref()));
     notes.extend(age_notes(order));
 
     let steps = timetable::build(recipe, &dosing, immersion.as_ref(), &order.parts);
@@ -127,6 +129,7 @@ fn make(order: &Order) -> Checked<Result<Plan, Box<safety::Review>>> {
         recipe: recipe.clone(),
         dosing,
         mixture,
+        making_up,
         measuring_error,
         immersion,
         vessel,
@@ -184,6 +187,7 @@ pub fn scale(
             Some(level)
         }
     };
+    let making_up = pouring_steps(&poured(&dosing), &mixing)?;
     let measuring_error = measuring_error(&dosing, &mixture, &mixing);
     notes.extend(recipe_notes(recipe, &mixture, &dosing));
     let reviewed_as = Conditions {
@@ -200,6 +204,7 @@ pub fn scale(
         recipe: recipe.clone(),
         dosing,
         mixture,
+        making_up,
         measuring_error,
         fill_line,
         notes: sentences(notes),
@@ -305,4 +310,19 @@ pub fn neutralise(
     });
     ingredients.push(reagent);
     Ok(safety::review(Neutralisation { ingredients, neutralised, reviewed_as }))
+}
+
+/// What brings a bath that was made from these ingredients, and now measures so, back on target.
+///
+/// # Errors
+/// As [`mixed`]; nothing measured; a pH that nothing in the bath can mend.
+pub fn correct(
+    mut ingredients: Vec<Ingredient>,
+    measured: &Measured,
+    mixing: &MixConditions,
+    reviewed_as: Conditions,
+) -> Checked<Outcome<Corrected>> {
+    let correction = crate::bath::correct(&ingredients, measured, mixing)?;
+    ingredients.extend(correction.add.iter().cloned());
+    Ok(safety::review(Corrected { ingredients, correction, reviewed_as }))
 }

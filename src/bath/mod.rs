@@ -24,7 +24,7 @@ pub use gas::gas_volume;
 pub use mixture::{finished_volume, mix, mix_physics};
 pub use neutralise::{equivalent_mass, neutralise};
 pub use order::{PouringStep, pouring_order, pouring_steps};
-pub use pace::{Pace, loading_warning, salt_remark, strength_pace, temperature_pace};
+pub use pace::{Pace, loading_warning, strength_pace, temperature_pace};
 pub use ph::solution_ph;
 pub use pour::spoon_density;
 pub use solubility::{saturated, warm_enough};

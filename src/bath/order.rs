@@ -1,10 +1,10 @@
 //! The order of pouring: water first, solids into it, acid to water, peroxide last.
 
 use super::MixConditions;
-use super::mixture::{mix, mix_physics};
+use super::mixture::finished_volume;
 use super::pour::{known, name_of};
 use super::species::{acid_protons, base_equivalents, of, solute, stock};
-use crate::amount::{Estimate, Volume};
+use crate::amount::Volume;
 use crate::diag::Checked;
 use crate::reference::Ingredient;
 use crate::reference::schema::Form;
@@ -59,8 +59,8 @@ pub struct PouringStep {
     pub ingredient: usize,
     /// What to do, one sentence.
     pub text: String,
-    /// Volume of the bath after it.
-    pub volume: Estimate<Volume>,
+    /// Volume of the bath after it; `None` as long as there is no liquid.
+    pub volume: Option<Volume>,
 }
 
 /// The steps of making a bath up, in a safe order, with the volume that each should come to.
@@ -69,15 +69,15 @@ pub struct PouringStep {
 /// As [`super::mix`].
 pub fn pouring_steps(ingredients: &[Ingredient], conditions: &MixConditions) -> Checked<Vec<PouringStep>> {
     // All faults at once, before any step is shown.
-    mix(ingredients, conditions)?;
+    finished_volume(ingredients, conditions.temperature)?;
     let mut so_far: Vec<Ingredient> = Vec::new();
     let mut steps = Vec::new();
     for i in pouring_order(ingredients) {
         let Some(ingredient) = ingredients.get(i) else { continue };
         let name = known(ingredient).map(|s| name_of(ingredient, s))?;
         so_far.push(ingredient.clone());
-        let Ok(bath) = mix_physics(&so_far, conditions) else { continue };
-        let amount = ingredient.line.amount.as_ref().map(|a| format!("{a} of ")).unwrap_or_default();
+        // Crystals alone make no bath yet.
+        let volume = finished_volume(&so_far, conditions.temperature).ok().map(|(volume, _)| volume);
         let how = match turn(ingredient) {
             Turn::Water => "Pour in",
             Turn::Salt => "Stir in until it has dissolved:",
@@ -87,7 +87,7 @@ pub fn pouring_steps(ingredients: &[Ingredient], conditions: &MixConditions) -> 
             Turn::Base => "Add by small portions; wait until it has stopped fizzing:",
             Turn::Peroxide => "Add last, when everything else has dissolved and is cool:",
         };
-        steps.push(PouringStep { ingredient: i, text: format!("{how} {amount}{name}."), volume: bath.volume });
+        steps.push(PouringStep { ingredient: i, text: format!("{how} {name}."), volume });
     }
     Ok(steps)
 }
@@ -128,6 +128,7 @@ fn is_caustic(ingredient: &Ingredient) -> bool {
 mod tests {
     use super::*;
     use crate::amount::{MeasureSystem, celsius, in_millilitres};
+    use crate::bath::mix;
     use crate::reference::read_ingredient;
 
     fn read(lines: &[&str]) -> Vec<Ingredient> {
@@ -149,7 +150,7 @@ mod tests {
         let list = read(&["100 mL hydrogen peroxide 3 %", "50 g table salt", "900 mL water"]);
         let conditions = MixConditions { temperature: celsius(20.0), carbonate: None };
         let steps = pouring_steps(&list, &conditions).unwrap();
-        let volumes: Vec<f64> = steps.iter().map(|s| in_millilitres(s.volume.best)).collect();
+        let volumes: Vec<f64> = steps.iter().filter_map(|s| s.volume.map(in_millilitres)).collect();
         assert_eq!(steps.iter().map(|s| s.ingredient).collect::<Vec<_>>(), [2, 1, 0]);
         assert!((volumes[0] - 900.0).abs() < 0.1 && volumes[1] > 910.0 && volumes[2] > 1010.0, "{volumes:?}");
         let whole = mix(&list, &conditions).unwrap();

@@ -1,6 +1,5 @@
-//! What temperature, strength, loading and salt do to soak time: bands with their basis, never a promise.
+//! What temperature, strength and loading do to soak time: bands with their basis, never a promise.
 
-use super::Mixture;
 use crate::amount::{
     Area, MassFraction, Span, ThermodynamicTemperature, Volume, in_millilitres, in_square_millimetres,
 };
@@ -12,10 +11,6 @@ const GAS_J_MOL_K: f64 = 8.314462618;
 /// values, from memory; the factors per 10 K that follow are 1.3 and 2).
 const DIFFUSION_J_MOL: f64 = 18_000.0;
 const REACTION_J_MOL: f64 = 50_000.0;
-/// Salt at which chloride corrosion of aerated steel is fastest, per cent by mass (textbooks, from memory; one study
-/// read has its maximum at 3 %, another rises slowly to 5 %).
-const FASTEST_SALT_PERCENT: [f64; 2] = [3.0, 5.0];
-
 /// How many times as long a soak takes, as a band.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pace {
@@ -69,20 +64,6 @@ pub fn loading_warning(area: Area, volume: Volume, tried_per_litre: Area) -> Opt
     );
     // A whole number between 1 and 1000.
     Some((text, times as u32))
-}
-
-/// A remark when there is more salt than helps iron and steel to rust.
-pub fn salt_remark(bath: &Mixture) -> Option<String> {
-    let salt = bath.solutes.iter().find(|s| s.substance == "sodium_chloride")?;
-    let percent = salt.fraction.map(|w| w.in_percent());
-    let [low, high] = FASTEST_SALT_PERCENT;
-    (percent.best > high).then(|| {
-        format!(
-            "It holds {:.0} % salt. Chloride rusting of iron is fastest at about {low:.0} to {high:.0} % in air; more \
-             salt adds crystals, not rust, since it drives out oxygen.",
-            percent.best
-        )
-    })
 }
 
 #[cfg(test)]

@@ -35,6 +35,8 @@ pub enum Command {
     Mix(MixArgs),
     /// Find how much of a reagent brings a mixture to a pH
     Neutralise(NeutraliseArgs),
+    /// Find what brings a used bath back on target, from its volume, pH and density
+    Correct(CorrectArgs),
     /// Measure a mesh: volume, area, size, and what is below a level
     Measure(MeasureArgs),
     /// List recipes
@@ -322,6 +324,23 @@ pub struct NeutraliseArgs {
     /// The pH to reach
     #[arg(long, value_name = "PH", allow_negative_numbers = true)]
     pub to: String,
+}
+
+/// `correct`
+#[derive(Debug, Args)]
+pub struct CorrectArgs {
+    /// The bath as it was made up, as for `mix`.
+    #[command(flatten)]
+    pub mix: MixArgs,
+    /// How much of it there is, such as "1.3 L"
+    #[arg(long, value_name = "VOLUME")]
+    pub have: String,
+    /// The pH it measures
+    #[arg(long, value_name = "PH", allow_negative_numbers = true)]
+    pub ph: Option<String>,
+    /// The density it measures, in g/mL such as 1.08 (or kg/m3 such as 1080)
+    #[arg(long, value_name = "G_PER_ML", allow_negative_numbers = true)]
+    pub density: Option<String>,
 }
 
 /// `measure`

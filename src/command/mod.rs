@@ -4,6 +4,7 @@ pub mod args;
 mod check;
 mod choose;
 mod common;
+mod correct;
 mod explain;
 mod help;
 mod inputs;
@@ -118,6 +119,7 @@ fn dispatch(command: Command) -> Result<Shown, Failure> {
         Command::Check(a) => check::run(&a),
         Command::Mix(a) => mix::run(&a),
         Command::Neutralise(a) => neutralise::run(&a),
+        Command::Correct(a) => correct::run(&a),
         Command::Measure(a) => measure::run(&a),
         Command::Recipes(a) => recipes::run(&a),
         Command::Choose(a) => choose::run(&a),

@@ -2,7 +2,7 @@
 //! neutralises that, how to dry, stop, seal, strip.
 
 use crate::amount::{Estimate, MeasureSystem, Ph, Span, in_grams, in_kg_per_m3, in_millilitres, in_square_millimetres};
-use crate::bath::{Carbonate, MixConditions, Mixture, equivalent_mass, neutralise};
+use crate::bath::{Carbonate, MixConditions, Mixture, neutralise};
 use crate::part::Part;
 use crate::recipe::{CareStage, Finish, Method, Recipe};
 use crate::reference::{Cover, Ingredient, read_ingredient};
@@ -88,7 +88,7 @@ pub fn rinses_needed(d_ml: f64, v_ml: f64, share: f64) -> Option<u32> {
     }
     let once = d_ml / (v_ml + d_ml);
     let times = (share.ln() / once.ln()).ceil();
-    (times.is_finite() && (1.0..1e6).contains(&times)).then_some(times as u32)
+    (1.0..1e6).contains(&times).then_some(times as u32)
 }
 
 /// What is left after so many rinses, as a share.
@@ -158,18 +158,6 @@ fn rinsing(carried_ml: f64, inside_ml: Option<f64>) -> Option<Rinsing> {
     Some(Rinsing { each_ml, times, times_with_inside: with_inside, left: left_after(carried_ml, each_ml, times) })
 }
 
-/// Grams of bicarbonate that use up the acid of a whole bath: by equivalents where the acids have them, which is all that
-/// a neutral bowl needs, otherwise by charge balance.
-fn soda_for(mixture: &Mixture, by_ph: impl FnOnce() -> Option<Estimate<f64>>) -> Option<Estimate<f64>> {
-    let mut sum = Estimate::exact(0.0);
-    for solute in &mixture.solutes {
-        let soda = |mass| equivalent_mass(solute.substance, mass, "sodium_bicarbonate").map_or(0.0, in_grams);
-        let of = solute.mass.map(soda);
-        sum = Estimate { best: sum.best + of.best, low: sum.low + of.low, high: sum.high + of.high };
-    }
-    if sum.best > 0.0 { Some(sum) } else { by_ph() }
-}
-
 fn neutralising(
     recipe: &Recipe,
     bath: &[Ingredient],
@@ -209,18 +197,16 @@ fn neutralising(
     // Counted when the gas has left: while it fizzes, carbon dioxide holds the pH down, and reaching 7 then would take
     // several times what the acid takes.
     let stood = MixConditions { carbonate: Some(Carbonate::Aired), ..*mixing };
-    let Some(whole_g) =
-        soda_for(mixture, || neutralise(bath, &soda, Ph(NEUTRAL), &stood).ok().map(|n| n.mass.map(in_grams)))
-    else {
+    let Ok(found) = neutralise(bath, &soda, Ph(NEUTRAL), &stood) else {
         return (None, Some("What neutralises this bath is not modelled: rinse until paper shows plain water.".into()));
     };
     let all_ml = in_millilitres(mixture.volume.best).max(1e-6);
     let share = |ml: f64| (ml / all_ml).min(1.0);
     let most = carried.high + inside.unwrap_or(0.0);
     let needed_g = Estimate {
-        best: whole_g.best * share(most),
-        low: whole_g.low * share(carried.low),
-        high: whole_g.high * share(most),
+        best: in_grams(found.mass.best) * share(most),
+        low: in_grams(found.mass.low) * share(carried.low),
+        high: in_grams(found.mass.high) * share(most),
     };
     let water_ml = (all_ml.max(LEAST_RINSE_ML) / 100.0).ceil() * 100.0;
     let soda_g = (water_ml * SODA_G_PER_ML).max(needed_g.high * 2.0).ceil();

@@ -39,6 +39,8 @@ const ROUND_THE_PART_MM: f64 = 30.0;
 const LOST_IN_TOOLS: f64 = 2.0;
 /// The least that is worth mixing, mL (our choice).
 const LEAST_ML: f64 = 20.0;
+/// A dish that is not worth making smaller, mL (our choice).
+const SMALL_DISH_ML: f64 = 50.0;
 /// ppm of a gas from a mole in a litre, at 20 °C and one atmosphere: 24.06 L/mol.
 const PPM_MOL_L: f64 = 24.06e6;
 
@@ -89,7 +91,12 @@ pub(super) fn size(order: &Order, notes: &mut Vec<String>) -> Checked<BathSize> 
                     figure(litres)
                 ));
             }
-            Ok(BathSize::Finished(millilitres(litres * per_litre.high)))
+            let ml = match recipe.method {
+                // Vapour fills a large box from a small dish; a small box keeps the recipe's own depth of liquid.
+                Method::Fume => (litres * per_litre.low).max((litres * per_litre.high).min(SMALL_DISH_ML)),
+                _ => litres * per_litre.high,
+            };
+            Ok(BathSize::Finished(millilitres(ml)))
         }
         (Method::Fume | Method::Burial, _, None) => {
             Err(Problem::error("this recipe does not say how much liquid a litre of box or packing takes")

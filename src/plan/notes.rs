@@ -1,7 +1,10 @@
 //! Sentences that follow from the recipe, the mixture, the loading and the age of the bottles.
 
-use crate::amount::{Volume, in_grams, in_millilitres, in_square_millimetres};
-use crate::bath::{Dosing, Mixture};
+use super::{bath_temperature, middle};
+use crate::amount::{
+    MassFraction, Volume, in_celsius, in_grams, in_millilitres, in_square_millimetres, square_millimetres,
+};
+use crate::bath::{Dosing, Mixture, Pace, loading_warning, strength_pace, temperature_pace};
 use crate::immersion::Immersion;
 use crate::order::Order;
 use crate::recipe::{Finish, Recipe};
@@ -48,23 +51,45 @@ pub(super) fn recipe_notes(recipe: &Recipe, mixture: &Mixture, dosing: &Dosing) 
 }
 
 pub(super) fn loading_note(order: &Order, immersion: Option<&Immersion>, mixture: &Mixture) -> Option<String> {
-    let area = in_square_millimetres(immersion?.area?);
+    let area = immersion?.area?;
     let litres = in_millilitres(mixture.volume.best) / 1000.0;
-    let loading = area / litres;
-    let cm2 = loading / 100.0;
-    match order.recipe.loading_mm2_per_l {
-        Some(tried) if loading > tried => Some(format!(
-            "Loading is {cm2:.0} cm² of part per litre, above the {:.0} the recipe was tried at: the bath tires sooner, look at it \
-             every 12 hours and make it fresh when nothing moves",
-            tried / 100.0
-        )),
-        Some(tried) => {
+    let cm2 = in_square_millimetres(area) / litres / 100.0;
+    let Some(tried) = order.recipe.loading_mm2_per_l else {
+        return Some(format!(
+            "Loading is {cm2:.0} cm² of part per litre; no figure is known for this recipe, compare with your coupon"
+        ));
+    };
+    match loading_warning(area, mixture.volume.best, square_millimetres(tried)) {
+        Some((warning, _)) => Some(warning),
+        None => {
             Some(format!("Loading is {cm2:.0} cm² of part per litre; the recipe was tried up to {:.0}", tried / 100.0))
         }
-        None => Some(format!(
-            "Loading is {cm2:.0} cm² of part per litre; no figure is known for this recipe, compare with your coupon"
-        )),
     }
+}
+
+/// What a temperature or a strength beside the recipe's does to the soak: a band with its basis, never a promise.
+pub(super) fn pace_notes(order: &Order, mixture: &Mixture, measuring_error: Option<&(String, f64)>) -> Vec<String> {
+    let band = |why: String, pace: &Pace| {
+        format!(
+            "{why}: the soak may take {:.2} to {:.2} times as long ({}). An estimate, no promise: look early",
+            pace.factor.low, pace.factor.high, pace.basis
+        )
+    };
+    let mut notes = Vec::new();
+    let usual = middle(order.recipe.temperature);
+    let asked = bath_temperature(order);
+    if (in_celsius(asked) - in_celsius(usual)).abs() > 2.0 {
+        let why = format!("At {:.0} °C instead of {:.0} °C", in_celsius(asked), in_celsius(usual));
+        notes.push(band(why, &temperature_pace(usual, asked)));
+    }
+    if let Some((what, percent)) = measuring_error.filter(|(_, p)| p.abs() > 5.0) {
+        let off = mixture.solutes.iter().find(|s| s.name == *what).and_then(|s| {
+            let w = s.fraction.best;
+            strength_pace(w, MassFraction::new((w.ratio() * (1.0 + percent / 100.0)).min(1.0))?)
+        });
+        notes.extend(off.map(|pace| band(format!("Measuring leaves {what} {percent:+.0} % off"), &pace)));
+    }
+    notes
 }
 
 pub(super) fn age_notes(order: &Order) -> Vec<String> {

@@ -2,7 +2,7 @@
 
 use super::{Aftercare, Disposal, MethodPlan, Whole, aftercare, care::care_baths, job, poured};
 use crate::amount::Length;
-use crate::bath::{Dosing, Mixture, Neutralised};
+use crate::bath::{Correction, Dosing, Mixture, Neutralised, PouringStep};
 use crate::immersion::Immersion;
 use crate::recipe::Recipe;
 use crate::reference::Ingredient;
@@ -19,6 +19,8 @@ pub struct Plan {
     pub dosing: Dosing,
     /// The mixture they make.
     pub mixture: Mixture,
+    /// The making up in the order of pouring, with the volume after each step.
+    pub making_up: Vec<PouringStep>,
     /// The largest error that measuring leaves in the bath: (what, per cent).
     pub measuring_error: Option<(String, f64)>,
     /// Immersion, for that method.
@@ -69,6 +71,8 @@ pub struct Scaled {
     pub dosing: Dosing,
     /// The mixture they make.
     pub mixture: Mixture,
+    /// The making up in the order of pouring, with the volume after each step.
+    pub making_up: Vec<PouringStep>,
     /// The largest error that measuring leaves in the bath: (what, per cent).
     pub measuring_error: Option<(String, f64)>,
     /// Level in the vessel, when scaled to one.
@@ -152,6 +156,27 @@ pub struct Neutralisation {
 }
 
 impl Reviewable for Neutralisation {
+    fn ingredients(&self) -> Vec<Ingredient> {
+        self.ingredients.clone()
+    }
+
+    fn conditions(&self) -> Conditions {
+        self.reviewed_as.clone()
+    }
+}
+
+/// What brings a used bath back on target, reviewed together with what is in it.
+#[derive(Debug, Clone)]
+pub struct Corrected {
+    /// The bath as it was made, then what is added.
+    pub ingredients: Vec<Ingredient>,
+    /// What to add, and what it rests on.
+    pub correction: Correction,
+    /// What the review looks at.
+    pub reviewed_as: Conditions,
+}
+
+impl Reviewable for Corrected {
     fn ingredients(&self) -> Vec<Ingredient> {
         self.ingredients.clone()
     }

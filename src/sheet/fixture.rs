@@ -146,6 +146,7 @@ pub(crate) fn plan(start: Option<&str>) -> Reviewed<Plan> {
     let timetable = with_clock(steps, start.as_ref(), Some(quiet));
     assert!(in_millilitres(dosing.poured) > 0.0);
     let value = Plan {
+        making_up: making_up(),
         recipe,
         dosing,
         mixture: mixture(),
@@ -212,6 +213,7 @@ pub(crate) fn neutralised() -> Reviewed<Neutralisation> {
 
 pub(crate) fn scaled() -> Reviewed<Scaled> {
     let value = Scaled {
+        making_up: making_up(),
         recipe: fixture::recipe(),
         dosing: fixture::dosing(),
         mixture: mixture(),
@@ -225,4 +227,17 @@ pub(crate) fn scaled() -> Reviewed<Scaled> {
 
 pub(crate) fn entries(recipe: &crate::recipe::Recipe) -> Vec<RecipeEntry<'_>> {
     vec![RecipeEntry { recipe, verdict: Verdict::Warn }]
+}
+
+fn making_up() -> Vec<crate::bath::PouringStep> {
+    let step = |ingredient, text: &str, ml| crate::bath::PouringStep {
+        ingredient,
+        text: text.into(),
+        volume: Some(crate::amount::millilitres(ml)),
+    };
+    vec![
+        step(0, "Pour in water.", 379.0),
+        step(1, "Add white vinegar.", 428.0),
+        step(2, "Add last, when everything else has dissolved and is cool: hydrogen peroxide.", 487.0),
+    ]
 }

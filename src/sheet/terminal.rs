@@ -3,7 +3,7 @@
 use super::label::{JarLabel, LABEL_FOOT};
 use super::model::{Block, Finding, FirstAction, Section, Sheet, Tick};
 use super::{RecipeEntry, compose, json, words};
-use crate::plan::{Mixed, Neutralisation, Plan, Scaled};
+use crate::plan::{Corrected, Mixed, Neutralisation, Plan, Scaled};
 use crate::safety::{Review, Reviewed, Verdict};
 use comfy_table::{ColumnConstraint, ContentArrangement, LineStyle, Table, TableStyle, Width};
 use textwrap::core::display_width;
@@ -37,6 +37,11 @@ pub fn mix(mixed: &Reviewed<Mixed>, width: usize) -> String {
 /// What `neutralise` prints.
 pub fn neutralise(found: &Reviewed<Neutralisation>, width: usize) -> String {
     text(&compose::neutralise(found), width)
+}
+
+/// What `correct` prints.
+pub fn correct(found: &Reviewed<Corrected>, width: usize) -> String {
+    text(&compose::correct(found), width)
 }
 
 /// What `scale` prints.

@@ -5,7 +5,7 @@ use crate::amount::{
     Estimate, MassFraction, MassUnit, MeasureSystem, Ph, Unit, VolumeUnit, in_celsius, in_g_per_l, in_kelvins,
     in_kg_per_m3, in_mol_per_l,
 };
-use crate::bath::{Dosing, Gas, Mixture, Neutralised};
+use crate::bath::{Correction, Dosing, Gas, Mixture, Neutralised, PouringStep};
 use crate::recipe::Recipe;
 use crate::safety::Review;
 use crate::sheet::label::jar_label;
@@ -56,14 +56,12 @@ fn kitchen_measures(dosing: &Dosing) -> Option<MeasureSystem> {
 }
 
 /// The order of pouring.
-pub(super) fn making_up(recipe: &Recipe, dosing: &Dosing) -> Option<Section> {
-    let order: Vec<String> = dosing
-        .doses
+pub(super) fn making_up(recipe: &Recipe, steps: &[PouringStep]) -> Option<Section> {
+    let order: Vec<String> = steps
         .iter()
-        .enumerate()
-        .map(|(i, d)| match i {
-            0 => format!("Pour {} into the clean vessel.", words::clean(&d.name)),
-            _ => format!("Add {}, stirring.", words::clean(&d.name)),
+        .map(|step| match step.volume {
+            Some(volume) => format!("{} It comes to {}.", words::clean(&step.text), nearest(volume)),
+            None => words::clean(&step.text),
         })
         .collect();
     let low = words::figures(in_celsius(recipe.temperature.low), 3, Round::Nearest);
@@ -74,6 +72,15 @@ pub(super) fn making_up(recipe: &Recipe, dosing: &Dosing) -> Option<Section> {
         rest.push(format!("Make it fresh and use it within {} of mixing.", in_words(limit)));
     }
     Section::of("Making up, in this order", vec![Block::Numbered(order), Block::List(rest)])
+}
+
+/// What to add to a used bath.
+pub(super) fn correction(c: &Correction) -> Option<Section> {
+    let add = c.add.iter().filter_map(|i| {
+        let amount = i.line.amount.as_ref()?;
+        Some(format!("{}: {}", words::clean(&i.line.name), amount))
+    });
+    Section::of("What to add, in this order", vec![Block::Numbered(add.collect()), Block::List(cleaned(&c.notes))])
 }
 
 /// Figures of the bath.

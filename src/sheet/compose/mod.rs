@@ -10,7 +10,7 @@ pub(super) use job::{checklist, stage};
 use super::model::{Block, Section, Sheet};
 use super::{RecipeEntry, aftercare, json, words};
 use crate::amount::Volume;
-use crate::plan::{Mixed, Neutralisation, Plan, Scaled};
+use crate::plan::{Corrected, Mixed, Neutralisation, Plan, Scaled};
 use crate::safety::{Review, Reviewed};
 
 /// The sheet of `check`.
@@ -48,13 +48,24 @@ pub fn neutralise(found: &Reviewed<Neutralisation>) -> Sheet {
     sheet
 }
 
+/// The sheet of `correct`.
+pub fn correct(found: &Reviewed<Corrected>) -> Sheet {
+    let (c, review) = (found.value(), found.review());
+    let mut sheet = safety::with_review("Back on target", review);
+    sheet.recipe_side.extend(bath::correction(&c.correction));
+    sheet.below.extend(safety::behind(review));
+    sheet.below.extend(safety::ending(review));
+    sheet.below.extend(job::sources(None, review));
+    sheet
+}
+
 /// The sheet of `scale`.
 pub fn scale(scaled: &Reviewed<Scaled>) -> Sheet {
     let (s, review) = (scaled.value(), scaled.review());
     let mut sheet = safety::with_review(&s.recipe.title, review);
     sheet.subtitle = Some(words::clean(&s.recipe.look));
     sheet.recipe_side.extend(bath::amounts(&s.dosing, &s.mixture, s.measuring_error.as_ref()));
-    sheet.recipe_side.extend(bath::making_up(&s.recipe, &s.dosing));
+    sheet.recipe_side.extend(bath::making_up(&s.recipe, &s.making_up));
     sheet.recipe_side.extend(immersion::level(s.fill_line));
     sheet.below.extend(job::notes(&s.recipe, &s.notes, &s.dosing, &s.mixture));
     sheet.below.extend(bath::facts("The bath", &s.mixture));
@@ -73,7 +84,7 @@ pub fn plan(plan: &Reviewed<Plan>) -> Sheet {
     let mut sheet = safety::with_review(&p.recipe.title, review);
     sheet.subtitle = Some(words::clean(&p.recipe.look));
     sheet.recipe_side.extend(bath::amounts(&p.dosing, &p.mixture, p.measuring_error.as_ref()));
-    sheet.recipe_side.extend(bath::making_up(&p.recipe, &p.dosing));
+    sheet.recipe_side.extend(bath::making_up(&p.recipe, &p.making_up));
     if let Some(found) = &p.immersion {
         sheet.recipe_side.extend(immersion::fill_line(found, p.vessel.as_ref()));
         sheet.recipe_side.extend(immersion::ballast(found));

@@ -6,7 +6,7 @@ mod pictogram;
 use super::label::{JarLabel, LABEL_FOOT};
 use super::model::{Block, Finding, FirstAction, Section, Sheet, Tick};
 use super::{compose, json, words};
-use crate::plan::{Mixed, Neutralisation, Plan, Scaled};
+use crate::plan::{Corrected, Mixed, Neutralisation, Plan, Scaled};
 use crate::safety::{Gravity, Review, Reviewed, Verdict};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -25,6 +25,11 @@ pub fn mix(mixed: &Reviewed<Mixed>) -> String {
 /// The page of `neutralise`.
 pub fn neutralise(found: &Reviewed<Neutralisation>) -> String {
     page(&compose::neutralise(found))
+}
+
+/// The page of `correct`.
+pub fn correct(found: &Reviewed<Corrected>) -> String {
+    page(&compose::correct(found))
 }
 
 /// The page of `scale`.

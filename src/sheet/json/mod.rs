@@ -15,7 +15,7 @@ pub use trade::{choose, tumble, tumble_refused};
 
 use super::{RecipeEntry, words};
 use crate::amount::{Estimate, Span, in_millimetres};
-use crate::plan::{Mixed, Neutralisation, Plan, Scaled};
+use crate::plan::{Corrected, Mixed, Neutralisation, Plan, Scaled};
 use crate::recipe::{Confidence, Finish, Method};
 use crate::safety::{Review, Reviewed, Verdict};
 use serde_json::{Map, Value, json};
@@ -43,6 +43,28 @@ pub fn mix(mixed: &Reviewed<Mixed>) -> Value {
 pub fn neutralise(found: &Reviewed<Neutralisation>) -> Value {
     let mut map = start();
     map.append(&mut neutralised_json(&found.value().neutralised));
+    put_safety(&mut map, found.review());
+    Value::Object(map)
+}
+
+/// What `correct` prints.
+pub fn correct(found: &Reviewed<Corrected>) -> Value {
+    let c = &found.value().correction;
+    let mut map = start();
+    let add: Vec<Value> = c
+        .add
+        .iter()
+        .map(|i| {
+            let mut one = Map::new();
+            one.insert("ingredient".into(), json!(i.line.name));
+            one.insert("exact".into(), json!(i.line.amount.as_ref().map(ToString::to_string)));
+            let mass = crate::bath::addition_mass(i).map_or(Value::Null, |m| number(crate::amount::in_grams(m)));
+            one.insert("mass_g".into(), mass);
+            Value::Object(one)
+        })
+        .collect();
+    map.insert("add".into(), Value::Array(add));
+    map.insert("warnings".into(), texts(&c.notes));
     put_safety(&mut map, found.review());
     Value::Object(map)
 }

@@ -1,0 +1,33 @@
+//! `correct`: what brings a used bath back on target, with its review.
+
+use super::args::{CorrectArgs, Format};
+use super::common::{json, number, width};
+use super::{Failure, Shown, mix};
+use crate::amount::{Ph, kg_per_m3, read_volume};
+use crate::bath::Measured;
+use crate::safety::Outcome;
+use crate::{plan, sheet};
+
+pub fn run(a: &CorrectArgs) -> Result<Shown, Failure> {
+    let (all, mixing, around) = mix::inputs(&a.mix)?;
+    let ph = a.ph.as_deref().map(|t| number(t, "--ph", 14.0)).transpose()?.map(Ph);
+    // Hydrometers read g/mL; a figure above 100 is meant in kg/m³.
+    let density = a.density.as_deref().map(|t| number(t, "--density", 3000.0)).transpose()?;
+    let measured = Measured {
+        volume: read_volume(&a.have, a.mix.measures.into()).map_err(|p| p.in_field("--have"))?,
+        ph,
+        density: density.map(|d| kg_per_m3(if d > 100.0 { d } else { d * 1000.0 })),
+    };
+    Ok(match plan::correct(all, &measured, &mixing, around)? {
+        Outcome::Passed(done) => Shown::text(match a.mix.format {
+            Format::Json => json(&sheet::json::correct(&done)),
+            Format::Html => sheet::html::correct(&done),
+            Format::Text => sheet::terminal::correct(&done, width(a.mix.width)),
+        }),
+        Outcome::Refused(review) => Shown::refused(match a.mix.format {
+            Format::Json => json(&sheet::json::refused(None, &review)),
+            Format::Html => sheet::html::refused(None, &review),
+            Format::Text => sheet::terminal::refused(None, &review, width(a.mix.width)),
+        }),
+    })
+}

@@ -69,6 +69,13 @@ struct End {
     ln_gamma: Vec<f64>,
 }
 
+/// A solved solution to start from, and how far to settle.
+#[derive(Clone, Copy)]
+struct Start<'a> {
+    end: &'a End,
+    settled_at: f64,
+}
+
 /// Change of ln γ at which the iteration has settled.
 const SETTLED: f64 = 1e-9;
 /// The same for a solution that only tells how far an uncertainty reaches: 0.00001 of a pH.
@@ -81,8 +88,16 @@ struct Row {
     ln_k: f64,
     /// Water molecules taken up.
     water: f64,
-    nu: Vec<f64>,
+    /// Components it is made of, by place, and how many of each.
+    nu: Vec<(usize, f64)>,
     carbon: f64,
+}
+
+impl Row {
+    /// Logarithm of what the law of mass action gives at these logarithms of activity.
+    fn ln(&self, x: &[f64]) -> f64 {
+        self.nu.iter().map(|(i, n)| n * x[*i]).sum()
+    }
 }
 
 /// Solves the balance for totals in mol per kg of water; `h` counts protons (negative for hydroxide).
@@ -92,6 +107,17 @@ pub(super) fn balance(totals: &BTreeMap<&'static str, f64>, t_c: f64, over: Over
     balance_from(totals, t_c, over, None)
 }
 
+/// The same, started from a solution much like it and settled as far as without: for a search that asks again and again.
+pub(super) fn balance_after(
+    totals: &BTreeMap<&'static str, f64>,
+    t_c: f64,
+    over: Over,
+    last: &Balance,
+) -> Option<Balance> {
+    let start = Start { end: &last.end, settled_at: SETTLED };
+    balance_from(totals, t_c, over, Some(start)).or_else(|| balance(totals, t_c, over))
+}
+
 /// The same for a solution much like one already solved: fewer steps, to 0.00001 of a pH.
 pub(super) fn balance_near(
     totals: &BTreeMap<&'static str, f64>,
@@ -99,17 +125,30 @@ pub(super) fn balance_near(
     over: Over,
     near: &Balance,
 ) -> Option<Balance> {
-    balance_from(totals, t_c, over, Some(&near.end)).or_else(|| balance(totals, t_c, over))
+    let start = Start { end: &near.end, settled_at: SETTLED_NEAR };
+    balance_from(totals, t_c, over, Some(start)).or_else(|| balance(totals, t_c, over))
 }
 
-fn balance_from(totals: &BTreeMap<&'static str, f64>, t_c: f64, over: Over, near: Option<&End>) -> Option<Balance> {
+fn balance_from(
+    totals: &BTreeMap<&'static str, f64>,
+    t_c: f64,
+    over: Over,
+    near: Option<Start<'_>>,
+) -> Option<Balance> {
     let saturation = |atm: f64| atm * 10f64.powf(log_k_at(HENRY_LOG_K, Some(HENRY_KJ_MOL), t_c));
     match over {
         Over::Nothing => solve(totals, t_c, None, near),
         Over::Held(atm) => solve(totals, t_c, Some(saturation(atm)), near),
         Over::AtMost(atm) => {
-            let closed = solve(totals, t_c, None, near)?;
             let limit = saturation(atm);
+            // Where the like solution gave off gas this one is tried with gas first: it holds when gas is left to go.
+            if near.is_some_and(|n| n.end.equations.carbon_dioxide == Some(limit))
+                && let Some(open) = solve(totals, t_c, Some(limit), near)
+                && open.carbon < totals.get("co3").copied().unwrap_or(0.0)
+            {
+                return Some(open);
+            }
+            let closed = solve(totals, t_c, None, near)?;
             if closed.carbon_dioxide <= limit { Some(closed) } else { solve(totals, t_c, Some(limit), near) }
         }
     }
@@ -125,18 +164,18 @@ fn solve(
     totals: &BTreeMap<&'static str, f64>,
     t_c: f64,
     carbon_dioxide: Option<f64>,
-    near: Option<&End>,
+    near: Option<Start<'_>>,
 ) -> Option<Balance> {
     let held = carbon_dioxide.is_some();
     let mut names: Vec<&'static str> = vec!["h"];
     names.extend(totals.iter().filter(|(c, m)| **m > 1e-15 && **c != "h" && !(held && **c == "co3")).map(|(c, _)| *c));
     let has_carbon = held || totals.get("co3").is_some_and(|m| *m > 1e-15);
-    let near = near.filter(|end| {
-        let e = &end.equations;
+    let near = near.filter(|start| {
+        let e = &start.end.equations;
         e.names == names && e.t_c == t_c && e.carbon_dioxide == carbon_dioxide && e.has_carbon == has_carbon
     });
     let equations = match near {
-        Some(end) => Rc::clone(&end.equations),
+        Some(start) => Rc::clone(&start.end.equations),
         None => Rc::new(Equations::of(names, t_c, carbon_dioxide, has_carbon)?),
     };
     let Equations { names, rows, pairs, ln_co2, ln_co3, .. } = equations.as_ref();
@@ -201,15 +240,15 @@ impl Equations {
         let mut rows: Vec<Row> = Vec::new();
         for name in names.iter().filter(|n| **n != "h") {
             let component = table.components.iter().find(|c| c.id == *name)?;
-            let nu = names.iter().map(|n| f64::from(n == name)).collect();
+            let nu = sparse(names.iter().map(|n| f64::from(n == name)));
             let carbon = f64::from(*name == "co3");
             rows.push(Row { name, charge: f64::from(component.charge), ln_k: 0.0, water: 0.0, nu, carbon });
         }
-        rows.push(Row { name: "h", charge: 1.0, ln_k: 0.0, water: 0.0, nu: unit(&names, "h"), carbon: 0.0 });
-        rows.push(hydroxide(&names, t_c));
+        rows.push(Row { name: "h", charge: 1.0, ln_k: 0.0, water: 0.0, nu: vec![(0, 1.0)], carbon: 0.0 });
+        rows.push(hydroxide(t_c));
         if held {
             let ln_k = ln_co3?;
-            let nu = names.iter().map(|n| if *n == "h" { -2.0 } else { 0.0 }).collect();
+            let nu = vec![(0, -2.0)];
             rows.push(Row { name: "co3", charge: -2.0, ln_k, water: 0.0, nu, carbon: 1.0 });
         }
         for s in &table.species {
@@ -227,15 +266,17 @@ impl Equations {
     }
 }
 
-fn unit(names: &[&'static str], which: &str) -> Vec<f64> {
-    names.iter().map(|n| f64::from(*n == which)).collect()
+/// What is not zero, with its place.
+fn sparse(dense: impl IntoIterator<Item = f64>) -> Vec<(usize, f64)> {
+    dense.into_iter().enumerate().filter(|(_, n)| *n != 0.0).collect()
 }
 
 /// Hydroxide, as water less a proton. It has a row of its own in the table; this finds it.
-fn hydroxide(names: &[&'static str], t_c: f64) -> Row {
+fn hydroxide(t_c: f64) -> Row {
     let (log_k, dh) =
         solutions().species.iter().find(|s| s.name == "OH-").map_or((-14.0, Some(55.815)), |s| (s.log_k, s.dh_kj_mol));
-    let nu = names.iter().map(|n| if *n == "h" { -1.0 } else { 0.0 }).collect();
+    // Protons are the first component.
+    let nu = vec![(0, -1.0)];
     Row { name: "OH-", charge: -1.0, ln_k: LN10 * log_k_at(log_k, dh, t_c), water: 1.0, nu, carbon: 0.0 }
 }
 
@@ -259,7 +300,7 @@ fn formed(s: &'static Species, names: &[&'static str], carbon: bool, ln_co3: Opt
         nu[0] -= 2.0 * held_carbon;
     }
     let water = (-s.of.get("h").copied().unwrap_or(0.0)).max(0.0);
-    Some(Row { name: s.name.as_ref(), charge: f64::from(s.charge), ln_k, water, nu, carbon: total_carbon })
+    Some(Row { name: s.name.as_ref(), charge: f64::from(s.charge), ln_k, water, nu: sparse(nu), carbon: total_carbon })
 }
 
 /// Debye–Hückel slope: 0.509 at 25 °C, rising by about 0.0009 a kelvin (Robinson and Stokes, from memory).
@@ -283,15 +324,22 @@ fn epsilon(a: &'static str, b: &'static str) -> f64 {
 
 type Found = (Vec<f64>, Vec<f64>, Vec<f64>, f64);
 
-fn iterate(rows: &[Row], pairs: &[(usize, usize, f64)], goal: &[f64], t_c: f64, near: Option<&End>) -> Option<Found> {
+fn iterate(
+    rows: &[Row],
+    pairs: &[(usize, usize, f64)],
+    goal: &[f64],
+    t_c: f64,
+    near: Option<Start<'_>>,
+) -> Option<Found> {
     let mut ln_a: Vec<f64> = goal.iter().map(|g| (g.abs() * 0.3).max(1e-9).ln()).collect();
     ln_a[0] = -7.0 * LN10;
     let mut ln_gamma = vec![0.0; rows.len()];
-    if let Some(end) = near {
-        ln_a.copy_from_slice(&end.ln_a);
-        ln_gamma.copy_from_slice(&end.ln_gamma);
+    let mut settled_at = SETTLED;
+    if let Some(start) = near {
+        ln_a.copy_from_slice(&start.end.ln_a);
+        ln_gamma.copy_from_slice(&start.end.ln_gamma);
+        settled_at = start.settled_at;
     }
-    let settled_at = if near.is_some() { SETTLED_NEAR } else { SETTLED };
     let mut molality = Vec::new();
     let mut strength = 0.0;
     for _ in 0..300 {
@@ -330,7 +378,7 @@ fn newton(rows: &[Row], goal: &[f64], ln_a: &mut [f64], ln_gamma: &[f64]) -> Opt
     let n = goal.len();
     let molalities = |x: &[f64], into: &mut [f64]| {
         for ((row, gamma), m) in rows.iter().zip(ln_gamma).zip(into) {
-            let ln = row.ln_k - gamma + row.nu.iter().zip(x).map(|(a, b)| a * b).sum::<f64>();
+            let ln = row.ln_k - gamma + row.ln(x);
             *m = ln.min(50.0).exp();
         }
     };
@@ -350,10 +398,11 @@ fn newton(rows: &[Row], goal: &[f64], ln_a: &mut [f64], ln_gamma: &[f64]) -> Opt
             line[n] = *goal;
         }
         for (r, m) in rows.iter().zip(&m) {
-            for (line, nu) in matrix.chunks_exact_mut(wide).zip(&r.nu).filter(|(_, nu)| **nu != 0.0) {
+            for (i, nu) in &r.nu {
+                let line = &mut matrix[i * wide..(i + 1) * wide];
                 line[n] -= nu * m;
-                for (cell, other) in line.iter_mut().zip(&r.nu) {
-                    *cell += nu * other * m;
+                for (j, other) in &r.nu {
+                    line[*j] += nu * other * m;
                 }
             }
         }

@@ -1,6 +1,6 @@
 //! How much of a reagent brings a bath to a pH, by the same charge balance that reads the bath.
 
-use super::equilibrium::Over;
+use super::equilibrium::{Balance, Over};
 use super::gas::{gas, gases};
 use super::mixture::{Bath, air, pour_all};
 use super::pour::{known, name_of, pour};
@@ -36,13 +36,16 @@ pub fn neutralise(
     let over = exchange(&bath.all, &per_gram, conditions.carbonate);
     let start = ph::read(&bath.all, t_c, over)
         .map_err(|why| Problem::error(format!("the pH of this bath is not modelled: {why}")))?;
-    let solve = |all: &Composition, aim: f64| amount(all, &per_gram, aim, t_c, over);
-    let Some(best) = solve(&bath.all, to.0) else {
+    let Some(best) = amount(&bath.all, &per_gram, to.0, t_c, over) else {
         return Err(unreachable_ph(&name, to, start.ph).into());
     };
     let finished = added(&bath.all, &per_gram, best);
     let reading = ph::read(&finished, t_c, over)
         .map_err(|why| Problem::error(format!("the pH with {name} in it is not modelled: {why}")))?;
+    let solve = |all: &Composition, aim: f64| {
+        let titration = Titration { bath: all, per_gram: &per_gram, t_c, over };
+        titration.amount(aim, Some(best)).or_else(|| titration.amount(aim, None))
+    };
     let ends: Vec<_> = bath
         .ends()
         .map(|(c, low, high)| (c, solve(&low, to.0).unwrap_or(best), solve(&high, to.0).unwrap_or(best)))
@@ -111,38 +114,126 @@ pub(super) fn added(bath: &Composition, per_gram: &Composition, grams: f64) -> C
 
 /// Grams of reagent that bring a bath to a pH; `None` when it cannot.
 pub(super) fn amount(bath: &Composition, per_gram: &Composition, aim: f64, t_c: f64, over: Over) -> Option<f64> {
-    let chain = ph::Chain::new(t_c, over);
-    let ph = |g: f64| chain.value(&added(bath, per_gram, g));
-    let start = ph(0.0)?;
-    if (start - aim).abs() < 1e-9 {
-        return Some(0.0);
+    Titration { bath, per_gram, t_c, over }.amount(aim, None)
+}
+
+/// A reagent going into a bath.
+struct Titration<'a> {
+    bath: &'a Composition,
+    per_gram: &'a Composition,
+    t_c: f64,
+    over: Over,
+}
+
+impl Titration<'_> {
+    /// pH with so many grams in; each balance starts from the one before.
+    fn ph(&self, grams: f64, last: &mut Option<Balance>) -> Option<f64> {
+        let found = ph::follow(&added(self.bath, self.per_gram, grams), self.t_c, self.over, last.as_ref())?;
+        let ph = found.ph;
+        *last = Some(found);
+        Some(ph)
     }
-    let rising = start < aim;
-    let passed = |p: f64| if rising { p >= aim } else { p <= aim };
-    let total = bath.total_g();
-    let (mut low, mut high) = (0.0, total * 1e-6);
+
+    /// Grams that bring the bath to a pH; `guess` is what a like bath takes.
+    fn amount(&self, aim: f64, guess: Option<f64>) -> Option<f64> {
+        let mut last = None;
+        let start = self.ph(0.0, &mut last)? - aim;
+        if start.abs() < 1e-9 {
+            return Some(0.0);
+        }
+        // Below zero before the aim, above it beyond.
+        let sign = -start.signum();
+        let mut beyond = |g: f64| self.ph(g, &mut last).map(|p| sign * (p - aim));
+        let from = (0.0, sign * start);
+        let (low, high) = match guess {
+            Some(guess) if guess > 0.0 => near(&mut beyond, from, guess)?,
+            _ => far(&mut beyond, from, self.bath.total_g())?,
+        };
+        narrow(&mut beyond, low, high)
+    }
+}
+
+/// An amount in grams and how far beyond the aim it leads.
+type Point = (f64, f64);
+
+/// Two amounts on either side of the aim, by ever larger ones; in smaller steps where the model ends.
+fn far(beyond: &mut impl FnMut(f64) -> Option<f64>, start: Point, total: f64) -> Option<(Point, Point)> {
+    let (mut low, mut high, mut factor) = (start, total * 1e-6, 8.0);
     loop {
-        match ph(high) {
-            Some(p) if passed(p) => break,
-            Some(_) if high < MOST * total => {
-                low = high;
-                high *= 2.0;
+        match beyond(high) {
+            Some(b) if b >= 0.0 => return Some((low, (high, b))),
+            Some(b) if high < MOST * total => {
+                low = (high, b);
+                if high * factor > MOST * total {
+                    factor = 2.0;
+                }
+                high *= factor;
+            }
+            None if factor > 2.0 && low.0 > 0.0 => {
+                factor = 2.0;
+                high = low.0 * factor;
             }
             _ => return None,
         }
     }
-    for _ in 0..60 {
-        let mid = 0.5 * (low + high);
-        if passed(ph(mid)?) {
-            high = mid;
-        } else {
-            low = mid;
+}
+
+/// Two amounts on either side of the aim, from one that should be close.
+fn near(beyond: &mut impl FnMut(f64) -> Option<f64>, start: Point, guess: f64) -> Option<(Point, Point)> {
+    let first = (guess, beyond(guess)?);
+    let (mut inner, mut step) = (first, 0.03);
+    // Away from the guess until the aim is passed, at most to nothing on one side and fifty times on the other.
+    while step < 50.0 {
+        let up = first.1 < 0.0;
+        if !up && step >= 1.0 {
+            return Some((start, inner));
         }
-        if high - low < 1e-7 * high {
-            break;
+        let g = guess * if up { 1.0 + step } else { 1.0 - step };
+        let next = (g, beyond(g)?);
+        if up && next.1 >= 0.0 {
+            return Some((inner, next));
         }
+        if !up && next.1 < 0.0 {
+            return Some((next, inner));
+        }
+        inner = next;
+        step *= 3.0;
     }
-    Some(0.5 * (low + high))
+    None
+}
+
+/// The amount between two that leads to the aim, by inverse quadratic interpolation where the curve allows it, else by
+/// halving (Chandrupatla, Advances in Engineering Software 28 (1997) 145, from memory).
+fn narrow(beyond: &mut impl FnMut(f64) -> Option<f64>, low: Point, high: Point) -> Option<f64> {
+    let (mut a, mut b) = (low, high);
+    let mut t = a.1 / (a.1 - b.1);
+    for _ in 0..100 {
+        // `a` is the newest, `b` on the other side.
+        let g = a.0 + t * (b.0 - a.0);
+        let x = (g, beyond(g)?);
+        let c = if (x.1 < 0.0) == (a.1 < 0.0) {
+            a
+        } else {
+            let before = b;
+            b = a;
+            before
+        };
+        a = x;
+        let best = if a.1.abs() < b.1.abs() { a } else { b };
+        let least = 0.5e-9 * best.0 / (b.0 - a.0).abs();
+        if best.1.abs() < 1e-11 || least > 0.5 {
+            return Some(best.0);
+        }
+        let (xi, phi) = ((a.0 - b.0) / (c.0 - b.0), (a.1 - b.1) / (c.1 - b.1));
+        let smooth = phi * phi < xi && (1.0 - phi) * (1.0 - phi) < 1.0 - xi;
+        t = if smooth {
+            a.1 / (b.1 - a.1) * c.1 / (b.1 - c.1) + (c.0 - a.0) / (b.0 - a.0) * a.1 / (c.1 - a.1) * b.1 / (c.1 - b.1)
+        } else {
+            0.5
+        };
+        t = t.clamp(least, 1.0 - least);
+    }
+    Some(a.0)
 }
 
 fn unreachable_ph(name: &str, to: Ph, start: f64) -> Problem {

@@ -1,13 +1,12 @@
 //! pH of the bath with an honest uncertainty, or a reason why none is given.
 
 use super::Carbonate;
-use super::equilibrium::{Balance, Over, balance, balance_near};
+use super::equilibrium::{Balance, Over, balance, balance_after, balance_near};
 use super::mixture::air;
 use super::species::{Composition, moles, solute};
 use crate::amount::{Estimate, Mass, Ph, ThermodynamicTemperature, in_celsius, in_grams};
 use crate::diag::{Checked, Problem};
 use crate::reference::solutions;
-use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 /// Ionic strength beyond which the interaction model is not trusted, mol/kg. Saturated brine has 6.1.
@@ -130,35 +129,18 @@ pub fn solution_ph(
     Ok(Estimate { best: Ph(found.ph), low: Ph(found.ph - down), high: Ph(found.ph + up) })
 }
 
-/// pH of one composition after another, each starting from the last: to 0.00001 from the second on.
-pub(super) struct Chain {
-    t_c: f64,
-    over: Over,
-    last: RefCell<Option<Balance>>,
-}
-
-impl Chain {
-    pub fn new(t_c: f64, over: Over) -> Self {
-        Chain { t_c, over, last: RefCell::new(None) }
-    }
-
-    /// pH of the next composition.
-    pub fn value(&self, bath: &Composition) -> Option<f64> {
-        let sum = totals(bath).ok()?;
-        let mut last = self.last.borrow_mut();
-        let found = match last.as_ref() {
-            Some(near) => balance_near(&sum, self.t_c, self.over, near)?,
-            None => balance(&sum, self.t_c, self.over)?,
-        };
-        let ph = found.ph;
-        *last = Some(found);
-        Some(ph)
-    }
-}
-
 /// pH of a composition much like one that has been read, to 0.00001.
 pub(super) fn value_near(bath: &Composition, t_c: f64, over: Over, near: &Reading) -> Option<f64> {
     balance_near(&totals(bath).ok()?, t_c, over, &near.balance).map(|b| b.ph)
+}
+
+/// The balance of a composition, from that of a like one if there is one, settled as far as without.
+pub(super) fn follow(bath: &Composition, t_c: f64, over: Over, last: Option<&Balance>) -> Option<Balance> {
+    let sum = totals(bath).ok()?;
+    match last {
+        Some(last) => balance_after(&sum, t_c, over, last),
+        None => balance(&sum, t_c, over),
+    }
 }
 
 /// pH of a composition.

@@ -320,6 +320,11 @@ fn jar(label: &JarLabel, width: usize) -> Vec<String> {
 }
 
 fn wrapped(text: &str, width: usize, first: &str, rest: &str) -> Vec<String> {
+    // What fits on one line needs no search for breaks: no text is wider than its bytes are many.
+    let plain = !text.is_empty() && !text.starts_with(' ') && !text.ends_with(' ') && !text.contains('\n');
+    if plain && first.len() + text.len() <= width {
+        return vec![format!("{first}{text}")];
+    }
     let options = Options::new(width)
         .initial_indent(first)
         .subsequent_indent(rest)

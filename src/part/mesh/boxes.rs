@@ -73,7 +73,7 @@ impl<'a> Boxes<'a> {
     pub(super) fn pairs(&self, slack: f64, mut found: impl FnMut(u32, u32) -> bool) {
         let apart = |a: (V3, V3), b: (V3, V3)| (0..3).any(|i| a.0[i] > b.1[i] + slack || b.0[i] > a.1[i] + slack);
         let members = |n: &Node| n.at as usize..(n.at + n.count) as usize;
-        let own_box = |slot: usize| box_round(&self.triangles[self.order[slot] as usize]);
+        let boxes: Vec<(V3, V3)> = self.order.iter().map(|&t| box_round(&self.triangles[t as usize])).collect();
         let mut stack: Vec<(u32, u32)> = if self.nodes.is_empty() { Vec::new() } else { vec![(0, 0)] };
         while let Some((a, b)) = stack.pop() {
             let (left, right) = (&self.nodes[a as usize], &self.nodes[b as usize]);
@@ -82,17 +82,13 @@ impl<'a> Boxes<'a> {
             }
             match (left.count > 0, right.count > 0) {
                 (true, true) => {
-                    let mut boxes = [([0.0; 3], [0.0; 3]); LEAF];
-                    for (room, j) in boxes.iter_mut().zip(members(right)) {
-                        *room = own_box(j);
-                    }
                     for i in members(left) {
-                        let one = own_box(i);
+                        let one = boxes[i];
                         if a != b && apart(one, (right.low, right.high)) {
                             continue;
                         }
-                        for (other, j) in boxes.iter().zip(members(right)).filter(|(_, j)| a != b || *j > i) {
-                            if !apart(one, *other) && !found(self.order[i], self.order[j]) {
+                        for j in members(right).filter(|j| a != b || *j > i) {
+                            if !apart(one, boxes[j]) && !found(self.order[i], self.order[j]) {
                                 return;
                             }
                         }

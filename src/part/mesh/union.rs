@@ -33,7 +33,8 @@ pub(super) fn outer(triangles: &[Tri], faces: &[[u32; 3]], body: &[u32]) -> Outc
     let Some((low, high)) = bounds(triangles.iter().flatten().copied()) else { return Outcome::Apart };
     let size = norm(sub(high, low));
     let tree = Boxes::new(triangles);
-    let work = Work { triangles, faces, tree: &tree, touch: 1e-11 * size, step: 1e-8 * size };
+    let normals: Vec<Option<V3>> = triangles.iter().map(unit_normal).collect();
+    let work = Work { triangles, faces, normals: &normals, tree: &tree, touch: 1e-11 * size, step: 1e-8 * size };
     let Some(cuts) = work.cuts() else { return Outcome::Failed };
     if cuts.is_empty() {
         return work.drop_nested(body);
@@ -70,6 +71,8 @@ struct Cut {
 struct Work<'a> {
     triangles: &'a [Tri],
     faces: &'a [[u32; 3]],
+    /// Unit normals; `None` for a triangle without area.
+    normals: &'a [Option<V3>],
     tree: &'a Boxes<'a>,
     /// Nearer than this is touching.
     touch: f64,
@@ -94,9 +97,7 @@ impl Work<'_> {
 
     fn meet(&self, i: u32, j: u32, cuts: &mut Vec<Cut>) {
         let (a, b) = (&self.triangles[i as usize], &self.triangles[j as usize]);
-        let shared = self.faces[i as usize].iter().filter(|p| self.faces[j as usize].contains(p)).count();
-        let (na, nb) = (unit_normal(a), unit_normal(b));
-        let (Some(na), Some(nb)) = (na, nb) else { return };
+        let (Some(na), Some(nb)) = (self.normals[i as usize], self.normals[j as usize]) else { return };
         let over = |t: &Tri, o: V3, n: V3| -> [f64; 3] {
             t.map(|p| {
                 let d = dot(sub(p, o), n);
@@ -112,6 +113,7 @@ impl Work<'_> {
             return;
         }
         let da = over(a, b[0], nb);
+        let shared = self.faces[i as usize].iter().filter(|p| self.faces[j as usize].contains(p)).count();
         if db.iter().all(|d| *d == 0.0) || da.iter().all(|d| *d == 0.0) {
             // Faces that share an edge and lie flat beside each other do not overlap, unless folded back.
             if shared < 2 || (shared == 2 && dot(na, nb) < 0.0) || shared == 3 {

@@ -340,10 +340,12 @@ fn iterate(
         ln_gamma.copy_from_slice(&start.end.ln_gamma);
         settled_at = start.settled_at;
     }
+    // What the balances may be off by, relative: an order below what moves ln γ by as much as counts.
+    let enough = (0.01 * settled_at).max(1e-10);
     let mut molality = Vec::new();
     let mut strength = 0.0;
     for _ in 0..300 {
-        molality = newton(rows, goal, &mut ln_a, &ln_gamma)?;
+        molality = newton(rows, goal, &mut ln_a, &ln_gamma, enough)?;
         strength = 0.5 * rows.iter().zip(&molality).map(|(r, m)| r.charge * r.charge * m).sum::<f64>();
         if !strength.is_finite() || strength > 60.0 {
             return None;
@@ -374,7 +376,7 @@ fn iterate(
 }
 
 /// Minimises Σ m − Σ T λ at fixed activity coefficients. Works in buffers made once: this is the innermost loop.
-fn newton(rows: &[Row], goal: &[f64], ln_a: &mut [f64], ln_gamma: &[f64]) -> Option<Vec<f64>> {
+fn newton(rows: &[Row], goal: &[f64], ln_a: &mut [f64], ln_gamma: &[f64], enough: f64) -> Option<Vec<f64>> {
     let n = goal.len();
     let molalities = |x: &[f64], into: &mut [f64]| {
         for ((row, gamma), m) in rows.iter().zip(ln_gamma).zip(into) {
@@ -412,7 +414,7 @@ fn newton(rows: &[Row], goal: &[f64], ln_a: &mut [f64], ln_gamma: &[f64]) -> Opt
         for (g, line) in gradient.iter_mut().zip(matrix.chunks_exact(wide)) {
             *g = -line[n];
         }
-        if worst < 1e-10 {
+        if worst < enough {
             return Some(m);
         }
         gauss(&mut matrix, n, &mut step)?;

@@ -344,7 +344,7 @@ fn acidity(
         }
     };
     let settled =
-        |all: Composition| ph::value_near(&settle(&all, t_c).0, t_c, air.over, &reading).unwrap_or(reading.ph);
+        |all: Composition| ph::value_near(&settle(&all, t_c).0, t_c, air.over, &reading.balance).unwrap_or(reading.ph);
     let ends: Vec<_> = bath.ends().map(|(c, low, high)| (c, settled(low), settled(high))).collect();
     let mut effects: Vec<Effect<'_>> =
         ends.iter().map(|(c, low, high)| Effect { label: &c.label, low: *low, high: *high, range: c.range }).collect();
@@ -353,7 +353,7 @@ fn acidity(
     if let Some(s) = super::species::solute("sodium_bicarbonate") {
         hard.add("sodium_bicarbonate", bath.tap_alkalinity_mol() * s.molar_mass_g_mol.unwrap_or(84.006));
     }
-    let hard = ph::value_near(&hard, t_c, air.over, &reading).unwrap_or(reading.ph);
+    let hard = ph::value_near(&hard, t_c, air.over, &reading.balance).unwrap_or(reading.ph);
     effects.push(Effect { label: "what the tap water holds", low: reading.ph, high: hard, range: false });
     let (mut found, _) = combine(reading.ph, &effects);
     found.low -= reading.model.0;

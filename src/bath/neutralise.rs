@@ -42,20 +42,22 @@ pub fn neutralise(
     let finished = added(&bath.all, &per_gram, best);
     let reading = ph::read(&finished, t_c, over)
         .map_err(|why| Problem::error(format!("the pH with {name} in it is not modelled: {why}")))?;
-    let solve = |all: &Composition, aim: f64| {
+    let solve = |all: &Composition, aim: f64, grams_per_ph: Option<f64>| {
         let titration = Titration { bath: all, per_gram: &per_gram, t_c, over };
-        titration.amount(aim, Some(best)).or_else(|| titration.amount(aim, None))
+        let like = Like { grams: best, balance: &reading.balance, rising: start.ph < to.0, grams_per_ph };
+        titration.amount_near(aim, &like).or_else(|| titration.amount(aim)).unwrap_or(best)
     };
+    // The model itself: what it would take if the pH read wrongly by its own width.
+    let width = reading.model.0.min(0.5);
+    let [less, more] = [-width, width].map(|by| solve(&bath.all, (to.0 + by).clamp(0.0, 14.0), None));
+    let grams_per_ph = Some((more - less).abs() / (2.0 * width)).filter(|g| g.is_finite());
     let ends: Vec<_> = bath
         .ends()
-        .map(|(c, low, high)| (c, solve(&low, to.0).unwrap_or(best), solve(&high, to.0).unwrap_or(best)))
+        .map(|(c, low, high)| (c, solve(&low, to.0, grams_per_ph), solve(&high, to.0, grams_per_ph)))
         .collect();
     let mut effects: Vec<Effect<'_>> =
         ends.iter().map(|(c, low, high)| Effect { label: &c.label, low: *low, high: *high, range: c.range }).collect();
-    // The model itself: what it would take if the pH read wrongly by its own width.
-    let aside = |by: f64| solve(&bath.all, (to.0 + by).clamp(0.0, 14.0)).unwrap_or(best);
-    let width = reading.model.0.min(0.5);
-    effects.push(Effect { label: "the model", low: aside(-width), high: aside(width), range: false });
+    effects.push(Effect { label: "the model", low: less, high: more, range: false });
     // Shop chemicals are 98 to 102 % of what they are called.
     effects.push(Effect { label: "purity", low: best * 0.98, high: best * 1.02, range: false });
     let (mass, _) = combine(best, &effects);
@@ -114,7 +116,7 @@ pub(super) fn added(bath: &Composition, per_gram: &Composition, grams: f64) -> C
 
 /// Grams of reagent that bring a bath to a pH; `None` when it cannot.
 pub(super) fn amount(bath: &Composition, per_gram: &Composition, aim: f64, t_c: f64, over: Over) -> Option<f64> {
-    Titration { bath, per_gram, t_c, over }.amount(aim, None)
+    Titration { bath, per_gram, t_c, over }.amount(aim)
 }
 
 /// A reagent going into a bath.
@@ -125,31 +127,59 @@ struct Titration<'a> {
     over: Over,
 }
 
+/// What is known of a like bath.
+struct Like<'a> {
+    /// What it takes.
+    grams: f64,
+    /// Its balance with that in.
+    balance: &'a Balance,
+    /// Whether the reagent raises the pH.
+    rising: bool,
+    /// How many grams more a higher pH takes there.
+    grams_per_ph: Option<f64>,
+}
+
+/// How close is close enough: pH, and share of the amount.
+type Close = (f64, f64);
+/// For the amount itself.
+const EXACT: Close = (1e-11, 1e-9);
+/// For what only tells how far an uncertainty reaches.
+const NEAR: Close = (1e-5, 1e-6);
+
 impl Titration<'_> {
-    /// pH with so many grams in; each balance starts from the one before.
-    fn ph(&self, grams: f64, last: &mut Option<Balance>) -> Option<f64> {
-        let found = ph::follow(&added(self.bath, self.per_gram, grams), self.t_c, self.over, last.as_ref())?;
-        let ph = found.ph;
-        *last = Some(found);
-        Some(ph)
+    fn with(&self, grams: f64) -> Composition {
+        added(self.bath, self.per_gram, grams)
     }
 
-    /// Grams that bring the bath to a pH; `guess` is what a like bath takes.
-    fn amount(&self, aim: f64, guess: Option<f64>) -> Option<f64> {
-        let mut last = None;
-        let start = self.ph(0.0, &mut last)? - aim;
+    /// Grams that bring the bath to a pH; each balance starts from the one before.
+    fn amount(&self, aim: f64) -> Option<f64> {
+        let mut last = ph::follow(&self.with(0.0), self.t_c, self.over, None)?;
+        let start = last.ph - aim;
         if start.abs() < 1e-9 {
             return Some(0.0);
         }
         // Below zero before the aim, above it beyond.
         let sign = -start.signum();
-        let mut beyond = |g: f64| self.ph(g, &mut last).map(|p| sign * (p - aim));
-        let from = (0.0, sign * start);
-        let (low, high) = match guess {
-            Some(guess) if guess > 0.0 => near(&mut beyond, from, guess)?,
-            _ => far(&mut beyond, from, self.bath.total_g())?,
+        let mut beyond = |g: f64| {
+            last = ph::follow(&self.with(g), self.t_c, self.over, Some(&last))?;
+            Some(sign * (last.ph - aim))
         };
-        narrow(&mut beyond, low, high)
+        let (low, high) = far(&mut beyond, (0.0, sign * start), self.bath.total_g())?;
+        narrow(&mut beyond, low, high, EXACT)
+    }
+
+    /// The same from what a like bath takes; `None` where that does not lead to it.
+    fn amount_near(&self, aim: f64, like: &Like<'_>) -> Option<f64> {
+        let sign = if like.rising { 1.0 } else { -1.0 };
+        let mut last = None;
+        let mut beyond = |g: f64| {
+            let found = ph::near(&self.with(g), self.t_c, self.over, last.as_ref().unwrap_or(like.balance))?;
+            let ph = found.ph;
+            last = Some(found);
+            Some(sign * (ph - aim))
+        };
+        let (low, high) = near(&mut beyond, like)?;
+        narrow(&mut beyond, low, high, NEAR)
     }
 }
 
@@ -178,33 +208,36 @@ fn far(beyond: &mut impl FnMut(f64) -> Option<f64>, start: Point, total: f64) ->
     }
 }
 
-/// Two amounts on either side of the aim, from one that should be close.
-fn near(beyond: &mut impl FnMut(f64) -> Option<f64>, start: Point, guess: f64) -> Option<(Point, Point)> {
-    let first = (guess, beyond(guess)?);
-    let (mut inner, mut step) = (first, 0.03);
-    // Away from the guess until the aim is passed, at most to nothing on one side and fifty times on the other.
-    while step < 50.0 {
-        let up = first.1 < 0.0;
-        if !up && step >= 1.0 {
-            return Some((start, inner));
+/// Two amounts on either side of the aim, from what a like bath takes.
+fn near(beyond: &mut impl FnMut(f64) -> Option<f64>, like: &Like<'_>) -> Option<(Point, Point)> {
+    if like.grams <= 0.0 {
+        return None;
+    }
+    let mut here = (like.grams, beyond(like.grams)?);
+    // As far as the like bath's slope says and a little more, to come out on the other side; then ever farther.
+    let slope = like.grams_per_ph.filter(|g| *g > 0.0).unwrap_or(0.1 * like.grams);
+    let mut step = (1.1 * slope * here.1.abs()).clamp(1e-5 * like.grams, 0.9 * like.grams);
+    for _ in 0..12 {
+        let up = here.1 < 0.0;
+        let g = if up { here.0 + step } else { here.0 - step };
+        if g <= 0.0 {
+            return None;
         }
-        let g = guess * if up { 1.0 + step } else { 1.0 - step };
         let next = (g, beyond(g)?);
-        if up && next.1 >= 0.0 {
-            return Some((inner, next));
+        match (up, next.1 < 0.0) {
+            (true, false) => return Some((here, next)),
+            (false, true) => return Some((next, here)),
+            _ => {}
         }
-        if !up && next.1 < 0.0 {
-            return Some((next, inner));
-        }
-        inner = next;
-        step *= 3.0;
+        here = next;
+        step = if up { 2.0 * step } else { (2.0 * step).min(0.7 * g) };
     }
     None
 }
 
 /// The amount between two that leads to the aim, by inverse quadratic interpolation where the curve allows it, else by
 /// halving (Chandrupatla, Advances in Engineering Software 28 (1997) 145, from memory).
-fn narrow(beyond: &mut impl FnMut(f64) -> Option<f64>, low: Point, high: Point) -> Option<f64> {
+fn narrow(beyond: &mut impl FnMut(f64) -> Option<f64>, low: Point, high: Point, close: Close) -> Option<f64> {
     let (mut a, mut b) = (low, high);
     let mut t = a.1 / (a.1 - b.1);
     for _ in 0..100 {
@@ -220,8 +253,8 @@ fn narrow(beyond: &mut impl FnMut(f64) -> Option<f64>, low: Point, high: Point) 
         };
         a = x;
         let best = if a.1.abs() < b.1.abs() { a } else { b };
-        let least = 0.5e-9 * best.0 / (b.0 - a.0).abs();
-        if best.1.abs() < 1e-11 || least > 0.5 {
+        let least = 0.5 * close.1 * best.0 / (b.0 - a.0).abs();
+        if best.1.abs() < close.0 || least > 0.5 {
             return Some(best.0);
         }
         let (xi, phi) = ((a.0 - b.0) / (c.0 - b.0), (a.1 - b.1) / (c.1 - b.1));
@@ -273,4 +306,53 @@ pub fn equivalent_mass(of_id: &str, mass: crate::amount::Mass, with_id: &str) ->
     };
     let found = in_grams(mass) / a.molar_mass_g_mol? * have / need * b.molar_mass_g_mol?;
     (have > 0.0 && need > 0.0 && found.is_finite()).then(|| grams(found))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn grams_of(water_g: f64, solutes: &[(&'static str, f64)]) -> Composition {
+        Composition { water_g, solutes_g: solutes.iter().copied().collect(), ..Composition::default() }
+    }
+
+    /// The amount leads to the aim when the balance is solved afresh, and a like bath leads to the same amount.
+    #[test]
+    fn the_amount_leads_to_the_aim_from_afar_and_from_nearby() {
+        let vinegar = grams_of(960.0, &[("acetic_acid", 40.0)]);
+        let brine = grams_of(960.0, &[("acetic_acid", 6.0), ("sodium_chloride", 160.0)]);
+        let lye = grams_of(990.0, &[("sodium_hydroxide", 10.0)]);
+        for (bath, with, over, aim) in [
+            (&vinegar, "sodium_bicarbonate", Over::AtMost(1.0), 7.0),
+            (&brine, "sodium_bicarbonate", Over::AtMost(1.0), 5.0),
+            (&brine, "sodium_carbonate", Over::AtMost(1.0), 7.0),
+            (&vinegar, "sodium_hydroxide", Over::Nothing, 9.0),
+            (&lye, "citric_acid", Over::Nothing, 7.0),
+        ] {
+            let reagent = grams_of(0.0, &[(with, 1.0)]);
+            let titration = Titration { bath, per_gram: &reagent, t_c: 20.0, over };
+            let found = titration.amount(aim).unwrap();
+            // Where nothing buffers a billionth of the amount still moves the pH, so the amount is what is judged.
+            let afresh = |g: f64| ph::follow(&titration.with(g), 20.0, over, None).unwrap().ph - aim;
+            let (less, more) = (afresh(found * (1.0 - 1e-8)), afresh(found * (1.0 + 1e-8)));
+            assert!(less * more < 0.0 && less.abs() < 1e-4, "{with}: {less} {more}");
+            let before = ph::follow(bath, 20.0, over, None).unwrap().ph;
+            for share in [0.3, 0.98, 1.01, 1.7] {
+                let like = Like {
+                    grams: found * share,
+                    balance: &ph::follow(&titration.with(found * share), 20.0, over, None).unwrap(),
+                    rising: before < aim,
+                    grams_per_ph: None,
+                };
+                let again = titration.amount_near(aim, &like).unwrap();
+                assert!((again / found - 1.0).abs() < 2e-5, "{with} from {share}: {again}, not {found}");
+            }
+        }
+    }
+
+    #[test]
+    fn what_cannot_be_reached_is_not_found() {
+        let vinegar = grams_of(960.0, &[("acetic_acid", 40.0)]);
+        assert_eq!(amount(&vinegar, &grams_of(0.0, &[("sodium_chloride", 1.0)]), 7.0, 20.0, Over::Nothing), None);
+    }
 }

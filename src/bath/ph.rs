@@ -129,9 +129,14 @@ pub fn solution_ph(
     Ok(Estimate { best: Ph(found.ph), low: Ph(found.ph - down), high: Ph(found.ph + up) })
 }
 
+/// Balance of a composition much like another, to 0.00001 of a pH.
+pub(super) fn near(bath: &Composition, t_c: f64, over: Over, like: &Balance) -> Option<Balance> {
+    balance_near(&totals(bath).ok()?, t_c, over, like)
+}
+
 /// pH of a composition much like one that has been read, to 0.00001.
-pub(super) fn value_near(bath: &Composition, t_c: f64, over: Over, near: &Reading) -> Option<f64> {
-    balance_near(&totals(bath).ok()?, t_c, over, &near.balance).map(|b| b.ph)
+pub(super) fn value_near(bath: &Composition, t_c: f64, over: Over, like: &Balance) -> Option<f64> {
+    near(bath, t_c, over, like).map(|b| b.ph)
 }
 
 /// The balance of a composition, from that of a like one if there is one, settled as far as without.

@@ -69,7 +69,7 @@ fn check_and_mix_of_the_kitchen_bath() {
 
 #[test]
 fn neutralising_a_vinegar_bath() {
-    let lines = ["neutralise", "1 L water", "100 mL white vinegar 5 %", "--with", "baking soda", "--to", "7"];
+    let lines = ["neutralise", "1 L water", "120 mL white vinegar 5 %", "--with", "baking soda", "--to", "7"];
     let mut text = lines.to_vec();
     text.extend(["--width", "80"]);
     insta::assert_snapshot!("neutralise_80", shown(&text));

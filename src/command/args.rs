@@ -74,6 +74,17 @@ pub enum Format {
     Html,
 }
 
+/// How a result is written.
+#[derive(Debug, Clone, Args)]
+pub struct OutputArgs {
+    /// Output format
+    #[arg(long, value_enum, default_value = "text")]
+    pub format: Format,
+    /// Columns of the text output (default: the terminal's)
+    #[arg(long, value_name = "COLUMNS")]
+    pub width: Option<usize>,
+}
+
 /// Output format of a list or a measurement.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum PlainFormat {
@@ -223,12 +234,9 @@ pub struct ScaleArgs {
     /// Measures of ingredient lines given without a recipe file
     #[arg(long, value_enum, default_value = "us")]
     pub measures: Measures,
-    /// Output format
-    #[arg(long, value_enum, default_value = "text")]
-    pub format: Format,
-    /// Columns of the text output (default: the terminal's)
-    #[arg(long, value_name = "COLUMNS")]
-    pub width: Option<usize>,
+    /// How the result is written.
+    #[command(flatten)]
+    pub output: OutputArgs,
 }
 
 /// What stands around a mixture.
@@ -281,12 +289,9 @@ pub struct CheckArgs {
     /// Measures of the lines
     #[arg(long, value_enum, default_value = "us")]
     pub measures: Measures,
-    /// Output format
-    #[arg(long, value_enum, default_value = "text")]
-    pub format: Format,
-    /// Columns of the text output (default: the terminal's)
-    #[arg(long, value_name = "COLUMNS")]
-    pub width: Option<usize>,
+    /// How the result is written.
+    #[command(flatten)]
+    pub output: OutputArgs,
 }
 
 /// `mix`
@@ -304,12 +309,9 @@ pub struct MixArgs {
     /// Measures of the lines
     #[arg(long, value_enum, default_value = "us")]
     pub measures: Measures,
-    /// Output format
-    #[arg(long, value_enum, default_value = "text")]
-    pub format: Format,
-    /// Columns of the text output (default: the terminal's)
-    #[arg(long, value_name = "COLUMNS")]
-    pub width: Option<usize>,
+    /// How the result is written.
+    #[command(flatten)]
+    pub output: OutputArgs,
 }
 
 /// `neutralise`
@@ -434,12 +436,9 @@ pub struct ChooseArgs {
     /// Bath that the shopping list is for
     #[arg(long = "for", value_name = "VOLUME", default_value = "500 mL")]
     pub volume: String,
-    /// Output format
-    #[arg(long, value_enum, default_value = "text")]
-    pub format: Format,
-    /// Columns of the text output (default: the terminal's)
-    #[arg(long, value_name = "COLUMNS")]
-    pub width: Option<usize>,
+    /// How the result is written.
+    #[command(flatten)]
+    pub output: OutputArgs,
 }
 
 /// `tumble`
@@ -484,12 +483,9 @@ pub struct TumbleArgs {
     /// The barrel turns out of doors
     #[arg(long)]
     pub outdoors: bool,
-    /// Output format
-    #[arg(long, value_enum, default_value = "text")]
-    pub format: Format,
-    /// Columns of the text output (default: the terminal's)
-    #[arg(long, value_name = "COLUMNS")]
-    pub width: Option<usize>,
+    /// How the result is written.
+    #[command(flatten)]
+    pub output: OutputArgs,
 }
 
 /// `explain`

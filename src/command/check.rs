@@ -38,10 +38,10 @@ pub fn run(a: &CheckArgs) -> Result<Shown, Failure> {
             .into());
     }
     let review = check(&ingredients(&lines, system)?, &conditions(&around, system)?);
-    let out = match a.format {
+    let out = match a.output.format {
         Format::Json => json(&sheet::json::check(&review)),
         Format::Html => sheet::html::check(&review),
-        Format::Text => sheet::terminal::check(&review, width(a.width)),
+        Format::Text => sheet::terminal::check(&review, width(a.output.width)),
     };
     Ok(if review.verdict == Verdict::Refuse { Shown::refused(out) } else { Shown::text(out) })
 }

@@ -1,9 +1,8 @@
 //! `choose`: which recipe for this metal, look, shelf, room and patience.
 
 use super::args::{ChooseArgs, Format};
-use super::common::{gather, json, known_material, room, width};
+use super::common::{finish, gather, json, known_material, room, width};
 use super::inputs::{bench, library};
-use super::recipes::finish;
 use super::{Failure, Shown};
 use crate::amount::{MassDensity, MeasureSystem, kg_per_m3, read_duration, read_number, read_volume};
 use crate::diag::{Checked, Problem, Problems};
@@ -17,8 +16,8 @@ pub fn run(a: &ChooseArgs) -> Result<Shown, Failure> {
     let library = library(a.recipes.as_deref())?;
     let recipes = library.entries().iter().map(|e| library.recipe(&e.id)).collect::<Checked<Vec<_>>>()?;
     let choice = choose(wish, recipes);
-    Ok(Shown::text(match a.format {
-        Format::Text => sheet::choose::text(&choice, width(a.width)),
+    Ok(Shown::text(match a.output.format {
+        Format::Text => sheet::choose::text(&choice, width(a.output.width)),
         Format::Json => json(&sheet::json::choose(&choice)),
         Format::Html => sheet::choose::page(&choice),
     }))
@@ -33,10 +32,7 @@ fn wish(a: &ChooseArgs) -> Checked<Wish> {
     let binder = a.binder.as_deref().and_then(|b| gather(known_material(b, "--binder"), &mut problems));
     let density =
         a.density.as_deref().and_then(|d| gather(density(d).map_err(|p| p.in_field("--density")), &mut problems));
-    let look = a
-        .look
-        .as_deref()
-        .and_then(|l| gather(finish(l).map_err(|p| Problems::from(p.in_field("--look"))), &mut problems));
+    let look = a.look.as_deref().and_then(|l| gather(finish(l, "--look"), &mut problems));
     let shelf = a.bench.as_deref().and_then(|b| gather(bench(Some(b)), &mut problems));
     let base = shelf.as_ref().map_or_else(Room::default, |b| b.room);
     let named = room(base, a.room_m3.as_deref(), a.air_changes.as_deref(), a.outdoors);

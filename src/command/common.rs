@@ -1,11 +1,14 @@
 //! What several commands need: files, widths, ingredient lists, conditions.
 
-use super::args::{AroundArgs, Measures};
+use super::Shown;
+use super::args::{AroundArgs, Format, Measures, OutputArgs};
 use crate::amount::{MeasureSystem, read_room_volume, read_temperature};
 use crate::diag::{Checked, Place, Problem, Problems, nearest, one_of};
 use crate::order::Room;
+use crate::recipe::{self, Finish, Recipe};
 use crate::reference::{Ingredient, Material, material, materials, read_ingredient};
-use crate::safety::{Conditions, PartFacts};
+use crate::safety::{Conditions, PartFacts, Review};
+use crate::sheet;
 use crate::vessel::Cover;
 use std::path::Path;
 
@@ -34,6 +37,16 @@ pub fn json(value: &serde_json::Value) -> String {
 /// Columns to write for: as asked, else the terminal's, else 80.
 pub fn width(asked: Option<usize>) -> usize {
     asked.unwrap_or_else(textwrap::termwidth).clamp(40, 400)
+}
+
+/// A refusal in the format asked for: reasons and no amounts, exit code 3.
+pub fn refused(recipe: Option<&Recipe>, review: &Review, output: &OutputArgs) -> Shown {
+    let title = recipe.map(|r| r.title.as_str());
+    Shown::refused(match output.format {
+        Format::Json => json(&sheet::json::refused(recipe.map(|r| r.id.as_str()), review)),
+        Format::Html => sheet::html::refused(title, review),
+        Format::Text => sheet::terminal::refused(title, review, width(output.width)),
+    })
 }
 
 /// Reads a file's bytes, refusing one above `most` bytes before it is read.
@@ -108,16 +121,21 @@ pub fn known_material(name: &str, field: &str) -> Checked<&'static Material> {
 
 /// A cover by name.
 pub fn cover(text: &str) -> Checked<Cover> {
-    match text.trim().to_lowercase().as_str() {
-        "open" => Ok(Cover::Open),
-        "loose" => Ok(Cover::Loose),
-        "sealed" | "closed" => Ok(Cover::Sealed),
-        other => {
-            Err(Problem::error(format!("`{other}` is no cover; allowed: {}", one_of(&["open", "loose", "sealed"])))
-                .in_field("--cover")
-                .into())
-        }
-    }
+    let word = text.trim().to_lowercase();
+    let word = if word == "closed" { "sealed" } else { &word };
+    recipe::cover(word).ok_or_else(|| {
+        Problem::error(format!("`{word}` is no cover; allowed: {}", one_of(&["open", "loose", "sealed"])))
+            .in_field("--cover")
+            .into()
+    })
+}
+
+/// A colour family by name.
+pub fn finish(text: &str, field: &str) -> Checked<Finish> {
+    recipe::finish(&text.trim().to_lowercase()).ok_or_else(|| {
+        let known = ["rust", "green", "blue", "brown", "black", "other"];
+        Problem::error(format!("`{text}` is no finish; allowed: {}", one_of(&known))).in_field(field).into()
+    })
 }
 
 /// A number above or equal to zero.

@@ -1,7 +1,7 @@
 //! `correct`: what brings a used bath back on target, with its review.
 
 use super::args::{CorrectArgs, Format};
-use super::common::{json, number, width};
+use super::common::{json, number, refused, width};
 use super::{Failure, Shown, mix};
 use crate::amount::{Ph, kg_per_m3, read_volume};
 use crate::bath::Measured;
@@ -19,15 +19,11 @@ pub fn run(a: &CorrectArgs) -> Result<Shown, Failure> {
         density: density.map(|d| kg_per_m3(if d > 100.0 { d } else { d * 1000.0 })),
     };
     Ok(match plan::correct(all, &measured, &mixing, around)? {
-        Outcome::Passed(done) => Shown::text(match a.mix.format {
+        Outcome::Passed(done) => Shown::text(match a.mix.output.format {
             Format::Json => json(&sheet::json::correct(&done)),
             Format::Html => sheet::html::correct(&done),
-            Format::Text => sheet::terminal::correct(&done, width(a.mix.width)),
+            Format::Text => sheet::terminal::correct(&done, width(a.mix.output.width)),
         }),
-        Outcome::Refused(review) => Shown::refused(match a.mix.format {
-            Format::Json => json(&sheet::json::refused(None, &review)),
-            Format::Html => sheet::html::refused(None, &review),
-            Format::Text => sheet::terminal::refused(None, &review, width(a.mix.width)),
-        }),
+        Outcome::Refused(review) => refused(None, &review, &a.mix.output),
     })
 }

@@ -1,7 +1,7 @@
 //! `mix`: what a mixture is, with its review.
 
 use super::args::{Format, MixArgs};
-use super::common::{conditions, ingredients, json, width};
+use super::common::{conditions, ingredients, json, refused, width};
 use super::{Failure, Shown};
 use crate::amount::celsius;
 use crate::bath::{Carbonate, MixConditions};
@@ -12,16 +12,12 @@ use crate::{plan, sheet};
 pub fn run(a: &MixArgs) -> Result<Shown, Failure> {
     let (all, mixing, around) = inputs(a)?;
     Ok(match plan::mixed(all, &mixing, around)? {
-        Outcome::Passed(mixed) => Shown::text(match a.format {
+        Outcome::Passed(mixed) => Shown::text(match a.output.format {
             Format::Json => json(&sheet::json::mix(&mixed)),
             Format::Html => sheet::html::mix(&mixed),
-            Format::Text => sheet::terminal::mix(&mixed, width(a.width)),
+            Format::Text => sheet::terminal::mix(&mixed, width(a.output.width)),
         }),
-        Outcome::Refused(review) => Shown::refused(match a.format {
-            Format::Json => json(&sheet::json::refused(None, &review)),
-            Format::Html => sheet::html::refused(None, &review),
-            Format::Text => sheet::terminal::refused(None, &review, width(a.width)),
-        }),
+        Outcome::Refused(review) => refused(None, &review, &a.output),
     })
 }
 

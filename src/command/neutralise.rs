@@ -1,7 +1,7 @@
 //! `neutralise`: how much of a reagent brings a mixture to a pH, with its review.
 
 use super::args::{Format, NeutraliseArgs};
-use super::common::{json, number, width};
+use super::common::{json, number, refused, width};
 use super::{Failure, Shown, mix};
 use crate::amount::Ph;
 use crate::reference::read_ingredient;
@@ -13,15 +13,11 @@ pub fn run(a: &NeutraliseArgs) -> Result<Shown, Failure> {
     let with = read_ingredient(&a.reagent, a.mix.measures.into()).map_err(|p| p.in_field("--with"))?;
     let to = Ph(number(&a.to, "--to", 14.0)?);
     Ok(match plan::neutralise(all, with, to, &mixing, around)? {
-        Outcome::Passed(done) => Shown::text(match a.mix.format {
+        Outcome::Passed(done) => Shown::text(match a.mix.output.format {
             Format::Json => json(&sheet::json::neutralise(&done)),
             Format::Html => sheet::html::neutralise(&done),
-            Format::Text => sheet::terminal::neutralise(&done, width(a.mix.width)),
+            Format::Text => sheet::terminal::neutralise(&done, width(a.mix.output.width)),
         }),
-        Outcome::Refused(review) => Shown::refused(match a.mix.format {
-            Format::Json => json(&sheet::json::refused(None, &review)),
-            Format::Html => sheet::html::refused(None, &review),
-            Format::Text => sheet::terminal::refused(None, &review, width(a.mix.width)),
-        }),
+        Outcome::Refused(review) => refused(None, &review, &a.mix.output),
     })
 }

@@ -1,18 +1,16 @@
 //! `recipes`: the list, filtered, each with the verdict at its own strength.
 
 use super::args::{PlainFormat, RecipesArgs};
-use super::common::{json, known_material, width};
+use super::common::{finish, json, known_material, width};
 use super::inputs::{bench, library};
 use super::{Failure, Shown};
 use crate::amount::read_temperature;
-use crate::diag::{Problem, one_of};
 use crate::plan::{ListedRecipe, list_recipe};
-use crate::recipe::Finish;
 use crate::sheet::{self, RecipeEntry};
 
 pub fn run(a: &RecipesArgs) -> Result<Shown, Failure> {
     let metal = a.metal.as_deref().map(|m| known_material(m, "--metal")).transpose()?;
-    let finish = a.finish.as_deref().map(finish).transpose()?;
+    let finish = a.finish.as_deref().map(|f| finish(f, "--finish")).transpose()?;
     let bench = a.bench.as_deref().map(|b| bench(Some(b))).transpose()?;
     let temperature = a.temperature.as_deref().map(|t| read_temperature(t).map_err(|p| p.in_field("--temperature")));
     let temperature = temperature.transpose()?;
@@ -48,21 +46,4 @@ pub fn run(a: &RecipesArgs) -> Result<Shown, Failure> {
         PlainFormat::Json => json(&sheet::json::recipes(&entries)),
         PlainFormat::Text => sheet::terminal::recipes(&entries, width(a.width)),
     }))
-}
-
-pub(super) fn finish(text: &str) -> Result<Finish, Problem> {
-    Ok(match text.trim().to_lowercase().as_str() {
-        "rust" => Finish::Rust,
-        "green" => Finish::Green,
-        "blue" => Finish::Blue,
-        "brown" => Finish::Brown,
-        "black" => Finish::Black,
-        "other" => Finish::Other,
-        _ => {
-            let known = ["rust", "green", "blue", "brown", "black", "other"];
-            return Err(
-                Problem::error(format!("`{text}` is no finish; allowed: {}", one_of(&known))).in_field("--finish")
-            );
-        }
-    })
 }

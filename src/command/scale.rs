@@ -1,7 +1,7 @@
 //! `scale`: a recipe to a volume or a vessel, without parts.
 
 use super::args::{Format, ScaleArgs};
-use super::common::{json, width};
+use super::common::{json, refused, width};
 use super::inputs::{bench, library, recipe, target, vessel};
 use super::{Failure, Shown};
 use crate::safety::Outcome;
@@ -13,15 +13,11 @@ pub fn run(a: &ScaleArgs) -> Result<Shown, Failure> {
     let target = target(a.to.as_deref(), a.finished.as_deref(), &recipe, bench.measures.unwrap_or(recipe.measures))?;
     let vessel = a.vessel.as_deref().map(|v| vessel(v, &bench)).transpose()?;
     Ok(match plan::scale(&recipe, &bench, target.as_ref(), vessel.as_ref())? {
-        Outcome::Passed(scaled) => Shown::text(match a.format {
+        Outcome::Passed(scaled) => Shown::text(match a.output.format {
             Format::Json => json(&sheet::json::scale(&scaled)),
             Format::Html => sheet::html::scale(&scaled),
-            Format::Text => sheet::terminal::scale(&scaled, width(a.width)),
+            Format::Text => sheet::terminal::scale(&scaled, width(a.output.width)),
         }),
-        Outcome::Refused(review) => Shown::refused(match a.format {
-            Format::Json => json(&sheet::json::refused(Some(&recipe.id), &review)),
-            Format::Html => sheet::html::refused(Some(&recipe.title), &review),
-            Format::Text => sheet::terminal::refused(Some(&recipe.title), &review, width(a.width)),
-        }),
+        Outcome::Refused(review) => refused(Some(&recipe), &review, &a.output),
     })
 }

@@ -17,14 +17,14 @@ use std::path::Path;
 
 pub fn run(a: &TumbleArgs) -> Result<Shown, Failure> {
     let order = read(a)?;
-    let columns = width(a.width);
+    let columns = width(a.output.width);
     Ok(match plan::tumble(&order)? {
-        Outcome::Passed(found) => Shown::text(match a.format {
+        Outcome::Passed(found) => Shown::text(match a.output.format {
             Format::Text => sheet::tumble::text(&found, columns),
             Format::Json => json(&sheet::json::tumble(&found)),
             Format::Html => sheet::tumble::page(&found),
         }),
-        Outcome::Refused(review) => Shown::refused(match a.format {
+        Outcome::Refused(review) => Shown::refused(match a.output.format {
             Format::Text => sheet::terminal::refused(Some("Tumbling"), &review, columns),
             Format::Json => json(&sheet::json::tumble_refused(&review)),
             Format::Html => sheet::html::refused(Some("Tumbling"), &review),

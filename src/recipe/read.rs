@@ -207,7 +207,8 @@ pub(crate) fn cover(word: &str) -> Option<Cover> {
     })
 }
 
-fn finish(word: &str) -> Option<Finish> {
+/// The colour family with this name.
+pub(crate) fn finish(word: &str) -> Option<Finish> {
     Some(match word {
         "rust" => Finish::Rust,
         "green" => Finish::Green,

@@ -217,6 +217,21 @@ fn neutralising(
     (bath.map(|bath| Neutralising { needed_g, water_ml, soda_g, recipe_has_one, bath }), None)
 }
 
+/// An open vessel in the same room, for the same parts, which come out of `before` and were treated as said.
+fn following<'a>(before: impl IntoIterator<Item = &'a Ingredient>, treated: &str, around: &Conditions) -> Conditions {
+    let after = before.into_iter().cloned().map(|mut i| {
+        i.line.text.push_str(treated);
+        i
+    });
+    Conditions {
+        cover: Some(Cover::Open),
+        room: around.room,
+        parts: around.parts.clone(),
+        after: after.collect(),
+        ..Conditions::default()
+    }
+}
+
 /// Weak citric acid takes rust and green off; it is offered only when the review of it, with what came before, is no stop.
 fn strip(recipe: &Recipe, bath: &[Ingredient], around: &Conditions) -> Option<StripBath> {
     if !matches!(recipe.finish, Finish::Rust | Finish::Green | Finish::Blue) {
@@ -224,17 +239,8 @@ fn strip(recipe: &Recipe, bath: &[Ingredient], around: &Conditions) -> Option<St
     }
     let line = |text: &str| read_ingredient(text, MeasureSystem::Metric).ok();
     let strip = vec![line("1000 mL water")?, line("50 g citric acid")?];
-    let before = bath.iter().filter(|i| i.substance().is_none_or(|s| s.id != "water")).cloned().map(|mut i| {
-        i.line.text.push_str(", rinsed twice and neutralised, dried");
-        i
-    });
-    let conditions = Conditions {
-        cover: Some(Cover::Open),
-        room: around.room,
-        parts: around.parts.clone(),
-        after: before.collect(),
-        ..Conditions::default()
-    };
+    let before = bath.iter().filter(|i| i.substance().is_none_or(|s| s.id != "water"));
+    let conditions = following(before, ", rinsed twice and neutralised, dried", around);
     let passes = safety::check(&strip, &conditions).verdict != Verdict::Refuse;
     passes.then_some(StripBath { bath: strip, around: conditions })
 }
@@ -247,18 +253,7 @@ pub(super) fn baths(
 ) -> Vec<(String, Vec<Ingredient>, Conditions)> {
     let mut all = Vec::new();
     if let Some(n) = care.neutralising.as_ref().filter(|n| !n.recipe_has_one) {
-        let after = bath.iter().cloned().map(|mut i| {
-            i.line.text.push_str(", rinsed once");
-            i
-        });
-        let conditions = Conditions {
-            cover: Some(Cover::Open),
-            room: around.room,
-            parts: around.parts.clone(),
-            after: after.collect(),
-            ..Conditions::default()
-        };
-        all.push(("neutralising bath".to_string(), n.bath.clone(), conditions));
+        all.push(("neutralising bath".to_string(), n.bath.clone(), following(bath, ", rinsed once", around)));
     }
     if let Some(s) = &care.strip {
         all.push(("stripping bath".to_string(), s.bath.clone(), s.around.clone()));

@@ -17,6 +17,17 @@ fn exact(got: f64, want: f64) {
     assert!((got - want).abs() <= 1e-9 * want.abs().max(1e-6), "{got} instead of {want}");
 }
 
+/// A ball of radius 5 mm about the origin, of `n` rings of `n` facets.
+fn ball(n: usize) -> Triangles {
+    let profile: Vec<(f64, f64)> = (0..=n)
+        .map(|i| {
+            let a = PI * i as f64 / n as f64;
+            (if i == 0 || i == n { 0.0 } else { 5.0 * a.sin() }, -5.0 * a.cos())
+        })
+        .collect();
+    turned(&profile, n)
+}
+
 /// Volume of the unit cube below the plane n . x = h, n with positive parts: inclusion and exclusion over the corners
 /// (D. L. Cohen, T. Hickey, J. ACM 26 (1979) 401, for simplices cut off a cube).
 fn cube_below(n: P, h: f64) -> f64 {
@@ -196,14 +207,7 @@ fn overlapping_bodies_displace_their_union() {
     }
     // Two balls of facets: the lens between them is cut off both (V. N. Belykh's formula is not needed: by symmetry the
     // union is twice a ball less the part beyond the plane half way, which the waterline of one ball gives).
-    let n = 40;
-    let profile: Vec<(f64, f64)> = (0..=n)
-        .map(|i| {
-            let a = PI * i as f64 / n as f64;
-            (if i == 0 || i == n { 0.0 } else { 5.0 * a.sin() }, -5.0 * a.cos())
-        })
-        .collect();
-    let ball = turned(&profile, n);
+    let ball = ball(40);
     let above = |d: f64| moved(&ball, |p| [p[0], p[1], p[2] + d]);
     let half = below(&solid(&ball), 8.0, Side::PlusZ);
     let s = solid(&[ball.clone(), above(6.0)].concat());
@@ -216,14 +220,7 @@ fn overlapping_bodies_displace_their_union() {
 
 #[test]
 fn small_holes_give_an_estimate_and_large_ones_a_bound() {
-    let n = 60;
-    let profile: Vec<(f64, f64)> = (0..=n)
-        .map(|i| {
-            let a = PI * i as f64 / n as f64;
-            (if i == 0 || i == n { 0.0 } else { 5.0 * a.sin() }, -5.0 * a.cos())
-        })
-        .collect();
-    let ball = turned(&profile, n);
+    let ball = ball(60);
     let whole = in_cubic_millimetres(solid(&ball).envelope);
     let mut holed = ball.clone();
     holed.remove(2000);

@@ -300,6 +300,10 @@ pub fn neutralise(
     mixing: &MixConditions,
     reviewed_as: Conditions,
 ) -> Checked<Outcome<Neutralisation>> {
+    // A mixture that is refused is refused, whether or not its pH could be worked out.
+    if let Outcome::Refused(review) = mixed(ingredients.clone(), mixing, reviewed_as.clone())? {
+        return Ok(Outcome::Refused(review));
+    }
     let neutralised = crate::bath::neutralise(&ingredients, &with, to, mixing)?;
     let grams = Exact::from_f64(in_grams(neutralised.mass.high))
         .ok_or_else(|| Problems::from(Problem::error("the amount of reagent is too large to be written down")))?;
@@ -322,6 +326,9 @@ pub fn correct(
     mixing: &MixConditions,
     reviewed_as: Conditions,
 ) -> Checked<Outcome<Corrected>> {
+    if let Outcome::Refused(review) = mixed(ingredients.clone(), mixing, reviewed_as.clone())? {
+        return Ok(Outcome::Refused(review));
+    }
     let correction = crate::bath::correct(&ingredients, measured, mixing)?;
     ingredients.extend(correction.add.iter().cloned());
     Ok(safety::review(Corrected { ingredients, correction, reviewed_as }))

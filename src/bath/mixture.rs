@@ -115,7 +115,7 @@ pub(super) fn pour_all(ingredients: &[Ingredient], temperature: ThermodynamicTem
     for (i, ingredient) in ingredients.iter().enumerate() {
         match pour(ingredient, measured_c) {
             Ok(p) => poured.push(p),
-            Err(Problems(list)) => faults.extend(list.into_iter().map(|p| p.in_field(format!("ingredients[{i}]")))),
+            Err(Problems(list)) => faults.extend(list.into_iter().map(|p| p.in_field(format!("ingredient {}", i + 1)))),
         }
     }
     if ingredients.is_empty() {

@@ -3,17 +3,16 @@
 use super::Shown;
 use super::args::{AroundArgs, Format, Measures, OutputArgs};
 use crate::amount::{MeasureSystem, read_room_volume, read_temperature};
-use crate::diag::{Checked, Place, Problem, Problems, nearest, one_of};
+use crate::diag::{Checked, Place, Problem, Problems, one_of};
 use crate::order::Room;
 use crate::recipe::{self, Finish, Recipe};
-use crate::reference::{Ingredient, Material, material, materials, read_ingredient};
+use crate::reference::yaml::MAX_BYTES;
+use crate::reference::{Ingredient, Material, read_ingredient};
 use crate::safety::{Conditions, PartFacts, Review};
 use crate::sheet;
 use crate::vessel::Cover;
 use std::path::Path;
 
-/// Largest YAML file that is read.
-pub const MOST_YAML_BYTES: u64 = 4 * 1024 * 1024;
 /// Largest mesh file that a plan reads whole.
 pub const MOST_MESH_BYTES: u64 = 2 * 1024 * 1024 * 1024;
 
@@ -76,7 +75,7 @@ fn reason(e: &std::io::Error) -> String {
 
 /// Reads a YAML file as text.
 pub fn read_yaml_text(path: &Path) -> Checked<String> {
-    let bytes = read_bytes(path, MOST_YAML_BYTES)?;
+    let bytes = read_bytes(path, MAX_BYTES as u64)?;
     String::from_utf8(bytes).map_err(|e| {
         Problem::error(format!("the file is not UTF-8 text (byte {})", e.utf8_error().valid_up_to()))
             .at(Place { file: Some(path.display().to_string()), ..Place::default() })
@@ -97,26 +96,16 @@ pub fn ingredients(lines: &[String], system: MeasureSystem) -> Checked<Vec<Ingre
     if problems.is_empty() { Ok(all) } else { Err(Problems(problems)) }
 }
 
-/// What was in the vessel or on the part before: ingredients separated by `;`.
-pub fn after(text: Option<&str>, system: MeasureSystem) -> Checked<Vec<Ingredient>> {
+/// What was in the vessel or on the part before, as said with `field`: ingredients separated by `;`.
+pub fn after(text: Option<&str>, field: &str, system: MeasureSystem) -> Checked<Vec<Ingredient>> {
     let lines: Vec<String> =
         text.unwrap_or("").split(';').map(str::trim).filter(|s| !s.is_empty()).map(str::to_string).collect();
-    ingredients(&lines, system).map_err(|p| p.in_field("--after"))
+    ingredients(&lines, system).map_err(|p| p.in_field(field))
 }
 
 /// A material by name, or an error with the nearest known one.
 pub fn known_material(name: &str, field: &str) -> Checked<&'static Material> {
-    material(name).ok_or_else(|| {
-        let known: Vec<&str> = materials()
-            .iter()
-            .flat_map(|m| std::iter::once(m.name.as_ref()).chain(m.aliases.iter().map(|a| a.as_ref())))
-            .collect();
-        let mut p = Problem::error(format!("`{name}` is no material this program knows")).in_field(field);
-        if let Some(near) = nearest(name, known.iter().copied()) {
-            p = p.hint(format!("did you mean `{near}`?"));
-        }
-        p.hint("`bathwright help writing` lists the materials").into()
-    })
+    recipe::known_material(name).map_err(|p| p.in_field(field))
 }
 
 /// A cover by name.
@@ -205,7 +194,7 @@ pub fn conditions(a: &AroundArgs, system: MeasureSystem) -> Checked<Conditions> 
     if let Some(r) = gather(room(c.room, a.room_m3.as_deref(), a.air_changes.as_deref(), a.outdoors), &mut problems) {
         c.room = r;
     }
-    if let Some(before) = gather(after(a.after.as_deref(), system), &mut problems) {
+    if let Some(before) = gather(after(a.after.as_deref(), "--after", system), &mut problems) {
         c.after = before;
     }
     if problems.is_empty() { Ok(c) } else { Err(Problems(problems)) }

@@ -3,19 +3,10 @@
 use super::common::{MOST_MESH_BYTES, gather, read_bytes, read_yaml_text};
 use crate::amount::{MeasureSystem, read_amount, read_volume};
 use crate::diag::{Checked, Place, Problem, Problems};
-use crate::order::{Bench, Target, read_bench};
+use crate::order::{Bench, Target, is_path, read_bench};
 use crate::recipe::{Library, Recipe, from_lines, library_with, read_recipe};
 use crate::vessel::{Vessel, read_vessel};
 use std::path::Path;
-
-/// Whether a word names a file: it has a slash or an extension.
-pub fn is_path(word: &str) -> bool {
-    word.contains('/')
-        || word.contains('\\')
-        || Path::new(word)
-            .extension()
-            .is_some_and(|e| e.to_string_lossy().chars().all(char::is_alphanumeric) && !word.contains(' '))
-}
 
 /// Whether a word is an ingredient line rather than a recipe id.
 fn is_line(word: &str) -> bool {

@@ -2,11 +2,9 @@
 
 use super::args::{PlanArgs, PlanFormat};
 use super::common::{after, gather, json, read_yaml_text, room, width};
-use super::inputs::{bench, is_path, library, load, recipe, target, vessel};
+use super::inputs::{bench, library, load, recipe, target, vessel};
 use super::{Failure, Shown};
-use crate::amount::{
-    MeasureSystem, millimetres, read_duration, read_length, read_percent, read_temperature, read_volume,
-};
+use crate::amount::{read_duration, read_temperature, read_volume};
 use crate::diag::{Checked, Place, Problem, Problems};
 use crate::finishing::read_barrel;
 use crate::order::{self, Order, Surroundings};
@@ -17,11 +15,6 @@ use crate::safety::Outcome;
 use crate::sheet;
 use jiff::tz::TimeZone;
 use std::path::{Path, PathBuf};
-
-/// Liquid above the part when nothing is said: our choice, enough for the evaporation of two days.
-const COVER_MM: f64 = 15.0;
-/// Ballast beyond the net buoyancy when nothing is said, per cent (common practice, no source).
-const MARGIN_PERCENT: f64 = 20.0;
 
 pub fn run(a: &PlanArgs) -> Result<Shown, Failure> {
     if let [one] = a.what.as_slice()
@@ -42,62 +35,91 @@ pub fn run(a: &PlanArgs) -> Result<Shown, Failure> {
 
 /// Plans every order of a folder; the gravest exit code wins, and a faulty order does not hide the others.
 fn folder(a: &PlanArgs, folder: &Path) -> Result<Shown, Failure> {
-    let mut files: Vec<PathBuf> = std::fs::read_dir(folder)
-        .map_err(|e| Problem::error(format!("the folder cannot be read: {e}")).at(place(folder)))?
-        .filter_map(|entry| entry.ok().map(|e| e.path()))
-        .filter(|p| p.extension().is_some_and(|e| e == "yaml" || e == "yml"))
-        .filter(|p| read_yaml_text(p).is_ok_and(|t| is_order(&t)))
-        .collect();
-    files.sort();
-    if files.is_empty() {
-        return Err(Problem::error("the folder holds no order file (a .yaml file with a `recipe:`)")
-            .at(place(folder))
+    if a.output.is_none() && matches!(a.format, PlanFormat::Html | PlanFormat::Ics) {
+        return Err(Problem::error("the plans of a folder are a file each in this format")
+            .hint("name a folder for them with `--output`")
+            .in_field("--format")
             .into());
     }
-    let library = library(a.recipes.as_deref())?;
-    let mut all = Shown::default();
     let mut faults = Vec::new();
-    for file in files {
+    let files = orders(folder, &mut faults)?;
+    let library = library(a.recipes.as_deref())?;
+    let (mut code, mut messages, mut shown) = (0, String::new(), Vec::new());
+    for file in &files {
         let name = file.display().to_string();
         let one =
             from_file(&name, &library).and_then(|o| overlay(a, o)).map_err(Failure::from).and_then(|o| show(a, &o));
         match one {
-            Ok(shown) => {
-                all.code = all.code.max(shown.code);
-                match &a.output {
-                    Some(out) => {
-                        let extension = match a.format {
-                            PlanFormat::Text => "txt",
-                            PlanFormat::Json => "json",
-                            PlanFormat::Html => "html",
-                            PlanFormat::Ics => "ics",
-                        };
-                        let stem = file.file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
-                        write(&out.join(format!("{stem}.{extension}")), &shown.out)?;
-                        all.messages.push_str(&format!("{name}: planned\n"));
-                    }
-                    None => {
-                        if a.format == PlanFormat::Text {
-                            all.out.push_str(&format!("==== {name}\n"));
-                        }
-                        all.out.push_str(&shown.out);
-                        if !all.out.ends_with('\n') {
-                            all.out.push('\n');
-                        }
-                    }
+            Ok(one) => {
+                code = code.max(one.code);
+                let done = if one.code == 0 { "planned" } else { "refused as unsafe" };
+                if let Some(out) = &a.output {
+                    write(
+                        &out.join(file.with_extension(extension(a.format)).file_name().unwrap_or_default()),
+                        &one.out,
+                    )?;
+                    messages.push_str(&format!("{name}: {done}\n"));
                 }
+                shown.push((name, one.out));
             }
             Err(Failure::Input(p)) => faults.extend(p.in_file(&name).0),
             Err(other) => return Err(other),
         }
     }
-    if faults.is_empty() {
-        return Ok(all);
+    if !faults.is_empty() {
+        // What could be planned is shown, and the faults decide the exit code.
+        messages.push_str(&Problems(faults).to_string());
+        code = code.max(2);
     }
-    // What could be planned is shown, and the faults decide the exit code.
-    all.messages.push_str(&Problems(faults).to_string());
-    all.code = all.code.max(2);
-    Ok(all)
+    let out = match a.format {
+        _ if a.output.is_some() => String::new(),
+        PlanFormat::Json => json_list(&shown),
+        _ => shown.iter().map(|(name, text)| format!("==== {name}\n{}\n", text.trim_end())).collect(),
+    };
+    Ok(Shown { out, messages, code })
+}
+
+/// The order files of a folder, in the order of their names; one that cannot be read is a fault.
+fn orders(folder: &Path, faults: &mut Vec<Problem>) -> Checked<Vec<PathBuf>> {
+    let mut files: Vec<PathBuf> = std::fs::read_dir(folder)
+        .map_err(|e| Problem::error(format!("the folder cannot be read: {e}")).at(place(folder)))?
+        .filter_map(|entry| entry.ok().map(|e| e.path()))
+        .filter(|p| p.extension().is_some_and(|e| e == "yaml" || e == "yml"))
+        .collect();
+    files.sort();
+    files.retain(|p| gather(read_yaml_text(p), faults).is_some_and(|text| order::is_order(&text)));
+    for pair in files.windows(2).filter(|pair| pair[0].file_stem() == pair[1].file_stem()) {
+        let other = pair[0].display();
+        faults.push(
+            Problem::error(format!("this file and {other} have the same name; their plans would be one file"))
+                .hint("rename one of them")
+                .at(place(&pair[1])),
+        );
+    }
+    files.dedup_by(|second, first| second.file_stem() == first.file_stem());
+    if files.is_empty() && faults.is_empty() {
+        let p = Problem::error("the folder holds no order file (a .yaml file with a `recipe:`)");
+        return Err(p.at(place(folder)).into());
+    }
+    Ok(files)
+}
+
+fn extension(format: PlanFormat) -> &'static str {
+    match format {
+        PlanFormat::Text => "txt",
+        PlanFormat::Json => "json",
+        PlanFormat::Html => "html",
+        PlanFormat::Ics => "ics",
+    }
+}
+
+/// The plans of a folder as one JSON list, each with the file it came from.
+fn json_list(shown: &[(String, String)]) -> String {
+    let items = shown.iter().filter_map(|(name, text)| {
+        let plan: serde_json::Value = serde_json::from_str(text).ok()?;
+        Some(serde_json::json!({ "file": name, "plan": plan }))
+    });
+    json(&serde_json::Value::Array(items.collect()))
 }
 
 fn place(path: &Path) -> Place {
@@ -146,12 +168,12 @@ fn whole(a: &PlanArgs, order: &Order) -> Checked<Option<WholeOrder>> {
         return Ok(None);
     }
     let mut problems = Vec::new();
-    let system = order.bench.measures.unwrap_or(order.recipe.measures);
+    let system = order.measures();
     let barrel = a.barrel.as_deref().map(|b| read_barrel(b).map_err(|p| p.in_field("--barrel")));
     let barrel = barrel.and_then(|b| gather(b, &mut problems));
     let stage = a.stage.as_deref().map(|s| read_duration(s).map_err(|p| p.in_field("--stage")));
     let stage = stage.and_then(|s| gather(s, &mut problems));
-    let degrease = gather(after(a.degrease.as_deref(), system).map_err(|p| p.in_field("--degrease")), &mut problems);
+    let degrease = gather(after(a.degrease.as_deref(), "--degrease", system), &mut problems);
     let degrease = degrease.unwrap_or_default();
     let (grits, marks_show) = (a.grits, a.marks);
     if problems.is_empty() {
@@ -168,29 +190,12 @@ fn order(a: &PlanArgs) -> Checked<Order> {
             let around = Surroundings { load: &load_demo, zone: TimeZone::system(), library: &library };
             overlay(a, order::read_order(order::demo_order_text(), "demo/order.yaml", &around)?)
         }
-        [one] if is_path(one) && read_yaml_text(Path::new(one)).is_ok_and(|t| is_order(&t)) => {
+        [one] if order::is_path(one) && read_yaml_text(Path::new(one)).is_ok_and(|t| order::is_order(&t)) => {
             overlay(a, from_file(one, &library)?)
         }
         what => {
             let recipe = recipe(what, a.measures.into(), &library)?;
-            let bench = bench(a.bench.as_deref())?;
-            overlay(
-                a,
-                Order {
-                    recipe,
-                    parts: Vec::new(),
-                    vessel: None,
-                    bench,
-                    target: None,
-                    space: None,
-                    start: None,
-                    cover_depth: millimetres(COVER_MM),
-                    ballast_margin_percent: MARGIN_PERCENT,
-                    temperature: None,
-                    after: Vec::new(),
-                    quiet: None,
-                },
-            )
+            overlay(a, Order::new(recipe, bench(a.bench.as_deref())?))
         }
     }
 }
@@ -209,11 +214,6 @@ fn from_file(file: &str, library: &Library) -> Checked<Order> {
     order::read_order(&text, file, &around)
 }
 
-/// An order says which recipe it is for; a recipe does not.
-fn is_order(text: &str) -> bool {
-    text.lines().any(|l| l.starts_with("recipe:"))
-}
-
 /// Lays what the command line says over an order; every fault of the command line is reported.
 fn overlay(a: &PlanArgs, mut order: Order) -> Checked<Order> {
     let mut problems = Vec::new();
@@ -222,7 +222,7 @@ fn overlay(a: &PlanArgs, mut order: Order) -> Checked<Order> {
     {
         order.bench = b;
     }
-    let system: MeasureSystem = order.bench.measures.unwrap_or(order.recipe.measures);
+    let system = order.measures();
     if !a.parts.is_empty() {
         order.parts.clear();
         for text in &a.parts {
@@ -249,22 +249,17 @@ fn overlay(a: &PlanArgs, mut order: Order) -> Checked<Order> {
             gather(read_volume(text, system).map_err(|p| p.in_field("--packing")), &mut problems).or(order.space);
     }
     if let Some(text) = &a.cover_depth {
-        let read = read_length(text, Some("mm")).map_err(|p| p.in_field("--cover-depth"));
+        let read = order::read_cover_depth(text).map_err(|p| p.in_field("--cover-depth"));
         order.cover_depth = gather(read, &mut problems).unwrap_or(order.cover_depth);
     }
     if let Some(text) = &a.margin {
-        match read_percent(text) {
-            Ok(p) if p.is_one() && p.high.to_f64() <= 1000.0 => order.ballast_margin_percent = p.high.to_f64(),
-            Ok(_) => {
-                problems.push(Problem::error(format!("`{text}` is not one percentage up to 1000")).in_field("--margin"))
-            }
-            Err(p) => problems.extend(p.in_field("--margin").0),
-        }
+        let read = order::read_margin(text).map_err(|p| p.in_field("--margin"));
+        order.ballast_margin_percent = gather(read, &mut problems).unwrap_or(order.ballast_margin_percent);
     }
     if let Some(text) = &a.temperature {
         order.temperature = gather(read_temperature(text).map_err(|p| p.in_field("--temperature")), &mut problems);
     }
-    if let Some(found) = gather(after(a.after.as_deref(), system), &mut problems)
+    if let Some(found) = gather(after(a.after.as_deref(), "--after", system), &mut problems)
         && a.after.is_some()
     {
         order.after = found;

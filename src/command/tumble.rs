@@ -65,7 +65,7 @@ fn read(a: &TumbleArgs) -> Checked<TumbleOrder> {
     let start = start.and_then(|s| gather(s, &mut problems));
     let quiet = a.quiet.as_deref().map(|s| order::read_quiet(s).map_err(|p| p.in_field("--quiet")));
     let quiet = quiet.and_then(|s| gather(s, &mut problems));
-    let after = gather(after(a.after.as_deref(), system), &mut problems).unwrap_or_default();
+    let after = gather(after(a.after.as_deref(), "--after", system), &mut problems).unwrap_or_default();
     let Bench { room: base, .. } = bench;
     let room = gather(room(base, None, None, a.outdoors), &mut problems).unwrap_or(base);
     match barrel {

@@ -22,6 +22,9 @@ pub fn read_start(text: &str, system: &TimeZone) -> Checked<ZonedDateTime> {
         )
     };
     let first = |e: jiff::Error| e.to_string().lines().next().unwrap_or_default().to_string();
+    if !text.starts_with(|c: char| c.is_ascii_digit()) {
+        return Err(wrong("it begins with no year".into()).into());
+    }
     let pieces = Pieces::parse(text).map_err(|e| wrong(first(e)))?;
     if pieces.time().is_none() {
         return Err(wrong("the time of day is missing".into()).into());

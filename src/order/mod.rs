@@ -14,10 +14,10 @@ pub use bench::read_bench;
 pub use clock::{read_quiet, read_start};
 pub use demo::{demo_file, demo_order_text};
 pub use mix::{MixFile, read_mix};
-pub use read::{Surroundings, read_box, read_order};
+pub use read::{Surroundings, is_order, is_path, read_box, read_cover_depth, read_margin, read_order};
 pub use schema::{FileKind, json_schema};
 
-use crate::amount::{Amount, Length, Mass, MeasureSystem, Tool, Volume};
+use crate::amount::{Amount, Length, Mass, MeasureSystem, Tool, Volume, millimetres};
 use crate::part::Part;
 use crate::recipe::Recipe;
 use crate::reference::{Ingredient, Material};
@@ -118,4 +118,34 @@ pub struct Order {
     pub after: Vec<Ingredient>,
     /// Hours when nobody is there, local clock ("22:00" to "07:00").
     pub quiet: Option<(jiff::civil::Time, jiff::civil::Time)>,
+}
+
+/// Liquid above the part when nothing is said, mm (our choice: well over the 1 to 3 mm that evaporate in a day).
+const USUAL_COVER_MM: f64 = 15.0;
+/// Ballast beyond the net buoyancy when nothing is said, per cent (common practice, no source).
+const USUAL_MARGIN_PERCENT: f64 = 20.0;
+
+impl Order {
+    /// The order for a recipe before anything else is said: no part, no vessel, the usual cover and margin.
+    pub fn new(recipe: Recipe, bench: Bench) -> Order {
+        Order {
+            recipe,
+            parts: Vec::new(),
+            vessel: None,
+            bench,
+            target: None,
+            space: None,
+            start: None,
+            cover_depth: millimetres(USUAL_COVER_MM),
+            ballast_margin_percent: USUAL_MARGIN_PERCENT,
+            temperature: None,
+            after: Vec::new(),
+            quiet: None,
+        }
+    }
+
+    /// The kitchen measures of amounts that do not say which: the bench's, else the recipe's.
+    pub fn measures(&self) -> MeasureSystem {
+        self.bench.measures.unwrap_or(self.recipe.measures)
+    }
 }

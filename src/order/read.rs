@@ -6,7 +6,7 @@ use super::fields::ORDER;
 use super::raw::{RawOrder, RawPart, TextOr};
 use super::{Bench, Order, Target};
 use crate::amount::{
-    Amount, MeasureSystem, millimetres, read_dimensions, read_duration_range, read_length_or_zero, read_percent,
+    Amount, Length, MeasureSystem, read_dimensions, read_duration_range, read_length_or_zero, read_percent,
     read_temperature, read_volume,
 };
 use crate::diag::{Checked, Problem, nearest};
@@ -16,11 +16,6 @@ use crate::reference::yaml::{self, Faults, clip};
 use crate::reference::{Ingredient, read_ingredient};
 use crate::vessel::{Vessel, read_vessel_with};
 use jiff::tz::TimeZone;
-
-/// Liquid above the part when the order does not say (our choice: well over the 1 to 3 mm that evaporate in a day).
-pub(super) const USUAL_COVER_MM: f64 = 15.0;
-/// Ballast margin when the order does not say, per cent of the net buoyancy (common practice, no source).
-pub(super) const USUAL_MARGIN_PERCENT: f64 = 20.0;
 
 /// What reading an order needs from outside: nothing is looked up behind the caller's back.
 pub struct Surroundings<'a> {
@@ -57,47 +52,63 @@ fn check(raw: RawOrder, around: &Surroundings<'_>, faults: &mut Faults<'_>) -> O
     let (to, finished) = volumes(&raw, system, faults);
     let space = space(&raw, system, faults);
     let start = raw.start.as_deref().and_then(|s| faults.take("start", read_start(s, &around.zone)));
-    let cover_depth = match raw.cover_depth.as_deref() {
-        Some(text) => faults.take("cover_depth", read_length_or_zero(text, None)),
-        None => Some(millimetres(USUAL_COVER_MM)),
-    };
-    let margin = match raw.margin.as_deref() {
-        Some(text) => faults.take("margin", read_percent(text)).map(|m| m.high.to_f64()),
-        None => Some(USUAL_MARGIN_PERCENT),
-    };
+    let cover_depth = raw.cover_depth.as_deref().and_then(|c| faults.take("cover_depth", read_cover_depth(c)));
+    let margin = raw.margin.as_deref().and_then(|m| faults.take("margin", read_margin(m)));
     let temperature = raw.temperature.as_deref().and_then(|t| faults.take("temperature", read_temperature(t)));
     let after = after(&raw.after, system, faults);
     let quiet = raw.quiet.as_deref().and_then(|q| faults.take("quiet", read_quiet(q)));
 
-    let recipe = recipe?;
-    let mut target = match (to, finished) {
-        (Some(to), _) => Some(Target::to(&recipe, to)),
+    let mut order = Order::new(recipe?, bench?);
+    order.target = match (to, finished) {
+        (Some(to), _) => Some(Target::to(&order.recipe, to)),
         (None, finished) => finished.and_then(|f| f.volume()).map(|v| Target::Finished(v.low)),
     };
-    if recipe.method == Method::Immersion {
-        if raw.vessel.is_none() && target.is_none() {
+    if order.recipe.method == Method::Immersion {
+        if raw.vessel.is_none() && order.target.is_none() {
             let p = Problem::error("an immersion needs `vessel`, or the volume to make as `to` or `finished`");
             faults.add("", p);
         }
-        if raw.parts.is_empty() && target.is_none() {
-            faults.add("", Problem::error("without `parts` there is nothing to cover; say `to` or `finished`"));
+        if raw.parts.is_empty() && order.target.is_none() {
+            let p = Problem::error("without `parts` there is nothing to cover");
+            faults.add("", p.hint("name one under `parts`; the command `scale` makes a bath without parts"));
         }
-        target = target.or(Some(Target::CoverParts));
+        order.target = order.target.or(Some(Target::CoverParts));
     }
-    Some(Order {
-        recipe,
-        parts,
-        vessel: vessel.flatten(),
-        bench: bench?,
-        target,
-        space,
-        start,
-        cover_depth: cover_depth?,
-        ballast_margin_percent: margin?,
-        temperature,
-        after,
-        quiet,
-    })
+    order.parts = parts;
+    order.vessel = vessel.flatten();
+    order.space = space;
+    order.start = start;
+    order.cover_depth = cover_depth.unwrap_or(order.cover_depth);
+    order.ballast_margin_percent = margin.unwrap_or(order.ballast_margin_percent);
+    order.temperature = temperature;
+    order.after = after;
+    order.quiet = quiet;
+    Some(order)
+}
+
+/// Liquid above the part; 0 is allowed, a bare number is millimetres.
+///
+/// # Errors
+/// No length.
+pub fn read_cover_depth(text: &str) -> Checked<Length> {
+    read_length_or_zero(text, Some("mm"))
+}
+
+/// Ballast beyond the net buoyancy, per cent.
+///
+/// # Errors
+/// No percentage, a range, or more than 1000 %.
+pub fn read_margin(text: &str) -> Checked<f64> {
+    let percent = read_percent(text)?;
+    if percent.is_one() && percent.high.to_f64() <= 1000.0 {
+        return Ok(percent.high.to_f64());
+    }
+    Err(Problem::error(format!("`{}` is not one percentage up to 1000", clip(text))).hint("write `20 %`").into())
+}
+
+/// Whether a YAML text is an order: an order says which recipe it is for, a recipe and a bench do not.
+pub fn is_order(text: &str) -> bool {
+    yaml::has_field(text, "recipe")
 }
 
 /// The text of a file that the order names; the fault is placed where the order names it.
@@ -123,9 +134,11 @@ fn bench_file(name: &str, around: &Surroundings<'_>, faults: &mut Faults<'_>) ->
     }
 }
 
-/// A word with a slash or an extension is a path, any other a recipe id.
-pub(crate) fn is_path(word: &str) -> bool {
-    word.contains(['/', '\\', '.'])
+/// Whether a word names a file: it has a slash or an extension. Any other is a recipe id.
+pub fn is_path(word: &str) -> bool {
+    let extension = std::path::Path::new(word).extension().map(|e| e.to_string_lossy());
+    word.contains(['/', '\\'])
+        || (!word.contains(char::is_whitespace) && extension.is_some_and(|e| e.chars().all(char::is_alphanumeric)))
 }
 
 fn recipe(

@@ -132,7 +132,9 @@ pub(crate) fn known_material(name: &str) -> Checked<&'static Material> {
         });
         match nearest(name, known) {
             Some(near) => p.hint(format!("did you mean `{near}`?")).into(),
-            None => p.hint("use a plain name, such as iron, brass, glass or PLA").into(),
+            None => p
+                .hint("use a plain name, such as iron, brass, glass or PLA; `bathwright help writing` lists them")
+                .into(),
         }
     })
 }

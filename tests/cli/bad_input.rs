@@ -1,6 +1,6 @@
 //! Bad input: exit code 2, the field, what was found and what is allowed, nothing on standard output.
 
-use super::bathwright;
+use super::{bathwright, bathwright_in};
 
 #[track_caller]
 fn refuses(arguments: &[&str], words: &[&str]) {
@@ -89,4 +89,57 @@ fn calendar_entries_need_a_start() {
         ],
         &["--start"],
     );
+}
+
+#[test]
+fn messages_name_the_flag_the_value_and_what_is_near() {
+    let vessel = ["--vessel", "jar 80x160 mm, glass", "--to", "1 L"];
+    let plan = |more: &[&str], words: &[&str]| refuses(&[&["plan", "kitchen-rust"][..], &vessel, more].concat(), words);
+    plan(&["--start", "tomorrow"], &["--start", "tomorrow", "2026-11-27T09:00"]);
+    plan(&["--margin", "10-20 %"], &["--margin", "10-20 %", "1000"]);
+    plan(&["--cover-depth", "two"], &["--cover-depth", "two"]);
+    plan(&["--whole", "--degrease", "10 g"], &["--degrease"]);
+    refuses(&["check", "1 cup water", "--part", "irn"], &["--part", "irn", "`iron`"]);
+}
+
+#[test]
+fn a_folder_is_planned_whole_and_its_faults_hide_nothing() {
+    let folder = tempfile::tempdir().expect("a folder to write to");
+    let write = |name: &str, text: &str| std::fs::write(folder.path().join(name), text).expect("a file");
+    let rest = "vessel: jar 80x120 mm, glass\nparts: ['box 20x20x20 mm, 60 g, iron']\n";
+    let refused = "recipe: [100 mL household bleach 5 %, 50 mL white vinegar 5 %]\n";
+    // A byte order mark and a comment in front of the key, as some editors write them.
+    write("a-good.yaml", &format!("\u{feff}# rust\n\"recipe\": kitchen-rust\n{rest}"));
+    write("b-refused.yaml", &format!("{refused}{rest}"));
+    write("recipe-of-nothing.yaml", "notes: the word recipe: stands in here\n");
+    let run = |more: &[&str]| bathwright_in(folder.path(), &[&["plan", "."][..], more].concat());
+
+    let both = run(&["--format", "json"]);
+    assert_eq!(both.code, 3, "{}", both.err);
+    let json = both.json();
+    let verdicts: Vec<_> = json.as_array().expect("one list").iter().map(|p| &p["plan"]["safety"]["verdict"]).collect();
+    assert_eq!(verdicts, ["warn", "refuse"], "{}", both.out);
+    assert!(json[1]["file"].as_str().is_some_and(|f| f.ends_with("b-refused.yaml")));
+
+    let pages = run(&["--format", "html"]);
+    assert_eq!((pages.code, pages.out.as_str()), (2, ""));
+    assert!(pages.err.contains("--output"), "{}", pages.err);
+    let pages = run(&["--format", "html", "--output", "pages"]);
+    assert_eq!((pages.code, pages.out.as_str()), (3, ""));
+    assert!(
+        pages.err.contains("a-good.yaml: planned") && pages.err.contains("b-refused.yaml: refused"),
+        "{}",
+        pages.err
+    );
+    assert!(folder.path().join("pages/a-good.html").is_file());
+
+    write("a-good.yml", &format!("recipe: kitchen-rust\n{rest}"));
+    write("c-no-text.yaml", "recipe: \0");
+    std::fs::write(folder.path().join("d-bytes.yaml"), [0xff, 0xfe, 0x00]).expect("a file");
+    let faulty = run(&[]);
+    assert_eq!(faulty.code, 3, "a refusal is graver than a fault");
+    for word in ["same name", "d-bytes.yaml"] {
+        assert!(faulty.err.contains(word), "{}", faulty.err);
+    }
+    assert!(faulty.out.contains("a-good.yaml"), "the others are still planned");
 }

@@ -4,23 +4,27 @@ use super::bathwright;
 
 /// Recipes as lines, each refused for a published reason (named in tests/data/safety).
 const REFUSED: &[&[&str]] = &[
-    &["1 cup household bleach 5 %", "1/2 cup white vinegar 5 %"],
+    &["1 cup household bleach 5 %", "1/2 cup white vinegar 5 %", "77 mL water"],
     &["100 mL household bleach 5 %", "77 mL ammonia 8 %"],
     &["100 mL glacial acetic acid 99 %", "77 mL hydrogen peroxide 30 %"],
-    &["10 g liver of sulphur", "311 mL water", "77 mL white vinegar 5 %"],
+    &["10 g liver of sulphur", "377 mL water", "77 mL white vinegar 5 %"],
     &["77 mL hydrogen peroxide 3 %", "50 mL acetone"],
     &["5 g silver nitrate", "77 mL ammonia 8 %"],
 ];
 
 /// No figure that went in may come out: 77 is in every mixture for that.
 fn holds_no_amount(text: &str) -> bool {
-    ["77", "770", "1/2", "311"].iter().all(|amount| {
+    ["77", "770", "1/2", "377"].iter().all(|amount| {
         text.match_indices(amount).all(|(at, found)| {
-            // Part of a longer figure, such as a gas volume, is not the amount.
+            // Part of a longer figure, such as a gas volume or a CAS number, is not the amount.
             let before = text[..at].chars().next_back();
-            let after = text[at + found.len()..].chars().next();
-            let joined = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit() || c == '.' || c == '-' || c == '/');
-            joined(before) || joined(after)
+            let mut after = text[at + found.len()..].chars();
+            let (next, second) = (after.next(), after.next());
+            let digit = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit());
+            digit(before)
+                || before == Some('.')
+                || digit(next)
+                || matches!(next, Some('.' | '-' | '/')) && digit(second)
         })
     })
 }
@@ -31,9 +35,14 @@ fn refused_mixtures_print_reasons_and_no_amounts() {
         for (command, more) in [
             ("check", &["--format", "json"][..]),
             ("check", &[]),
+            ("check", &["--format", "html"]),
             ("mix", &["--format", "json"]),
+            ("mix", &["--format", "html"]),
             ("mix", &[]),
+            ("neutralise", &["--with", "baking soda", "--to", "7", "--format", "json"]),
+            ("neutralise", &["--with", "baking soda", "--to", "7"]),
             ("scale", &["--to", "770 mL", "--format", "json"]),
+            ("scale", &["--to", "770 mL", "--format", "html"]),
             ("scale", &["--to", "770 mL"]),
             (
                 "plan",

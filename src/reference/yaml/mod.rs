@@ -47,6 +47,7 @@ pub struct Document {
 /// What makes the whole file unreadable: too large, not YAML, too deep, or nothing left after the faulty fields.
 /// Everything else is in [`Reading::problems`].
 pub fn read<T: DeserializeOwned>(text: &str, file: &str, shape: &Shape) -> Checked<Reading<T>> {
+    let text = without_mark(text);
     let (root, mut problems) = tree::parse(text).map_err(|p| p.in_file(file))?;
     let value = shape::check(&root, shape, &mut problems);
     let document = Document { file: file.to_string(), root };
@@ -71,6 +72,19 @@ pub fn read<T: DeserializeOwned>(text: &str, file: &str, shape: &Shape) -> Check
             Err(Problems(all))
         }
     }
+}
+
+/// Whether the text is a map with this field at its top; a text that is no YAML has none.
+pub fn has_field(text: &str, name: &str) -> bool {
+    tree::parse(without_mark(text)).is_ok_and(|(root, _)| match root.kind {
+        tree::Kind::Map(entries) => entries.iter().any(|e| e.key == name),
+        _ => false,
+    })
+}
+
+/// The byte order mark that some editors write is no part of the text.
+fn without_mark(text: &str) -> &str {
+    text.strip_prefix('\u{feff}').unwrap_or(text)
 }
 
 impl Document {

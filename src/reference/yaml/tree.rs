@@ -86,7 +86,6 @@ pub(super) fn parse(text: &str) -> Checked<(Node, Vec<Problem>)> {
             .hint("a recipe, bench or order has a few kilobytes: is this the right file?")
             .into());
     }
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let mut builder = Builder {
         events: Parser::new_from_str(text),
         anchors: BTreeMap::new(),

@@ -3,21 +3,31 @@
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-/// Room, and the rooms it may use. `diag` may be used by all.
-const MAY_USE: &[(&str, &[&str])] = &[
-    ("diag", &[]),
-    ("amount", &[]),
-    ("reference", &["amount"]),
-    ("recipe", &["amount", "reference"]),
-    ("part", &["amount", "reference"]),
-    ("vessel", &["amount", "reference"]),
-    ("order", &["amount", "reference", "recipe", "part", "vessel"]),
-    ("immersion", &["amount", "reference", "part", "vessel", "order"]),
-    ("bath", &["amount", "reference", "recipe", "order"]),
-    ("safety", &["amount", "reference", "bath"]),
-    ("finishing", &["amount", "reference", "part", "vessel"]),
-    ("timetable", &["amount", "reference", "recipe", "part", "bath", "immersion", "finishing"]),
-];
+/// Room, and the rooms it may use, as the table in DEVELOPERS.md has it.
+fn may_use() -> Vec<(String, BTreeSet<String>)> {
+    let page = Path::new(env!("CARGO_MANIFEST_DIR")).join("DEVELOPERS.md");
+    let page = std::fs::read_to_string(page).expect("DEVELOPERS.md");
+    let mut rooms: Vec<(String, BTreeSet<String>)> = Vec::new();
+    for line in page.lines().filter(|l| l.starts_with("| `src/")) {
+        let cells: Vec<&str> = line.trim_matches('|').split(" | ").map(str::trim).collect();
+        let [room, _, may] = cells.as_slice() else { panic!("not three cells: {line}") };
+        let room = room.trim_matches('`').trim_start_matches("src/").trim_end_matches('/').trim_end_matches(".rs");
+        // `main` and `command` stand at the top: everything below is theirs to use, and nothing may use them.
+        if room == "main" || room == "command" {
+            continue;
+        }
+        let may = match *may {
+            "every room above" => rooms.iter().map(|(r, _)| r.clone()).collect(),
+            may if may.starts_with('-') => BTreeSet::new(),
+            may => may.split(", ").map(str::to_string).collect(),
+        };
+        for other in &may {
+            assert!(rooms.iter().any(|(r, _)| r == other), "{room} may use `{other}`, which is no room above it");
+        }
+        rooms.push((room.to_string(), may));
+    }
+    rooms
+}
 
 fn files(folder: &Path, found: &mut Vec<PathBuf>) {
     for entry in std::fs::read_dir(folder).expect("a folder of src") {
@@ -50,13 +60,20 @@ fn used(text: &str) -> BTreeSet<String> {
 fn rooms_use_only_what_they_may() {
     let source = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
     let mut breaches = Vec::new();
-    for (room, may) in MAY_USE {
+    let rooms = may_use();
+    for entry in std::fs::read_dir(&source).expect("src").map(|e| e.expect("an entry").path()) {
+        let room = entry.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+        let named =
+            ["main", "lib", "build", "command"].contains(&room.as_str()) || rooms.iter().any(|(r, _)| *r == room);
+        assert!(named, "the table of rooms in DEVELOPERS.md lacks `{room}`");
+    }
+    for (room, may) in &rooms {
         let mut all = Vec::new();
         if source.join(room).is_dir() {
             files(&source.join(room), &mut all);
-        } else {
-            all.push(source.join(format!("{room}.rs")));
         }
+        all.extend(Some(source.join(format!("{room}.rs"))).filter(|f| f.is_file()));
+        assert!(!all.is_empty(), "the table names `{room}`, and src has no such room");
         all.sort();
         for file in all {
             let name = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
@@ -65,9 +82,8 @@ fn rooms_use_only_what_they_may() {
             }
             let text = std::fs::read_to_string(&file).expect("a source file");
             for other in used(&text) {
-                let known =
-                    MAY_USE.iter().any(|(r, _)| *r == other) || ["plan", "sheet", "command"].contains(&other.as_str());
-                if known && other != *room && other != "diag" && !may.contains(&other.as_str()) {
+                let known = other == "command" || rooms.iter().any(|(r, _)| *r == other);
+                if known && other != *room && other != "diag" && !may.contains(&other) {
                     let shown = file.strip_prefix(&source).unwrap_or(&file).display().to_string();
                     breaches.push(format!("{shown} uses {other}"));
                 }

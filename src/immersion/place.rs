@@ -8,6 +8,8 @@ use crate::vessel::{Across, VesselShape};
 
 /// Spare room under which a part is hard to put in and out, mm (our choice).
 const TIGHT_MM: f64 = 3.0;
+/// A turn up to this many degrees need not be told (our choice).
+const SQUARE_DEGREES: f64 = 1.0;
 
 /// How one part sits.
 #[derive(Debug, Clone, Copy)]
@@ -22,6 +24,8 @@ pub(super) struct Seat {
 struct Candidate {
     seat: Seat,
     piece: Piece,
+    /// In a rectangular vessel: by how many degrees about the upright axis it is turned to need only this rectangle.
+    turn: f64,
     /// By how much it is too wide for the vessel, mm; negative is spare room. `None` when that cannot be told.
     too_wide: Option<f64>,
     /// Smallest cross-section it must have somewhere, mm².
@@ -100,6 +104,7 @@ fn seat_between(
                 warnings.extend(told);
                 warnings.extend(tight(parts, &chosen));
                 warnings.extend(turned(parts, &chosen));
+                warnings.extend(askew(parts, &chosen));
                 return Some(chosen.into_iter().map(|c| c.seat).collect());
             }
             Err(problem) => {
@@ -153,7 +158,9 @@ fn candidates(vessel: &VesselShape, walls: Walls, part: &Part, problems: &mut Ve
 }
 
 fn candidate(vessel: &VesselShape, walls: Walls, shape: &Shape, up: Side) -> Option<Candidate> {
-    let [length, width, height] = shape.size(up)?.map(in_millimetres);
+    let [_, _, height] = shape.size(up)?.map(in_millimetres);
+    let ([length, width], turn) = shape.footprint(up)?;
+    let (length, width) = (in_millimetres(length), in_millimetres(width));
     let sampled = 0..=128;
     let reach = |z: f64| shape.reach_at(millimetres(z), up).map(in_millimetres);
     let widest = sampled.clone().map(|i| height * f64::from(i) / 128.0).filter_map(reach).fold(0.0, f64::max);
@@ -189,7 +196,8 @@ fn candidate(vessel: &VesselShape, walls: Walls, shape: &Shape, up: Side) -> Opt
         (over > 0.0).then_some(over)
     });
     let piece = Piece { length, width, diameter: 2.0 * widest };
-    Some(Candidate { seat: Seat { up, height }, piece, too_wide, section })
+    let turn = if matches!(vessel.across(millimetres(0.0)), Across::Rectangle(..)) { turn } else { 0.0 };
+    Some(Candidate { seat: Seat { up, height }, piece, turn, too_wide, section })
 }
 
 /// The side with the smallest footprint among those not higher than `limit`.
@@ -297,6 +305,24 @@ fn tight(parts: &[Part], chosen: &[Candidate]) -> Vec<String> {
     parts.iter().zip(chosen).filter_map(told).collect()
 }
 
+/// Parts that must be turned about the upright axis for the rectangle they were given.
+fn askew(parts: &[Part], chosen: &[Candidate]) -> Vec<String> {
+    // A quarter turn is the same rectangle.
+    let off = |c: &Candidate| (c.turn.rem_euclid(90.0)).min(90.0 - c.turn.rem_euclid(90.0));
+    let told = |(p, c): (&Part, &Candidate)| {
+        (off(c) > SQUARE_DEGREES).then(|| {
+            format!(
+                "`{}` is meant to lie turned by about {:.0} degrees from its file, where it needs only {} x {} mm.",
+                p.name,
+                c.turn.min(180.0 - c.turn),
+                figure(c.piece.length),
+                figure(c.piece.width)
+            )
+        })
+    };
+    parts.iter().zip(chosen).filter_map(told).collect()
+}
+
 /// Parts that lie otherwise than they were written, and parts that roll.
 fn turned(parts: &[Part], chosen: &[Candidate]) -> Vec<String> {
     let told = |(p, c): (&Part, &Candidate)| {
@@ -347,6 +373,63 @@ mod tests {
         assert!(seated("cup 100-50x140 mm", "cylinder 49x40 mm, 50 g, PLA").is_ok());
         let told = seated("cup 100-50x140 mm", "cylinder 60x60 mm, 100 g, PLA").unwrap_err();
         assert!(told.contains("10 mm too wide"), "{told}");
+    }
+
+    /// A straight-sided body over a regular outline of `n` corners, from one diameter to another, as ASCII STL.
+    fn facets(n: usize, bottom: f64, top: f64, height: f64, start_degrees: f64) -> Vec<u8> {
+        let at = |i: usize, d: f64, z: f64| {
+            let a = (start_degrees + 360.0 * i as f64 / n as f64).to_radians();
+            [d / 2.0 * a.cos(), d / 2.0 * a.sin(), z]
+        };
+        let mut text = String::from("solid facets\n");
+        let mut add = |t: [[f64; 3]; 3]| {
+            text.push_str("facet normal 0 0 0\nouter loop\n");
+            t.iter().for_each(|p| text.push_str(&format!("vertex {:.9} {:.9} {:.9}\n", p[0], p[1], p[2])));
+            text.push_str("endloop\nendfacet\n");
+        };
+        for i in 0..n {
+            let (a, b) = (at(i, bottom, 0.0), at(i + 1, bottom, 0.0));
+            let (c, d) = (at(i + 1, top, height), at(i, top, height));
+            [[a, b, c], [a, c, d], [[0.0; 3], b, a], [[0.0, 0.0, height], d, c]].into_iter().for_each(&mut add);
+        }
+        text.push_str("endsolid facets\n");
+        text.into_bytes()
+    }
+
+    fn seated_meshes(vessel: &str, files: &[Vec<u8>]) -> Result<Vec<String>, String> {
+        let vessel = read_vessel(vessel).map_err(|p| p.to_string())?;
+        let part = |bytes: &Vec<u8>| {
+            read_part("part.stl, 5 g, PLA, standing", MeasureSystem::Us, &|_| Ok(bytes.clone()))
+                .map_err(|p| p.to_string())
+        };
+        let parts: Vec<Part> = files.iter().map(part).collect::<Result<_, _>>()?;
+        let (mut problems, mut warnings) = (Vec::new(), Vec::new());
+        match seat(&vessel.shape, &parts, 10.0, &mut problems, &mut warnings) {
+            Some(_) => Ok(warnings),
+            None => Err(Problems(problems).to_string()),
+        }
+    }
+
+    #[test]
+    fn a_mesh_that_widens_with_the_cup_goes_in() {
+        // 56 mm at the bottom and 70 mm at 80 mm height, in a cup of 60 mm that has 72.6 mm there.
+        assert!(seated_meshes("cup 60-82x140 mm", &[facets(96, 56.0, 70.0, 80.0, 0.0)]).is_ok());
+        let told = seated_meshes("cup 60-82x140 mm", &[facets(96, 70.0, 56.0, 80.0, 0.0)]).unwrap_err();
+        assert!(told.contains("10 mm too wide"), "{told}");
+    }
+
+    #[test]
+    fn meshes_lie_in_a_tray_by_their_narrowest_rectangle() {
+        // A square of 40 mm on its corner: 56.6 mm across as the file has it, 40 mm when turned.
+        let diamond = || facets(4, 40.0 * 2f64.sqrt(), 40.0 * 2f64.sqrt(), 20.0, 0.0);
+        let warnings = seated_meshes("tray 95x50x60 mm", &[diamond(), diamond()]).unwrap();
+        assert!(warnings.iter().any(|w| w.contains("45 degrees") && w.contains("40 x 40 mm")), "{warnings:?}");
+        assert!(!warnings.iter().any(|w| w.contains("less than 5 mm")), "{warnings:?}");
+        let warnings = seated_meshes("tray 85x42x60 mm", &[diamond(), diamond()]).unwrap();
+        assert!(warnings.iter().any(|w| w.contains("less than 5 mm")), "{warnings:?}");
+        assert!(seated_meshes("tray 79x60x60 mm", &[diamond(), diamond()]).unwrap_err().contains("side by side"));
+        let straight = seated_meshes("tray 95x50x60 mm", &[facets(4, 56.5, 56.5, 20.0, 45.0)]).unwrap();
+        assert!(!straight.iter().any(|w| w.contains("degrees")), "{straight:?}");
     }
 
     #[test]

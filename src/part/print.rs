@@ -3,7 +3,7 @@
 use super::Shape;
 use crate::amount::{
     Estimate, Length, Mass, MassDensity, MassFraction, Volume, cubic_millimetres, grams, in_cubic_millimetres,
-    in_kg_per_m3, in_millimetres, in_square_millimetres, kg_per_m3,
+    in_kg_per_m3, in_millimetres, kg_per_m3,
 };
 
 /// How a part was printed.
@@ -35,11 +35,9 @@ pub fn filled_density(metal_by_mass: MassFraction, metal: MassDensity, binder: M
     kg_per_m3(1.0 / (w / in_kg_per_m3(metal) + (1.0 - w) / in_kg_per_m3(binder)))
 }
 
-/// Volume of solid material in a printed part, and whether it is exact for its shape.
+/// Volume of solid material in a printed part; the ends are equal where it is exact for its shape.
 ///
-/// The room inside the walls is the shape offset inward: exact for a box, a cylinder and a sphere. For a mesh it lies
-/// between V − A·t (all walls laid out flat, which counts corners twice) and V·(1 − A·t/3V)³ (exact for every body whose
-/// faces all touch one inner sphere, such as cube and sphere); by the Brunn-Minkowski inequality no convex body has more.
+/// The room inside the walls is the shape offset inward: exact for a box, a cylinder and a sphere, sampled for a mesh.
 pub fn solid_volume(shape: &Shape, print: &MakeUp) -> Estimate<Volume> {
     let whole = in_cubic_millimetres(shape.envelope());
     let wall = in_millimetres(print.walls).max(0.0);
@@ -57,12 +55,9 @@ pub fn solid_volume(shape: &Shape, print: &MakeUp) -> Estimate<Volume> {
         Shape::Sphere { diameter } => exact(std::f64::consts::PI / 6.0 * less(*diameter, 2.0 * wall).powi(3)),
         // Of a displaced volume the walls are not known: anything from all infill to all wall.
         Shape::Displaced { .. } => Estimate { best: whole * 0.8, low: 0.0, high: whole },
-        Shape::Mesh(_) => {
-            let area = shape.area().map_or(0.0, in_square_millimetres);
-            let low = (whole - area * wall).max(0.0);
-            let high = if whole > 0.0 { whole * (1.0 - area * wall / (3.0 * whole)).max(0.0).powi(3) } else { 0.0 };
-            Estimate { best: high.max(low), low, high: high.max(low) }
-        }
+        Shape::Mesh(solid) => solid
+            .core(print.walls, print.top.unwrap_or(print.walls), print.bottom.unwrap_or(print.walls))
+            .map(in_cubic_millimetres),
     };
     let hollow = 1.0 - (print.infill_percent / 100.0).clamp(0.0, 1.0);
     let solid = |core: f64| cubic_millimetres((whole - core * hollow).max(0.0));

@@ -147,6 +147,15 @@ impl Shape {
         }
     }
 
+    /// The rectangle it needs on the ground with `up` as the upper side: length, width, and by how many degrees about the
+    /// upright axis it must be turned for that; `None` for a displaced volume of unknown height.
+    pub fn footprint(&self, up: Side) -> Option<([Length; 2], f64)> {
+        match self {
+            Shape::Mesh(solid) => Some(solid.enclosing_rectangle(up)),
+            _ => self.size(up).map(|s| ([s[0], s[1]], 0.0)),
+        }
+    }
+
     /// How far the part reaches from its upright axis at `z` above its lowest point: half the diameter of the round
     /// opening it needs there. `None` when the shape is not known.
     pub fn reach_at(&self, z: Length, up: Side) -> Option<Length> {
@@ -161,7 +170,7 @@ impl Shape {
             }
             Shape::Sphere { diameter } => half_chord(in_millimetres(*diameter) / 2.0),
             Shape::Displaced { .. } => return None,
-            Shape::Mesh(solid) => in_millimetres(solid.enclosing_diameter(up)) / 2.0,
+            Shape::Mesh(solid) => in_millimetres(solid.reach_at(millimetres(z), up)),
         };
         Some(millimetres(reach))
     }

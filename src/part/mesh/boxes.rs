@@ -104,6 +104,21 @@ impl<'a> Boxes<'a> {
         }
     }
 
+    /// Whether a triangle whose box comes within `reach` of a point is one that `hit` names.
+    pub(super) fn any_near(&self, p: V3, reach: f64, hit: impl Fn(usize) -> bool) -> bool {
+        let near = |n: &Node| (0..3).all(|i| n.low[i] - reach <= p[i] && p[i] <= n.high[i] + reach);
+        let mut stack = vec![0_u32];
+        while let Some(i) = stack.pop() {
+            let Some(node) = self.nodes.get(i as usize).filter(|n| near(n)) else { continue };
+            if node.count == 0 {
+                stack.extend([node.at, i + 1]);
+            } else if self.order[node.at as usize..(node.at + node.count) as usize].iter().any(|&t| hit(t as usize)) {
+                return true;
+            }
+        }
+        false
+    }
+
     /// How often the surface winds round a point: 1 inside one outward body, 0 outside.
     pub(super) fn winding(&self, p: V3) -> i32 {
         let mut sum = 0;

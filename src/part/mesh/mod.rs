@@ -20,6 +20,7 @@ mod ply;
 mod polygon;
 mod quick;
 mod repair;
+mod shell;
 mod solid;
 mod stl;
 mod threemf;

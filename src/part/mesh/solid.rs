@@ -4,6 +4,7 @@ use super::air::{self, AirTraps};
 use super::circle::{self, Circle};
 use super::fit;
 use super::outer::{Range, enclosed};
+use super::shell::{self, Skin};
 use super::topology::Topology;
 use super::triangles::Triangles;
 use super::vector::{Tri, V3, add, bounds, cross, dot, norm, normal2, scale};
@@ -195,6 +196,20 @@ impl Solid {
             reaches: Default::default(),
             ..*self
         })
+    }
+
+    /// The room that lies deeper inside the envelope than a print's walls, top and bottom, which stand behind steep, upward
+    /// and downward faces as the file has them; by sampling, with the ends that its spread allows.
+    pub fn core(&self, walls: Length, top: Length, bottom: Length) -> Estimate<Volume> {
+        let thick = |t: Length| in_millimetres(t).max(0.0);
+        let skin = Skin { walls: thick(walls), top: thick(top), bottom: thick(bottom) };
+        match shell::core_share(&self.surface, skin) {
+            Some([best, low, high]) => {
+                let whole = self.envelope_bounds;
+                Estimate { best: whole.best * best, low: whole.low * low, high: whole.high * high }
+            }
+            None => Estimate { best: self.envelope * 0.5, low: cubic_millimetres(0.0), high: self.envelope },
+        }
     }
 
     /// Pockets that catch air when the part is lowered in with `up` as the upper side. `None` when the surface is not closed

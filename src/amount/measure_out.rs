@@ -25,14 +25,13 @@ pub struct MeasuredOut {
     pub bulk_error_percent: Option<Span<f64>>,
 }
 
-/// The best way to measure `exact` with `tools`. `None` when no tool measures this kind of amount, or only with more than
-/// 200 scoops.
+/// The best way to measure `exact` with `tools`. `None` when no tool measures this kind of amount, only with more than
+/// 200 scoops, or only with an error beyond [`MOST_ERROR`]: then [`times_as_much`] says how much more could be measured.
 ///
 /// Least error first, then fewest scoops. Errors count as equal when they differ by less than a fifth of the finest
-/// division (for scoops, the smallest scoop) or by less than 0.1 % of the amount, which no label keeps. More than
+/// division (for scoops, the smallest scoop) or by less than 1 % of the amount, which no kitchen label keeps. More than
 /// twelve scoops are only taken where fewer leave more than half the finest division and more than 0.5 %; then 0.5 %
-/// counts as equal. At least one scoop or division is always taken, so for an amount below what the tools resolve the
-/// error is large. Of a range both ends are measured.
+/// counts as equal. Of a range both ends are measured.
 ///
 /// `bulk_density` (with its spread) turns a mass into spoons when there are no scales.
 pub fn measure_out(exact: &Amount, tools: &[Tool], bulk_density: Option<Estimate<MassDensity>>) -> Option<MeasuredOut> {
@@ -54,24 +53,58 @@ pub fn measure_out(exact: &Amount, tools: &[Tool], bulk_density: Option<Estimate
     })
 }
 
+/// The largest error that is still called measuring, as a share. Beyond it nothing is offered (our choice).
+const MOST_ERROR: f64 = 0.2;
+
+/// How many times as much it would have to be, so that the tools keep within [`MOST_ERROR`] of that and of all beyond
+/// it. `None` when no tool measures this kind of amount, or when it is measured as it is.
+pub fn times_as_much(exact: &Amount, tools: &[Tool], bulk_density: Option<Estimate<MassDensity>>) -> Option<f64> {
+    if measure_out(exact, tools, bulk_density).is_some() {
+        return None;
+    }
+    let per_ml = bulk_density.map(|d| in_kg_per_m3(d.best) / 1000.0).filter(|d| *d > 0.0 && d.is_finite());
+    let (wanted, finest) = match exact.unit {
+        Unit::Volume(..) => (in_millilitres(exact.volume()?.low), Search::new(tools, 1.0, true)?.finest()),
+        Unit::Mass(_) => {
+            let scales = tools.iter().filter_map(|t| match t.kind {
+                ToolKind::Scales { division, .. } => Some(in_grams(division)),
+                _ => None,
+            });
+            let spoon = per_ml.zip(Search::new(tools, 1.0, false)).map(|(d, s)| s.finest() * d);
+            (in_grams(exact.mass()?.low), scales.chain(spoon).reduce(f64::min)?)
+        }
+        Unit::GramsPerLitre | Unit::MillilitresPerLitre | Unit::Parts => return None,
+    };
+    // With n and n + 1 divisions in reach the worst lies where both are as far off as allowed: (n + 1)/n = (1 + e)/(1 - e),
+    // so from two divisions on, less the error, everything is in reach.
+    let from = 2.0 / (1.0 + MOST_ERROR) * finest;
+    (wanted > 0.0 && wanted < from).then(|| from / wanted)
+}
+
+/// A way that is near enough to be called measuring.
+fn near(way: Way, wanted: f64) -> Option<Way> {
+    ((way.total - wanted).abs() <= MOST_ERROR * wanted * (1.0 + 1e-9)).then_some(way)
+}
+
 fn measure_end(value: Exact, unit: Unit, tools: &[Tool], bulk: Option<Estimate<MassDensity>>) -> Option<MeasuredOut> {
     let amount = Amount::of(value, unit);
     match unit {
         Unit::Volume(..) => {
             let wanted = in_millilitres(amount.volume()?.low);
-            let best = Search::new(tools, wanted, true)?.best()?;
+            let best = near(Search::new(tools, wanted, true)?.best()?, wanted)?;
             finish(&amount, wanted, best, None)
         }
         Unit::Mass(_) => {
             let wanted = in_grams(amount.mass()?.low);
-            if let Some(best) = weigh(wanted, tools) {
+            if let Some(best) = weigh(wanted, tools).and_then(|way| near(way, wanted)) {
                 return finish(&amount, wanted, best, None);
             }
             let density = bulk?.map(|d| in_kg_per_m3(d) / 1000.0);
             if !(density.best > 0.0 && density.best.is_finite()) {
                 return None;
             }
-            let best = Search::new(tools, wanted / density.best, false)?.best()?;
+            let ml = wanted / density.best;
+            let best = near(Search::new(tools, ml, false)?.best()?, ml)?;
             let percent = |d: f64| (d / density.best - 1.0) * 100.0;
             let spread = Span { low: percent(density.low), high: percent(density.high) };
             finish(&amount, wanted, Way { total: best.total * density.best, ..best }, Some(spread))
@@ -235,9 +268,9 @@ impl Limit {
         let few = self.least[0] <= half.max(self.wanted * 0.005) + dust;
         if few {
             let least = self.least[0];
-            let equal = (self.finest / 5.0).max(self.wanted * 0.001);
+            let equal = (self.finest / 5.0).max(self.wanted * 0.01);
             // A fifth of a division never pushes the error beyond half a division.
-            let most = (least + equal).min(half.max(self.wanted * 0.001).max(least));
+            let most = (least + equal).min(half.max(self.wanted * 0.01).max(least));
             return scoops <= FEW && self.off(total) <= most + dust;
         }
         self.off(total) <= (self.least[1] + self.finest / 5.0).max(self.wanted * 0.005) + dust
@@ -453,11 +486,41 @@ mod tests {
     }
 
     #[test]
-    fn below_what_the_tools_resolve_the_error_is_large() {
-        let m = out("0.1 mL", &us());
-        assert_eq!(m.text, "1/4 tsp");
-        assert!(m.error_percent > 1000.0, "{m:?}");
-        assert!(out("0.2 mL", &[cylinder()]).error_percent > 300.0);
+    fn below_what_the_tools_resolve_nothing_is_offered_but_how_much_more_it_takes() {
+        let read = |text: &str| read_amount(text, MeasureSystem::Us).unwrap();
+        for (text, tools) in [("0.1 mL", us()), ("0.2 mL", vec![cylinder()]), ("0.5 tsp", vec![cylinder()])] {
+            let found = measure_out(&read(text), &tools, None);
+            assert!(found.as_ref().is_none_or(|m| m.error_percent.abs() <= 20.0), "{text}: {found:?}");
+        }
+        assert_eq!(measure_out(&read("0.1 mL"), &us(), None), None);
+        // 1.2 mL is a quarter of a teaspoon (1.232 mL), and that much is offered.
+        assert_eq!(out("1.2 mL", &us()).text, "1/4 tsp");
+        assert_eq!(times_as_much(&read("1.2 mL"), &us(), None), None);
+        // A millimetre-marked 100 mL cylinder: 1.4 mL is neither one mark nor two; from 5/3 mL on all is in reach.
+        let times = times_as_much(&read("1.4 mL"), &[cylinder()], None).unwrap();
+        assert!((times * 1.4 - 5.0 / 3.0).abs() < 1e-9, "{times}");
+        for hundredths in 167..=2000 {
+            let asked = read(&format!("{} mL", f64::from(hundredths) / 100.0));
+            assert!(measure_out(&asked, &[cylinder()], None).is_some(), "{asked}");
+        }
+        // No tool at all measures a mass without a bulk density.
+        assert_eq!(times_as_much(&read("36 g"), &us(), None), None);
+    }
+
+    #[test]
+    fn coarse_scales_give_way_to_a_spoon_that_is_nearer() {
+        let salt = Estimate::exact(kg_per_m3(1220.0));
+        let tools: Vec<Tool> = us().into_iter().chain([Tool::scales("5 kg", "5 g").unwrap()]).collect();
+        let asked = read_amount("1.5 g", MeasureSystem::Us).unwrap();
+        assert_eq!(measure_out(&asked, &tools, Some(salt)).unwrap().text, "1/4 tsp");
+        let asked = read_amount("43 g", MeasureSystem::Us).unwrap();
+        assert_eq!(measure_out(&asked, &tools, Some(salt)).unwrap().text, "45 g on the 5 kg scales");
+    }
+
+    #[test]
+    fn fewer_scoops_for_nearly_the_same() {
+        // 0.057 % with six scoops, 0.59 % with four of two kinds.
+        assert_eq!(out("500 mL", &us()).text, "2 cups + 2 tbsp");
     }
 
     #[test]

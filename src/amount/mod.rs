@@ -18,7 +18,7 @@ mod written;
 pub use duration::{read_duration, read_duration_range};
 pub use exact::Exact;
 pub use ingredient_line::{IngredientLine, read_ingredient_line};
-pub use measure_out::{MeasuredOut, measure_out};
+pub use measure_out::{MeasuredOut, measure_out, times_as_much};
 pub use physical::{
     read_area, read_dimensions, read_length, read_length_or_zero, read_loading, read_mass, read_number,
     read_number_range, read_percent, read_room_volume, read_temperature, read_temperature_range, read_volume,

@@ -8,7 +8,7 @@ use super::stock::{mass_fraction, stock_density};
 use super::{finished_volume, pouring_order};
 use crate::amount::{
     Amount, Estimate, Exact, MassDensity, MassUnit, MeasureSystem, MeasuredOut, Span, Strength, Tool, Unit, Volume,
-    VolumeUnit, celsius, in_grams, in_kg_per_m3, in_millilitres, measure_out, millilitres,
+    VolumeUnit, celsius, figure, in_grams, in_kg_per_m3, in_millilitres, measure_out, millilitres, times_as_much,
 };
 use crate::diag::{Checked, Problem, Problems};
 use crate::order::{Bench, ShelfStock};
@@ -29,6 +29,8 @@ pub struct Dose {
     pub metric: String,
     /// In measures the person owns; the two ends when the recipe gives a range.
     pub measured: Option<Span<MeasuredOut>>,
+    /// Why it is not measured out, though a tool for it is there: too little, and from which batch on it could be.
+    pub too_little: Option<String>,
     /// Why it differs from the recipe ("your 6 % vinegar instead of 5 %: less of it, more water").
     pub why: Option<String>,
     /// A remark of the recipe.
@@ -110,6 +112,11 @@ fn dosing(recipe: &Recipe, bench: &Bench, size: BathSize, advice: &Advice<'_>, m
     };
     let system = bench.measures.unwrap_or(recipe.measures);
     let tools = if bench.tools.is_empty() { Tool::kitchen_set(system) } else { bench.tools.clone() };
+    let batch_ml = match size {
+        BathSize::Poured(ml) => ml.to_f64(),
+        BathSize::Finished(volume) => in_millilitres(volume),
+    };
+    let kitchen = recipe.ingredients.iter().any(|i| matches!(i.quantity, Quantity::Kitchen(_)));
     let mut doses = Vec::new();
     let order = pouring_order(&with_amounts(&unit, &choices));
     if order.windows(2).any(|w| w[0] > w[1]) {
@@ -123,6 +130,11 @@ fn dosing(recipe: &Recipe, bench: &Bench, size: BathSize, advice: &Advice<'_>, m
         let substance_id = ingredient.substance().map(|s| s.id.as_ref().to_string());
         let bulk = bulk_density(&ingredient.line.name).or_else(|| substance_id.as_deref().and_then(bulk_density));
         let measured = if measure { measure_both(&exact, &tools, bulk) } else { None };
+        let too_little = match measured {
+            None if measure => times_as_much(&exact, &tools, bulk)
+                .map(|times| too_little(times * batch_ml, is_liquid(&ingredient), kitchen.then_some(system))),
+            _ => None,
+        };
         let metric = metric_text(&exact, bulk.filter(|_| !is_liquid(&ingredient)));
         // The recipe's own words carry the amount for its own size; here only name and strength are left.
         ingredient.line.text = display_name(&ingredient);
@@ -131,6 +143,7 @@ fn dosing(recipe: &Recipe, bench: &Bench, size: BathSize, advice: &Advice<'_>, m
             ingredient,
             metric,
             measured,
+            too_little,
             why: choice.why.clone(),
             note: recipe.ingredients.get(share.choice).and_then(|i| i.note.clone()),
             exact,
@@ -435,6 +448,20 @@ fn poured_exact(shares: &[Share], choices: &[Choice]) -> Checked<Exact> {
         sum = sum.checked_add(volume).ok_or_else(too_large)?;
     }
     Ok(sum)
+}
+
+/// What to do about an amount that these tools cannot measure: a finer tool, or a batch of at least this size.
+fn too_little(least_ml: f64, liquid: bool, kitchen: Option<MeasureSystem>) -> String {
+    let finer = if liquid { "use a finer cylinder or a syringe" } else { "weigh it finely" };
+    // Two figures, upward.
+    let step = 10f64.powf(least_ml.log10().floor() - 1.0);
+    let least_ml = (least_ml / step - 1e-9).ceil() * step;
+    let volume = if least_ml >= 1000.0 { format!("{} L", figure(least_ml / 1000.0)) } else { format!("{least_ml:.0} mL") };
+    let cups = kitchen.and_then(|system| VolumeUnit::Cup.exact_ml(system)).map(|cup| {
+        let halves = (least_ml / cup.to_f64() * 2.0).ceil();
+        format!(" ({} cups)", figure(halves / 2.0))
+    });
+    format!("too little for these tools: {finer}, or make at least {volume}{}", cups.unwrap_or_default())
 }
 
 fn measure_both(exact: &Amount, tools: &[Tool], bulk: Option<Estimate<MassDensity>>) -> Option<Span<MeasuredOut>> {

@@ -39,6 +39,7 @@ fn dose(name: &str, exact: Amount, metric: &str, measured: &str, error: f64, why
         exact,
         metric: metric.into(),
         measured: Some(Span::one(measured)),
+        too_little: None,
         why: why.map(str::to_string),
         note: None,
     }

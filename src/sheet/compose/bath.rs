@@ -18,7 +18,7 @@ use jiff::SignedDuration;
 pub(super) fn amounts(dosing: &Dosing, mixture: &Mixture, error: Option<&(String, f64)>) -> Option<Section> {
     let rows = dosing.doses.iter().enumerate().map(|(i, d)| {
         let measured = d.measured.as_ref().map_or_else(
-            || "no tool named".to_string(),
+            || d.too_little.as_ref().map_or_else(|| "no tool named".into(), |t| words::clean(t)),
             |m| format!("{}\n({})", words::clean(&words::measured(m)), words::measured_error(m)),
         );
         let exact = match d.exact.unit {

@@ -77,6 +77,7 @@ fn dose(dose: &Dose) -> Value {
     map.insert("ingredient".into(), json!(dose.name));
     map.insert("exact".into(), json!(dose.exact.to_string()));
     map.insert("measured".into(), json!(dose.measured.as_ref().map(words::measured)));
+    map.insert("too_little".into(), json!(dose.too_little));
     match &dose.measured {
         Some(m) => {
             let (low, high) = (m.low.error_percent, m.high.error_percent);

@@ -22,7 +22,7 @@ pub use aftercare::{Aftercare, Neutralising, Rinsing, StripBath, left_after, rin
 pub use choose::{Candidate, Choice, Excluded, Showing, Wish, choose, metal_by_volume, takes};
 pub use disposal::{Disposal, DissolvedMetal};
 pub use job::{Coupon, Whole, WholeOrder, plan_whole};
-pub use listed::{ListedRecipe, list_recipe};
+pub use listed::{ListedRecipe, Listing, Sieve, list, list_recipe};
 pub use methods::MethodPlan;
 pub(crate) use notes::{days, volume_words};
 pub use results::{Corrected, Mixed, Neutralisation, Plan, Scaled};

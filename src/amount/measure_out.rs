@@ -33,7 +33,7 @@ pub struct MeasuredOut {
 /// twelve scoops are only taken where fewer leave more than half the finest division and more than 0.5 %; then 0.5 %
 /// counts as equal. Of a range both ends are measured.
 ///
-/// `bulk_density` (with its spread) turns a mass into spoons when there are no scales.
+/// `bulk_density` (with its spread) is that of a powder: it turns a mass into spoons when there are no scales.
 pub fn measure_out(exact: &Amount, tools: &[Tool], bulk_density: Option<Estimate<MassDensity>>) -> Option<MeasuredOut> {
     let low = measure_end(exact.value.low, exact.unit, tools, bulk_density)?;
     if exact.value.is_one() {
@@ -91,7 +91,12 @@ fn measure_end(value: Exact, unit: Unit, tools: &[Tool], bulk: Option<Estimate<M
     match unit {
         Unit::Volume(..) => {
             let wanted = in_millilitres(amount.volume()?.low);
-            let best = near(Search::new(tools, wanted, true)?.best()?, wanted)?;
+            // A powder is not read in a cylinder where there is a spoon.
+            let spoons = bulk.and_then(|_| Search::new(tools, wanted, false)?.best()).and_then(|way| near(way, wanted));
+            let best = match spoons {
+                Some(way) => way,
+                None => near(Search::new(tools, wanted, true)?.best()?, wanted)?,
+            };
             finish(&amount, wanted, best, None)
         }
         Unit::Mass(_) => {
@@ -118,6 +123,8 @@ fn measure_end(value: Exact, unit: Unit, tools: &[Tool], bulk: Option<Estimate<M
 struct Way {
     total: f64,
     scoops: u32,
+    /// Scoops, and [`CHANGE`] more where spoon and cylinder are both needed.
+    effort: u32,
     text: String,
 }
 
@@ -157,7 +164,7 @@ fn weigh(wanted: f64, tools: &[Tool]) -> Option<Way> {
             let step = in_grams(division);
             if let Some(r) = Reading::nearest(wanted, in_grams(capacity), step) {
                 let text = format!("{} on the {}", r.text(MassUnit::Gram.name()), tool.name);
-                ways.push((Way { total: r.total(), scoops: r.fillings(), text }, step));
+                ways.push((Way { total: r.total(), scoops: r.fillings(), effort: r.fillings(), text }, step));
             }
         }
     }
@@ -165,7 +172,7 @@ fn weigh(wanted: f64, tools: &[Tool]) -> Option<Way> {
     let mut limit = Limit::new(wanted, finest);
     ways.iter().for_each(|(way, _)| limit.see(way.total, way.scoops));
     let fits = ways.into_iter().map(|(way, _)| way).filter(|way| limit.accepts(way.total, way.scoops));
-    fits.reduce(|best, way| if limit.better((way.total, way.scoops), (best.total, best.scoops)) { way } else { best })
+    fits.reduce(|best, way| if limit.better((way.total, way.effort), (best.total, best.effort)) { way } else { best })
 }
 
 /// Some fillings to the brim and one to a mark.
@@ -236,6 +243,8 @@ fn rounded(x: f64, step: f64) -> String {
 
 /// More scoops than this are only taken where fewer leave too much.
 const FEW: u32 = 12;
+/// Changing from spoons to a graduated tool counts as so many scoops (our choice).
+const CHANGE: u32 = 2;
 
 /// How far off a way may be to be in the running, found from how far off the best ones are.
 #[derive(Debug, Clone, Copy)]
@@ -276,7 +285,7 @@ impl Limit {
         self.off(total) <= (self.least[1] + self.finest / 5.0).max(self.wanted * 0.005) + dust
     }
 
-    /// Fewer scoops first, then the smaller error.
+    /// Less effort first, then the smaller error.
     fn better(&self, a: (f64, u32), b: (f64, u32)) -> bool {
         (a.1, self.off(a.0)) < (b.1, self.off(b.0))
     }
@@ -325,25 +334,27 @@ impl<'a> Search<'a> {
     /// Looks at every way twice: to learn what the least error is, then to find the fewest scoops near it.
     fn best(&self) -> Option<Way> {
         let mut limit = Limit::new(self.wanted, self.finest());
-        self.every_way(&mut |_, _, total, scoops| limit.see(total, scoops));
+        self.every_way(&mut |_, _, total, scoops, _| limit.see(total, scoops));
         let mut best: Option<Way> = None;
-        self.every_way(&mut |counts, readings, total, scoops| {
-            let improves = best.as_ref().is_none_or(|b| limit.better((total, scoops), (b.total, b.scoops)));
+        self.every_way(&mut |counts, readings, total, scoops, effort| {
+            let improves = best.as_ref().is_none_or(|b| limit.better((total, effort), (b.total, b.effort)));
             if improves && limit.accepts(total, scoops) {
-                best = Some(Way { total, scoops, text: self.text(counts, readings) });
+                best = Some(Way { total, scoops, effort, text: self.text(counts, readings) });
             }
         });
         best
     }
 
-    /// Calls with the counts of scoops, the graduated readings, what they come to, and how often something is filled.
-    fn every_way(&self, call: &mut impl FnMut(&[u32], &[(usize, Reading)], f64, u32)) {
+    /// Calls with the counts of scoops, the graduated readings, what they come to, how often something is filled, and the
+    /// effort.
+    fn every_way(&self, call: &mut impl FnMut(&[u32], &[(usize, Reading)], f64, u32, u32)) {
         let mut keep = |counts: &[u32], readings: &[(usize, Reading)]| {
             let scooped: f64 = counts.iter().zip(&self.scoops).map(|(n, (_, ml))| f64::from(*n) * ml).sum();
             let total = scooped + readings.iter().map(|(_, r)| r.total()).sum::<f64>();
             let scoops = counts.iter().sum::<u32>() + readings.iter().map(|(_, r)| r.fillings()).sum::<u32>();
             if total > 0.0 && scoops <= MOST_SCOOPS {
-                call(counts, readings, total, scoops);
+                let both = counts.iter().any(|n| *n > 0) && !readings.is_empty();
+                call(counts, readings, total, scoops, scoops + if both { CHANGE } else { 0 });
             }
         };
         let mut counts = vec![0; self.scoops.len()];
@@ -482,7 +493,9 @@ mod tests {
         let m = out("230 mL", &[cylinder()]);
         assert_eq!((m.text.as_str(), m.scoops), ("2 × 100 mL + 30 mL in the 100 mL cylinder", 3));
         let all: Vec<Tool> = us().into_iter().chain([cylinder()]).collect();
-        assert_eq!(out("1 L", &all).text, "4 cups + 54 mL in the 100 mL cylinder");
+        assert_eq!(out("1 L", &all).text, "4 cups + 1/4 cup");
+        let cup = [Tool::scoop("1 cup", MeasureSystem::Us).unwrap(), cylinder()];
+        assert_eq!(out("1 L", &cup).text, "4 cups + 54 mL in the 100 mL cylinder");
     }
 
     #[test]
@@ -521,6 +534,13 @@ mod tests {
     fn fewer_scoops_for_nearly_the_same() {
         // 0.057 % with six scoops, 0.59 % with four of two kinds.
         assert_eq!(out("500 mL", &us()).text, "2 cups + 2 tbsp");
+        // Spoons alone, rather than spoons and a cylinder; and never a powder in a cylinder.
+        let all: Vec<Tool> =
+            us().into_iter().chain([Tool::cylinder("250 mL", "5 mL", MeasureSystem::Us).unwrap()]).collect();
+        assert_eq!(out("49.2 mL", &all).text, "3 tbsp + 1 tsp");
+        let salt = Estimate::exact(kg_per_m3(1220.0));
+        let asked = read_amount("118 mL", MeasureSystem::Us).unwrap();
+        assert_eq!(measure_out(&asked, &all, Some(salt)).unwrap().text, "1/2 cup");
     }
 
     #[test]

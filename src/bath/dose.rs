@@ -129,13 +129,14 @@ fn dosing(recipe: &Recipe, bench: &Bench, size: BathSize, advice: &Advice<'_>, m
         ingredient.line.amount = Some(exact.clone());
         let substance_id = ingredient.substance().map(|s| s.id.as_ref().to_string());
         let bulk = bulk_density(&ingredient.line.name).or_else(|| substance_id.as_deref().and_then(bulk_density));
+        let bulk = bulk.filter(|_| !is_liquid(&ingredient));
         let measured = if measure { measure_both(&exact, &tools, bulk) } else { None };
         let too_little = match measured {
             None if measure => times_as_much(&exact, &tools, bulk)
                 .map(|times| too_little(times * batch_ml, is_liquid(&ingredient), kitchen.then_some(system))),
             _ => None,
         };
-        let metric = metric_text(&exact, bulk.filter(|_| !is_liquid(&ingredient)));
+        let metric = metric_text(&exact, bulk);
         // The recipe's own words carry the amount for its own size; here only name and strength are left.
         ingredient.line.text = display_name(&ingredient);
         doses.push(Dose {
@@ -456,7 +457,8 @@ fn too_little(least_ml: f64, liquid: bool, kitchen: Option<MeasureSystem>) -> St
     // Two figures, upward.
     let step = 10f64.powf(least_ml.log10().floor() - 1.0);
     let least_ml = (least_ml / step - 1e-9).ceil() * step;
-    let volume = if least_ml >= 1000.0 { format!("{} L", figure(least_ml / 1000.0)) } else { format!("{least_ml:.0} mL") };
+    let volume =
+        if least_ml >= 1000.0 { format!("{} L", figure(least_ml / 1000.0)) } else { format!("{least_ml:.0} mL") };
     let cups = kitchen.and_then(|system| VolumeUnit::Cup.exact_ml(system)).map(|cup| {
         let halves = (least_ml / cup.to_f64() * 2.0).ceil();
         format!(" ({} cups)", figure(halves / 2.0))

@@ -1,14 +1,13 @@
 //! `choose`: which recipe for this metal, look, shelf, room and patience.
 
 use super::args::{ChooseArgs, Format};
-use super::common::{finish, gather, json, known_material, room, width};
+use super::common::{finish, gather, json, known_material, known_metal, room, width};
 use super::inputs::{bench, library};
 use super::{Failure, Shown};
 use crate::amount::{MassDensity, MeasureSystem, kg_per_m3, read_duration, read_number, read_volume};
 use crate::diag::{Checked, Problem, Problems};
 use crate::order::Room;
 use crate::plan::{Wish, choose};
-use crate::reference::schema::MaterialKind;
 use crate::sheet;
 
 pub fn run(a: &ChooseArgs) -> Result<Shown, Failure> {
@@ -25,10 +24,7 @@ pub fn run(a: &ChooseArgs) -> Result<Shown, Failure> {
 
 fn wish(a: &ChooseArgs) -> Checked<Wish> {
     let mut problems = Vec::new();
-    let metal = gather(known_material(&a.metal, "--metal"), &mut problems);
-    if let Some(m) = metal.filter(|m| m.kind != MaterialKind::Metal) {
-        problems.push(Problem::error(format!("{} is no metal", m.name)).in_field("--metal"));
-    }
+    let metal = gather(known_metal(&a.metal, "--metal"), &mut problems);
     let binder = a.binder.as_deref().and_then(|b| gather(known_material(b, "--binder"), &mut problems));
     let density =
         a.density.as_deref().and_then(|d| gather(density(d).map_err(|p| p.in_field("--density")), &mut problems));

@@ -3,12 +3,12 @@
 use super::Shown;
 use super::args::{AroundArgs, Format, Measures, OutputArgs};
 use crate::amount::{MeasureSystem, read_room_volume, read_temperature};
-use crate::diag::{Checked, Place, Problem, Problems, one_of};
+use crate::diag::{Checked, Place, Problem, Problems, nearest, one_of};
 use crate::order::Room;
 use crate::recipe::{self, Finish, Recipe};
 use crate::reference::yaml::MAX_BYTES;
-use crate::reference::{Ingredient, Material, read_ingredient};
-use crate::safety::{Conditions, PartFacts, Review};
+use crate::reference::{Ingredient, Material, MaterialKind, materials, read_ingredient};
+use crate::safety::{Conditions, PartFacts, Review, rule_ids};
 use crate::sheet;
 use crate::vessel::Cover;
 use std::path::Path;
@@ -106,6 +106,33 @@ pub fn after(text: Option<&str>, field: &str, system: MeasureSystem) -> Checked<
 /// A material by name, or an error with the nearest known one.
 pub fn known_material(name: &str, field: &str) -> Checked<&'static Material> {
     recipe::known_material(name).map_err(|p| p.in_field(field))
+}
+
+/// A metal by name; other materials are no answer.
+pub fn known_metal(name: &str, field: &str) -> Checked<&'static Material> {
+    let found = known_material(name, field)?;
+    if found.kind == MaterialKind::Metal {
+        return Ok(found);
+    }
+    let metals: Vec<&str> =
+        materials().iter().filter(|m| m.kind == MaterialKind::Metal).map(|m| m.name.as_ref()).collect();
+    Err(Problem::error(format!("{} is no metal", found.name))
+        .hint(format!("the metals are: {}", metals.join(", ")))
+        .in_field(field)
+        .into())
+}
+
+/// A safety rule by name.
+pub fn known_rule(name: &str, field: &str) -> Checked<&'static str> {
+    let known = rule_ids();
+    if let Some(found) = known.iter().find(|id| **id == name.trim()) {
+        return Ok(found);
+    }
+    let mut p = Problem::error(format!("`{name}` is no rule of this program")).in_field(field);
+    if let Some(near) = nearest(name, known.iter().copied()) {
+        p = p.hint(format!("did you mean `{near}`?"));
+    }
+    Err(p.hint(format!("the rules are: {}", known.join(", "))).into())
 }
 
 /// A cover by name.

@@ -1,49 +1,40 @@
 //! `recipes`: the list, filtered, each with the verdict at its own strength.
 
 use super::args::{PlainFormat, RecipesArgs};
-use super::common::{finish, json, known_material, width};
+use super::common::{finish, gather, json, known_metal, known_rule, width};
 use super::inputs::{bench, library};
 use super::{Failure, Shown};
 use crate::amount::read_temperature;
-use crate::plan::{ListedRecipe, list_recipe};
-use crate::sheet::{self, RecipeEntry};
+use crate::diag::{Checked, Problems};
+use crate::plan::{Sieve, list};
+use crate::sheet;
 
 pub fn run(a: &RecipesArgs) -> Result<Shown, Failure> {
-    let metal = a.metal.as_deref().map(|m| known_material(m, "--metal")).transpose()?;
-    let finish = a.finish.as_deref().map(|f| finish(f, "--finish")).transpose()?;
-    let bench = a.bench.as_deref().map(|b| bench(Some(b))).transpose()?;
-    let temperature = a.temperature.as_deref().map(|t| read_temperature(t).map_err(|p| p.in_field("--temperature")));
-    let temperature = temperature.transpose()?;
+    let sieve = sieve(a)?;
     let library = library(a.recipes.as_deref())?;
-    let ids: Vec<String> = match &a.id {
-        Some(id) => vec![id.clone()],
-        None => library.entries().iter().map(|e| e.id.clone()).collect(),
+    let recipes = match &a.id {
+        Some(id) => vec![library.recipe(id)?],
+        None => library.entries().iter().map(|e| library.recipe(&e.id)).collect::<Checked<Vec<_>>>()?,
     };
-    let mut listed: Vec<ListedRecipe> = Vec::new();
-    for id in ids {
-        let recipe = library.recipe(&id)?;
-        if metal.is_some_and(|m| !recipe.metals.iter().any(|r| r.id == m.id)) {
-            continue;
-        }
-        if finish.is_some_and(|f| recipe.finish != f) {
-            continue;
-        }
-        if temperature.is_some_and(|t| t < recipe.temperature.low || t > recipe.temperature.high) {
-            continue;
-        }
-        let entry = list_recipe(recipe, bench.as_ref());
-        if a.hazard.as_deref().is_some_and(|h| !entry.review.hazards.iter().any(|x| x.id == h)) {
-            continue;
-        }
-        if bench.is_some() && !entry.missing.is_empty() {
-            continue;
-        }
-        listed.push(entry);
-    }
-    let entries: Vec<RecipeEntry<'_>> =
-        listed.iter().map(|l| RecipeEntry { recipe: &l.recipe, verdict: l.review.verdict }).collect();
+    let listing = list(recipes, &sieve);
     Ok(Shown::text(match a.format {
-        PlainFormat::Json => json(&sheet::json::recipes(&entries)),
-        PlainFormat::Text => sheet::terminal::recipes(&entries, width(a.width)),
+        PlainFormat::Json => json(&sheet::json::recipes(&listing)),
+        PlainFormat::Text => sheet::terminal::recipes(&listing, width(a.width)),
     }))
+}
+
+/// What the command line asks for; every fault of it is reported.
+fn sieve(a: &RecipesArgs) -> Checked<Sieve> {
+    let mut problems = Vec::new();
+    let sieve = Sieve {
+        metal: a.metal.as_deref().and_then(|m| gather(known_metal(m, "--metal"), &mut problems)),
+        finish: a.finish.as_deref().and_then(|f| gather(finish(f, "--finish"), &mut problems)),
+        hazard: a.hazard.as_deref().and_then(|h| gather(known_rule(h, "--hazard"), &mut problems)).map(str::to_string),
+        bench: a.bench.as_deref().and_then(|b| gather(bench(Some(b)), &mut problems)),
+        temperature: a
+            .temperature
+            .as_deref()
+            .and_then(|t| gather(read_temperature(t).map_err(|p| p.in_field("--temperature")), &mut problems)),
+    };
+    if problems.is_empty() { Ok(sieve) } else { Err(Problems(problems)) }
 }

@@ -1,11 +1,11 @@
 //! Recipes in a list, each reviewed at its own strength.
 
 use super::{doses, middle, poured};
-use crate::amount::millilitres;
+use crate::amount::{ThermodynamicTemperature, millilitres};
 use crate::bath::BathSize;
 use crate::order::Bench;
-use crate::recipe::{Method, Recipe};
-use crate::reference::Room;
+use crate::recipe::{Finish, Method, Recipe};
+use crate::reference::{Material, Room};
 use crate::safety::{self, Conditions, PartFacts};
 
 /// The size at which recipes are reviewed for the list.
@@ -20,6 +20,60 @@ pub struct ListedRecipe {
     pub review: safety::Review,
     /// Ingredients that the bench's shelf lacks; empty without a bench.
     pub missing: Vec<String>,
+}
+
+/// Which recipes are wanted. What is `None` lets all through.
+#[derive(Debug, Clone, Default)]
+pub struct Sieve {
+    /// For this metal.
+    pub metal: Option<&'static Material>,
+    /// With this finish.
+    pub finish: Option<Finish>,
+    /// Whose review names this rule.
+    pub hazard: Option<String>,
+    /// That this bench can make.
+    pub bench: Option<Bench>,
+    /// That work at this temperature.
+    pub temperature: Option<ThermodynamicTemperature>,
+}
+
+/// What the sieve let through.
+#[derive(Debug, Clone)]
+pub struct Listing {
+    /// By id.
+    pub recipes: Vec<ListedRecipe>,
+    /// When none is left: what to leave out, and how many recipes that alone would let in.
+    pub relax: Vec<(&'static str, usize)>,
+}
+
+/// Lists what the sieve lets through.
+pub fn list(recipes: Vec<Recipe>, sieve: &Sieve) -> Listing {
+    let mut found = Vec::new();
+    let mut relax: Vec<(&'static str, usize)> = Vec::new();
+    for recipe in recipes {
+        let listed = list_recipe(recipe, sieve.bench.as_ref());
+        let recipe = &listed.recipe;
+        let checks = [
+            ("the metal", sieve.metal.map(|m| recipe.metals.iter().any(|r| r.id == m.id))),
+            ("the finish", sieve.finish.map(|f| recipe.finish == f)),
+            ("the temperature", sieve.temperature.map(|t| recipe.temperature.low <= t && t <= recipe.temperature.high)),
+            ("the hazard", sieve.hazard.as_ref().map(|h| listed.review.hazards.iter().any(|x| x.id == *h))),
+            ("the bench", sieve.bench.as_ref().map(|_| listed.missing.is_empty())),
+        ];
+        let mut fails = checks.iter().filter(|(_, passes)| *passes == Some(false)).map(|(what, _)| *what);
+        match (fails.next(), fails.next()) {
+            (None, _) => found.push(listed),
+            (Some(what), None) => match relax.iter_mut().find(|(w, _)| *w == what) {
+                Some((_, count)) => *count += 1,
+                None => relax.push((what, 1)),
+            },
+            _ => {}
+        }
+    }
+    if !found.is_empty() {
+        relax.clear();
+    }
+    Listing { recipes: found, relax }
 }
 
 /// Reviews a recipe at its own strength, as for a quarter of a litre. What is sprayed, fumed or buried is reviewed as

@@ -3,10 +3,9 @@
 use crate::amount::{Estimate, MassFraction, Ph, celsius, g_per_l, grams, kelvins, kg_per_m3, millilitres, moles};
 use crate::amount::{in_millilitres, millimetres, mol_per_l};
 use crate::bath::{Gas, Mixture, Neutralised, Solute};
-use crate::plan::{Mixed, Neutralisation, Plan, Scaled};
+use crate::plan::{ListedRecipe, Listing, Mixed, Neutralisation, Plan, Scaled};
 use crate::reference::Source;
 use crate::safety::{Conditions, Exposure, Gravity, Hazard, Label, Review, Reviewed, Statement, Verdict};
-use crate::sheet::RecipeEntry;
 use crate::timetable::{build, fixture, with_clock};
 
 fn strings(lines: &[&str]) -> Vec<String> {
@@ -225,8 +224,9 @@ pub(crate) fn scaled() -> Reviewed<Scaled> {
     Reviewed::for_tests(value, review())
 }
 
-pub(crate) fn entries(recipe: &crate::recipe::Recipe) -> Vec<RecipeEntry<'_>> {
-    vec![RecipeEntry { recipe, verdict: Verdict::Warn }]
+pub(crate) fn listing() -> Listing {
+    let listed = ListedRecipe { recipe: crate::timetable::fixture::recipe(), review: review(), missing: Vec::new() };
+    Listing { recipes: vec![listed], relax: Vec::new() }
 }
 
 fn making_up() -> Vec<crate::bath::PouringStep> {

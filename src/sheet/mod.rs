@@ -21,17 +21,7 @@ mod tests;
 pub mod tumble;
 mod words;
 
-use crate::recipe::Recipe;
 use crate::safety::{Figure, Hazard, Review, Verdict};
-
-/// One line of the recipe list: a recipe and what the review says of it.
-#[derive(Debug, Clone, Copy)]
-pub struct RecipeEntry<'a> {
-    /// The recipe.
-    pub recipe: &'a Recipe,
-    /// The verdict on it as written.
-    pub verdict: Verdict,
-}
 
 /// The first line of every format when something could not be judged.
 pub fn not_judged_line(review: &Review) -> Option<String> {

@@ -2,8 +2,8 @@
 
 use super::label::{JarLabel, LABEL_FOOT};
 use super::model::{Block, Finding, FirstAction, Section, Sheet, Tick};
-use super::{RecipeEntry, compose, json, words};
-use crate::plan::{Corrected, Mixed, Neutralisation, Plan, Scaled};
+use super::{compose, json, words};
+use crate::plan::{Corrected, Listing, Mixed, Neutralisation, Plan, Scaled};
 use crate::safety::{Review, Reviewed, Verdict};
 use comfy_table::{ColumnConstraint, ContentArrangement, LineStyle, Table, TableStyle, Width};
 use textwrap::core::display_width;
@@ -60,8 +60,8 @@ pub fn refused(title: Option<&str>, review: &Review, width: usize) -> String {
 }
 
 /// What `recipes` prints.
-pub fn recipes(entries: &[RecipeEntry<'_>], width: usize) -> String {
-    text(&compose::recipes(entries), width)
+pub fn recipes(listing: &Listing, width: usize) -> String {
+    text(&compose::recipes(listing), width)
 }
 
 /// Any sheet as text.

@@ -171,6 +171,60 @@ fn choosing_starts_from_the_metal_that_shows() {
 }
 
 #[test]
+fn what_no_recipe_can_be_is_bad_input_and_what_none_is_says_what_to_leave_out() {
+    for (args, told) in [
+        (vec!["recipes", "--hazard", "peracetic-acd"], "did you mean `peracetic-acid`?"),
+        (vec!["recipes", "--hazard", "TYPO"], "the rules are: "),
+        (vec!["recipes", "--metal", "glass"], "the metals are: "),
+        (vec!["choose", "--metal", "glass"], "the metals are: "),
+    ] {
+        for format in ["text", "json"] {
+            let ran = bathwright(&[&args[..], &["--format", format]].concat());
+            assert!(
+                ran.code == 2 && ran.out.is_empty() && ran.err.contains(told),
+                "{args:?}: {} {}",
+                ran.code,
+                ran.err
+            );
+        }
+    }
+    let ran = bathwright(&["recipes", "--metal", "iron", "--finish", "green", "--width", "80"]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    assert!(ran.out.contains("No recipe fits"), "{}", ran.out);
+    let count =
+        |args: &[&str]| bathwright(&[args, &["--format", "json"]].concat()).json().as_array().map_or(0, Vec::len);
+    let green = count(&["recipes", "--finish", "green"]);
+    let iron = count(&["recipes", "--metal", "iron"]);
+    assert!(ran.out.contains(&format!("Leave out the metal: that alone lets in {green}.")), "{}", ran.out);
+    assert!(ran.out.contains(&format!("Leave out the finish: that alone lets in {iron}.")), "{}", ran.out);
+    assert_eq!(
+        bathwright(&["recipes", "--metal", "iron", "--finish", "green", "--format", "json"]).json(),
+        Value::Array(vec![])
+    );
+    let three = ["recipes", "--metal", "gold", "--finish", "green", "--hazard", "peroxide-on-metal"];
+    assert!(bathwright(&three).out.contains("leave out more than one"));
+}
+
+#[test]
+fn nothing_is_offered_with_more_than_a_fifth_of_error() {
+    let measures = |to: &str| {
+        let ran = bathwright(&["scale", "hot-bluestone-green", "--to", to, "--format", "json"]);
+        ran.json()["bath"]["measures"].as_array().cloned().unwrap_or_default()
+    };
+    let small = measures("100 mL");
+    let ammonium = small.iter().find(|m| m["ingredient"] == "ammonium chloride").expect("sal ammoniac");
+    assert!(ammonium["measured"].is_null(), "{ammonium}");
+    let told = ammonium["too_little"].as_str().expect("what to do");
+    assert!(told.contains("weigh it") && told.contains("make at least"), "{told}");
+    // What it names can be measured.
+    let named = told.split("at least ").nth(1).expect("a volume");
+    let enough = measures(named);
+    assert!(enough.iter().all(|m| m["error_percent"].as_f64().is_some_and(|e| e.abs() <= 20.0)), "{enough:?}");
+    let text = bathwright(&["scale", "hot-bluestone-green", "--to", "100 mL", "--width", "100"]).out;
+    assert!(text.contains("weigh it") && text.contains(named), "{text}");
+}
+
+#[test]
 fn a_whole_job_from_rough_print_to_sealed_pull() {
     let ran = bathwright(&[
         "plan",

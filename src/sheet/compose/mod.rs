@@ -8,9 +8,9 @@ mod safety;
 pub(super) use job::{checklist, stage};
 
 use super::model::{Block, Section, Sheet};
-use super::{RecipeEntry, aftercare, json, words};
+use super::{aftercare, json, words};
 use crate::amount::Volume;
-use crate::plan::{Corrected, Mixed, Neutralisation, Plan, Scaled};
+use crate::plan::{Corrected, Listing, Mixed, Neutralisation, Plan, Scaled};
 use crate::safety::{Review, Reviewed};
 
 /// The sheet of `check`.
@@ -120,19 +120,29 @@ pub fn refused(title: Option<&str>, review: &Review) -> Sheet {
 }
 
 /// The list of recipes.
-pub fn recipes(entries: &[RecipeEntry<'_>]) -> Sheet {
-    let rows = entries.iter().map(|e| {
+pub fn recipes(listing: &Listing) -> Sheet {
+    let rows = listing.recipes.iter().map(|e| {
         let metals: Vec<&str> = e.recipe.metals.iter().map(|m| m.name.as_ref()).collect();
         vec![
             format!("{}\n{}", words::clean(&e.recipe.id), words::clean(&e.recipe.title)),
             metals.join(", "),
             format!("{},\n{}", json::finish(e.recipe.finish), json::method(e.recipe.method)),
-            json::verdict(e.verdict).into(),
+            json::verdict(e.review.verdict).into(),
             json::confidence(e.recipe.confidence).into(),
         ]
     });
     let head = vec!["Recipe", "Metals", "Finish", "Verdict", "How sure"];
-    let table = Block::Table(head, rows.collect());
+    let mut blocks = vec![Block::Table(head, rows.collect())];
+    if listing.recipes.is_empty() {
+        blocks.push(Block::Text("No recipe fits all that was asked for.".into()));
+        let relax = listing.relax.iter().map(|(what, n)| format!("Leave out {what}: that alone lets in {n}."));
+        blocks.push(Block::List(relax.collect()));
+        if listing.relax.is_empty() {
+            blocks.push(Block::Text(
+                "No single wish keeps them all out: leave out more than one, or run `recipes` without any.".into(),
+            ));
+        }
+    }
     Sheet {
         title: "Recipes".into(),
         subtitle: None,
@@ -141,7 +151,7 @@ pub fn recipes(entries: &[RecipeEntry<'_>]) -> Sheet {
         first: Vec::new(),
         recipe_side: Vec::new(),
         safety_side: Vec::new(),
-        below: Section::of("", vec![table]).into_iter().collect(),
+        below: Section::of("", blocks).into_iter().collect(),
         closing: "Verdicts are for the recipe as written, before your parts, vessel and room are known. \
             \"fine\" means that no hazard known to this program was found."
             .into(),

@@ -13,9 +13,9 @@ use bath::{mixture_json, neutralised_json};
 pub use review::review_json;
 pub use trade::{choose, tumble, tumble_refused};
 
-use super::{RecipeEntry, words};
+use super::words;
 use crate::amount::{Estimate, Span, in_millimetres};
-use crate::plan::{Corrected, Mixed, Neutralisation, Plan, Scaled};
+use crate::plan::{Corrected, ListedRecipe, Listing, Mixed, Neutralisation, Plan, Scaled};
 use crate::recipe::{Confidence, Finish, Method};
 use crate::safety::{Review, Reviewed, Verdict};
 use serde_json::{Map, Value, json};
@@ -120,17 +120,17 @@ pub fn refused(recipe: Option<&str>, review: &Review) -> Value {
 }
 
 /// What `recipes` prints.
-pub fn recipes(entries: &[RecipeEntry<'_>]) -> Value {
-    Value::Array(entries.iter().map(recipe_json).collect())
+pub fn recipes(listing: &Listing) -> Value {
+    Value::Array(listing.recipes.iter().map(recipe_json).collect())
 }
 
-fn recipe_json(entry: &RecipeEntry<'_>) -> Value {
-    let r = entry.recipe;
+fn recipe_json(listed: &ListedRecipe) -> Value {
+    let r = &listed.recipe;
     let metals: Vec<&str> = r.metals.iter().map(|m| m.id.as_ref()).collect();
     let sources: Vec<Value> = r.sources.iter().map(|s| json!({"doc": s.doc, "at": s.at, "status": s.status})).collect();
     json!({
         "id": r.id, "title": r.title, "metals": metals, "finish": finish(r.finish), "method": method(r.method),
-        "verdict": verdict(entry.verdict), "sources": sources, "confidence": confidence(r.confidence),
+        "verdict": verdict(listed.review.verdict), "sources": sources, "confidence": confidence(r.confidence),
         "look": r.look, "schema_version": SCHEMA_VERSION,
     })
 }

@@ -152,7 +152,7 @@ fn no_line_is_wider_than_asked_and_none_has_control_codes() {
         let all = [
             terminal::plan(&plan, width),
             terminal::check(&many_hazards(), width),
-            terminal::recipes(&fixture::entries(&crate::timetable::fixture::recipe()), width),
+            terminal::recipes(&fixture::listing(), width),
         ];
         for line in all.iter().flat_map(|t| t.lines()) {
             assert!(display_width(line) <= width.max(40), "{width}: {line:?}");

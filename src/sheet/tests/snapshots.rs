@@ -32,7 +32,7 @@ fn terminal_other_commands() {
         terminal::mix(&fixture::mixed(), 100),
         terminal::neutralise(&fixture::neutralised(), 80),
         terminal::scale(&fixture::scaled(), 100),
-        terminal::recipes(&fixture::entries(&crate::timetable::fixture::recipe()), 100),
+        terminal::recipes(&fixture::listing(), 100),
     ];
     assert_snapshot!(all.join("\n==========\n\n"));
 }
@@ -49,11 +49,8 @@ fn json_refusal() {
 
 #[test]
 fn json_other_commands() {
-    let all = [
-        json::mix(&fixture::mixed()),
-        json::neutralise(&fixture::neutralised()),
-        json::recipes(&fixture::entries(&crate::timetable::fixture::recipe())),
-    ];
+    let all =
+        [json::mix(&fixture::mixed()), json::neutralise(&fixture::neutralised()), json::recipes(&fixture::listing())];
     assert_snapshot!(all.iter().map(pretty).collect::<Vec<_>>().join("\n"));
 }
 

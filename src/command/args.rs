@@ -157,6 +157,9 @@ pub struct PlanArgs {
     /// Liquid above the part, such as "15 mm" (default) or "1/2 in"
     #[arg(long, value_name = "LENGTH")]
     pub cover_depth: Option<String>,
+    /// Which side of a part is up where it does not say: least-bath (default), or least-air, which also lifts it least
+    #[arg(long, value_name = "least-bath|least-air")]
+    pub lay: Option<String>,
     /// Ballast beyond the net buoyancy, per cent
     #[arg(long, value_name = "PERCENT")]
     pub margin: Option<String>,

@@ -7,7 +7,7 @@ use super::{Failure, Shown};
 use crate::amount::{read_duration, read_temperature, read_volume};
 use crate::diag::{Checked, Place, Problem, Problems};
 use crate::finishing::read_barrel;
-use crate::order::{self, Order, Surroundings};
+use crate::order::{self, Lay, Order, Surroundings};
 use crate::part::read_part;
 use crate::plan::{WholeOrder, plan, plan_whole};
 use crate::recipe::Library;
@@ -251,6 +251,9 @@ fn overlay(a: &PlanArgs, mut order: Order) -> Checked<Order> {
     if let Some(text) = &a.cover_depth {
         let read = order::read_cover_depth(text).map_err(|p| p.in_field("--cover-depth"));
         order.cover_depth = gather(read, &mut problems).unwrap_or(order.cover_depth);
+    }
+    if let Some(text) = &a.lay {
+        order.lay = gather(Lay::read(text).map_err(|p| p.in_field("--lay")), &mut problems).unwrap_or(order.lay);
     }
     if let Some(text) = &a.margin {
         let read = order::read_margin(text).map_err(|p| p.in_field("--margin"));

@@ -1,6 +1,7 @@
 //! Ballast: how much holds each part under, and which things on the shelf make it up.
 
 use super::buoyancy::{displaced, hold_g, in_grams_force, on_part};
+use super::place::Seat;
 use super::{Ballast, Question};
 use crate::amount::{
     figure, grams, in_cubic_millimetres, in_grams, in_kg_per_m3, in_millimetres, in_square_millimetres,
@@ -40,14 +41,20 @@ struct Kind<'a> {
 }
 
 /// Finds ballast for every part that can float, for each of its pieces on its own.
-pub(super) fn find(question: &Question<'_>, problems: &mut Vec<Problem>, warnings: &mut Vec<String>) -> Found {
+pub(super) fn find(
+    question: &Question<'_>,
+    seats: &[Seat],
+    problems: &mut Vec<Problem>,
+    warnings: &mut Vec<String>,
+) -> Found {
     let mut found = Found::default();
     let bath = in_kg_per_m3(question.density.high);
     let lifted: Vec<(usize, f64)> = question
         .parts
         .iter()
+        .zip(seats)
         .enumerate()
-        .map(|(i, p)| (i, in_grams_force(on_part(p, question.density).high)))
+        .map(|(i, (p, seat))| (i, in_grams_force(on_part(p, seat.up, question.density).high)))
         .filter(|(_, g)| *g > 0.0)
         .collect();
     if lifted.is_empty() {

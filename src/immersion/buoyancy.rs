@@ -6,6 +6,7 @@ use crate::amount::{
     Estimate, Force, GRAVITY_M_S2, Length, Mass, MassDensity, Volume, cubic_millimetres, in_cubic_millimetres,
     in_grams, in_kg_per_m3, in_millimetres, millimetres, newtons,
 };
+use crate::part::mesh::CaughtAir;
 use crate::part::{Part, Shape, Side};
 
 /// Upward force on a body wholly under, ρVg − mg; negative when it sinks.
@@ -96,13 +97,23 @@ pub(super) fn hold_g(mass: f64, ballast: f64, bath: f64) -> f64 {
     mass * (1.0 - bath / ballast)
 }
 
-/// Upward force on one of a part, liquid outside only, with both ends: the densest bath and the lightest part lift most.
-pub(super) fn on_part(part: &Part, bath: Estimate<MassDensity>) -> Estimate<Force> {
+/// Air caught under one of a part; none where it is not known.
+pub(super) fn air_under(part: &Part, up: Side) -> Volume {
+    match part.shape.caught_air(up) {
+        CaughtAir::Some(traps) => traps.total,
+        CaughtAir::None | CaughtAir::Unknown => cubic_millimetres(0.0),
+    }
+}
+
+/// Upward force on one of a part, liquid outside only, with both ends: the densest bath, the lightest part and the air
+/// caught under it lift most.
+pub(super) fn on_part(part: &Part, up: Side, bath: Estimate<MassDensity>) -> Estimate<Force> {
     let v = part.shape.envelope_bounds();
+    let most = v.high + air_under(part, up);
     Estimate {
         best: net_buoyancy(v.best, part.mass.best, bath.best),
         low: net_buoyancy(v.low, part.mass.high, bath.low),
-        high: net_buoyancy(v.high, part.mass.low, bath.high),
+        high: net_buoyancy(most, part.mass.low, bath.high),
     }
 }
 

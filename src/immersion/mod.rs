@@ -13,7 +13,7 @@ pub use solve::{immerse, immerse_in};
 pub use steady::{immerse_steadily, least_bath};
 
 use crate::amount::{Estimate, Force, Length, Mass, MassDensity, Volume};
-use crate::order::BallastThing;
+use crate::order::{BallastThing, Lay};
 use crate::part::{Part, Side};
 use crate::reference::Material;
 use crate::vessel::Vessel;
@@ -31,6 +31,8 @@ pub struct Question<'a> {
     pub forbids: &'a dyn Fn(&Material) -> Option<String>,
     /// Liquid above the highest part.
     pub cover: Length,
+    /// Which side is up where a part does not say.
+    pub lay: Lay,
     /// Margin on the net buoyancy, per cent.
     pub margin_percent: f64,
     /// Density of the bath; the densest end is used for ballast.
@@ -54,7 +56,9 @@ pub struct Sitting {
     pub displaced: Volume,
     /// Mass of one.
     pub mass: Estimate<Mass>,
-    /// Upward force on one, liquid outside only; negative when it sinks.
+    /// Air caught under one when it is lowered in without a tilt; `None` when not known.
+    pub caught_air: Option<Volume>,
+    /// Upward force on one, liquid outside only; negative when it sinks. The high end counts the air caught.
     pub net_buoyancy: Estimate<Force>,
     /// The same when every hollow has flooded; `None` when not known.
     pub net_buoyancy_flooded: Option<Force>,

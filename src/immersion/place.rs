@@ -1,8 +1,10 @@
 //! Which side of each part is up, and whether the parts fit: the arrangement that needs the least liquid.
 
+use super::buoyancy::air_under;
 use super::pack::{CLEARANCE_MM, Piece, circle_needed, growth_needed, in_circle, in_rectangle};
 use crate::amount::{figure, in_cubic_millimetres, in_millimetres, in_square_millimetres, millimetres};
 use crate::diag::{Checked, Problem, Problems};
+use crate::order::Lay;
 use crate::part::{Part, Shape, Side};
 use crate::vessel::{Across, VesselShape};
 
@@ -10,6 +12,9 @@ use crate::vessel::{Across, VesselShape};
 const TIGHT_MM: f64 = 3.0;
 /// A turn up to this many degrees need not be told (our choice).
 const SQUARE_DEGREES: f64 = 1.0;
+
+/// Sides whose caught air differs by no more than this share of the part are alike (our choice: what the search resolves).
+const AIR_ALIKE: f64 = 1e-3;
 
 /// How one part sits.
 #[derive(Debug, Clone, Copy)]
@@ -46,15 +51,16 @@ enum Walls {
 pub(super) fn seat(
     vessel: &VesselShape,
     parts: &[Part],
+    lay: Lay,
     cover: f64,
     problems: &mut Vec<Problem>,
     warnings: &mut Vec<String>,
 ) -> Option<Vec<Seat>> {
     let Across::AsIfRound(across) = vessel.across(millimetres(0.0)) else {
-        return seat_between(vessel, Walls::Round, parts, cover, problems, warnings);
+        return seat_between(vessel, Walls::Round, parts, lay, cover, problems, warnings);
     };
     let (mut held, mut told) = (Vec::new(), Vec::new());
-    if let Some(seats) = seat_between(vessel, Walls::Round, parts, cover, &mut held, &mut told) {
+    if let Some(seats) = seat_between(vessel, Walls::Round, parts, lay, cover, &mut held, &mut told) {
         told.push(format!(
             "The shape of the vessel is not known; it was taken as round, about {} mm across: try the parts dry.",
             figure(in_millimetres(across))
@@ -62,7 +68,7 @@ pub(super) fn seat(
         warnings.extend(told);
         return Some(seats);
     }
-    seat_between(vessel, Walls::Unknown, parts, cover, problems, warnings)
+    seat_between(vessel, Walls::Unknown, parts, lay, cover, problems, warnings)
 }
 
 /// Liquid needed is the vessel's volume below the tallest part and its cover less what is displaced, and what is displaced
@@ -72,14 +78,18 @@ fn seat_between(
     vessel: &VesselShape,
     walls: Walls,
     parts: &[Part],
+    lay: Lay,
     cover: f64,
     problems: &mut Vec<Problem>,
     warnings: &mut Vec<String>,
 ) -> Option<Vec<Seat>> {
     let before = problems.len();
-    let all: Vec<Vec<Candidate>> = parts.iter().map(|p| candidates(vessel, walls, p, problems)).collect();
+    let mut all: Vec<Vec<Candidate>> = parts.iter().map(|p| candidates(vessel, walls, p, problems)).collect();
     if problems.len() > before {
         return None;
+    }
+    if lay == Lay::LeastAir {
+        all.iter_mut().zip(parts).for_each(|(candidates, part)| keep_least_air(candidates, part));
     }
     let mut heights: Vec<f64> = all.iter().flatten().map(|c| c.seat.height).collect();
     heights.sort_by(f64::total_cmp);
@@ -103,7 +113,7 @@ fn seat_between(
             Ok(told) => {
                 warnings.extend(told);
                 warnings.extend(tight(parts, &chosen));
-                warnings.extend(turned(parts, &chosen));
+                warnings.extend(turned(parts, lay, &chosen));
                 warnings.extend(askew(parts, &chosen));
                 return Some(chosen.into_iter().map(|c| c.seat).collect());
             }
@@ -200,6 +210,15 @@ fn candidate(vessel: &VesselShape, walls: Walls, shape: &Shape, up: Side) -> Opt
     Some(Candidate { seat: Seat { up, height }, piece, turn, too_wide, section })
 }
 
+/// Keeps the sides that catch the least air, or nearly so.
+fn keep_least_air(candidates: &mut Vec<Candidate>, part: &Part) {
+    let air: Vec<f64> = candidates.iter().map(|c| in_cubic_millimetres(air_under(part, c.seat.up))).collect();
+    let least = air.iter().copied().fold(f64::INFINITY, f64::min);
+    let much = least + AIR_ALIKE * in_cubic_millimetres(part.shape.envelope());
+    let mut air = air.into_iter();
+    candidates.retain(|_| air.next().is_some_and(|a| a <= much));
+}
+
 /// The side with the smallest footprint among those not higher than `limit`.
 fn narrowest(candidates: &[Candidate], limit: f64) -> Option<Candidate> {
     candidates
@@ -207,7 +226,8 @@ fn narrowest(candidates: &[Candidate], limit: f64) -> Option<Candidate> {
         .filter(|c| c.seat.height <= limit)
         .min_by(|a, b| {
             let area = |c: &Candidate| c.piece.length * c.piece.width;
-            area(a).total_cmp(&area(b)).then(a.seat.up.cmp(&b.seat.up).reverse())
+            // Of equals the first, as the part stands.
+            area(a).total_cmp(&area(b))
         })
         .copied()
 }
@@ -324,17 +344,28 @@ fn askew(parts: &[Part], chosen: &[Candidate]) -> Vec<String> {
 }
 
 /// Parts that lie otherwise than they were written, and parts that roll.
-fn turned(parts: &[Part], chosen: &[Candidate]) -> Vec<String> {
+fn turned(parts: &[Part], lay: Lay, chosen: &[Candidate]) -> Vec<String> {
     let told = |(p, c): (&Part, &Candidate)| {
         let up = c.seat.up;
-        let turned = p.up.is_none() && up.axis() != 2;
+        let turned = p.up.is_none() && up != Side::PlusZ;
         let rolls =
             matches!(p.shape, Shape::Sphere { .. }) || (matches!(p.shape, Shape::Cylinder { .. }) && up.axis() != 2);
         let roll = if rolls { " Keep it from rolling." } else { "" };
+        let how = if up.axis() == 2 { "stands upside down" } else { "lies on its side" };
+        let side = if matches!(p.shape, Shape::Mesh(_)) {
+            format!(" with the file's {} up", up.name())
+        } else {
+            String::new()
+        };
+        let why = match lay {
+            Lay::LeastBath if up.axis() == 2 => "which is how it goes in",
+            Lay::LeastBath => "which needs the least bath",
+            Lay::LeastAir => "which catches the least air",
+        };
         let height = figure(c.seat.height);
         match (turned, rolls) {
             (true, _) => Some(format!(
-                "`{}` lies on its side, {height} mm high, which needs the least bath; say `standing` to have it upright.{roll}",
+                "`{}` {how}{side}, {height} mm high, {why}; say `standing` to have it upright.{roll}",
                 p.name
             )),
             (false, true) => Some(format!("`{}` may roll: hold it in its place.", p.name)),
@@ -355,7 +386,7 @@ mod tests {
         let vessel = read_vessel(vessel).map_err(|p| p.to_string())?;
         let part = read_part(part, MeasureSystem::Us, &|n| Err(Problem::error(n).into())).map_err(|p| p.to_string())?;
         let (mut problems, mut warnings) = (Vec::new(), Vec::new());
-        match seat(&vessel.shape, &[part], 10.0, &mut problems, &mut warnings) {
+        match seat(&vessel.shape, &[part], Lay::default(), 10.0, &mut problems, &mut warnings) {
             Some(seats) => Ok((seats[0], warnings)),
             None => Err(Problems(problems).to_string()),
         }
@@ -404,7 +435,7 @@ mod tests {
         };
         let parts: Vec<Part> = files.iter().map(part).collect::<Result<_, _>>()?;
         let (mut problems, mut warnings) = (Vec::new(), Vec::new());
-        match seat(&vessel.shape, &parts, 10.0, &mut problems, &mut warnings) {
+        match seat(&vessel.shape, &parts, Lay::default(), 10.0, &mut problems, &mut warnings) {
             Some(_) => Ok(warnings),
             None => Err(Problems(problems).to_string()),
         }

@@ -4,15 +4,16 @@
 //! the fill line on ballast and parts: no loop is needed at one density. The loop over the density is in `steady`.
 
 use super::ballast::{Found, find};
-use super::buoyancy::{displaced, flooded_buoyancy, in_grams_force, on_part, upright_afloat};
+use super::buoyancy::{air_under, displaced, flooded_buoyancy, in_grams_force, on_part, upright_afloat};
 use super::lift::lifts;
 use super::place::{Seat, seat};
 use super::{Immersion, Question, Sitting, draft};
 use crate::amount::{
-    Length, MassFraction, Volume, cubic_millimetres, figure, in_cubic_millimetres, in_grams, in_kg_per_m3,
-    in_millimetres, in_newtons, in_square_millimetres, kg_per_m3, millimetres, square_millimetres,
+    MassFraction, Volume, cubic_millimetres, figure, in_cubic_millimetres, in_grams, in_kg_per_m3, in_millimetres,
+    in_newtons, in_square_millimetres, kg_per_m3, millimetres, square_millimetres,
 };
 use crate::diag::{Checked, Problem, Problems};
+use crate::part::mesh::{AirTrap, CaughtAir};
 use crate::part::{Part, filled_density};
 use crate::vessel::Cover;
 
@@ -24,6 +25,9 @@ const JUST: f64 = 0.05;
 
 /// More parts than this are not laid out side by side (our choice).
 const MOST_PIECES: u64 = 1000;
+
+/// Pockets of air that are told one by one (our choice; `measure` tells more).
+const POCKETS_TOLD: usize = 3;
 
 /// Freeboard under which parts are not put in and taken out without spilling, mm (our choice).
 const LEAST_FREEBOARD_MM: f64 = 10.0;
@@ -54,14 +58,17 @@ fn solve(question: &Question<'_>, given: Option<Volume>) -> Checked<Immersion> {
     let vessel = &question.vessel.shape;
     // With a given amount of liquid the cover is found, not asked for.
     let asked = if given.is_some() { 0.0 } else { in_millimetres(question.cover) };
-    let seats = seat(vessel, question.parts, asked, &mut problems, &mut warnings);
+    let seats = seat(vessel, question.parts, question.lay, asked, &mut problems, &mut warnings);
     problems.extend(question.parts.iter().filter(|p| !p.mass_known).map(unknown_mass));
-    let found = if problems.is_empty() { find(question, &mut problems, &mut warnings) } else { Found::default() };
+    let found = match &seats {
+        Some(seats) if problems.is_empty() => find(question, seats, &mut problems, &mut warnings),
+        _ => Found::default(),
+    };
     let Some(seats) = seats.filter(|_| problems.is_empty()) else {
         return Err(Problems(problems));
     };
     let tallest = seats.iter().map(|s| s.height).fold(0.0, f64::max);
-    let (under, under_most) = displaced_by(question, &found);
+    let (under, under_most) = displaced_by(question, &seats, &found);
     let (liquid, line) = match given {
         None => {
             let line = tallest + asked;
@@ -190,12 +197,14 @@ fn check(question: &Question<'_>) -> Vec<Problem> {
     problems
 }
 
-/// What parts and ballast displace, mm³: best, and with ballast as light as its material can be.
-fn displaced_by(question: &Question<'_>, found: &Found) -> (f64, f64) {
+/// What parts and ballast displace, mm³: best, and with ballast as light as its material can be and all air caught.
+fn displaced_by(question: &Question<'_>, seats: &[Seat], found: &Found) -> (f64, f64) {
     let parts: f64 = question.parts.iter().map(|p| in_cubic_millimetres(p.shape.envelope()) * f64::from(p.count)).sum();
     let ballast: f64 = found.ballast.iter().map(|b| in_cubic_millimetres(b.displaced)).sum();
     let most = |b: &super::Ballast| in_cubic_millimetres(displaced(in_grams(b.mass), b.material.density_kg_m3[1]));
-    (parts + ballast, parts + found.ballast.iter().map(most).sum::<f64>())
+    let air = |(p, s): (&Part, &Seat)| in_cubic_millimetres(air_under(p, s.up)) * f64::from(p.count);
+    let air: f64 = question.parts.iter().zip(seats).map(air).sum();
+    (parts + ballast, parts + air + found.ballast.iter().map(most).sum::<f64>())
 }
 
 /// The level of a given amount of liquid with everything in.
@@ -226,7 +235,11 @@ fn overflow(by_mm3: f64) -> Problems {
 }
 
 fn sitting(question: &Question<'_>, part: &Part, seat: &Seat) -> Sitting {
-    let net = on_part(part, question.density);
+    let net = on_part(part, seat.up, question.density);
+    let caught_air = match part.shape.caught_air(seat.up) {
+        CaughtAir::Unknown => None,
+        CaughtAir::None | CaughtAir::Some(_) => Some(air_under(part, seat.up)),
+    };
     Sitting {
         name: part.name.clone(),
         count: part.count,
@@ -234,6 +247,7 @@ fn sitting(question: &Question<'_>, part: &Part, seat: &Seat) -> Sitting {
         height: millimetres(seat.height),
         displaced: part.shape.envelope(),
         mass: part.mass,
+        caught_air,
         net_buoyancy: net,
         net_buoyancy_flooded: part
             .solid_density
@@ -249,6 +263,7 @@ fn parts_told(question: &Question<'_>, sitting: &[Sitting]) -> Vec<String> {
     for (part, s) in question.parts.iter().zip(sitting) {
         let name = &s.name;
         let up = in_grams_force(s.net_buoyancy.high);
+        told.extend(air_told(part, s));
         if s.floats && in_newtons(s.net_buoyancy.low) < 0.0 {
             told.push(format!(
                 "`{name}` may float or sink: its mass or the density of the bath is not known well enough."
@@ -283,6 +298,47 @@ fn parts_told(question: &Question<'_>, sitting: &[Sitting]) -> Vec<String> {
     told
 }
 
+/// Where a part catches air, and how it gets out.
+fn air_told(part: &Part, s: &Sitting) -> Option<String> {
+    let name = &s.name;
+    let traps = match part.shape.caught_air(s.up) {
+        CaughtAir::None => return None,
+        CaughtAir::Unknown => {
+            return Some(format!(
+                "The surface of `{name}` is not closed, so it is not known whether it catches air: look for bubbles under it."
+            ));
+        }
+        CaughtAir::Some(traps) => traps,
+    };
+    let ml = |v: Volume| figure(in_cubic_millimetres(v) / 1000.0);
+    let out = |t: &AirTrap| match t.tilt {
+        _ if !t.resolved => "a bore too fine to be seen here may let it out".to_string(),
+        Some(tilt) => format!(
+            "it comes out when tilted by about {} degrees, the file's side towards {} raised",
+            figure(tilt.angle_degrees),
+            tilt.raised.map(figure).join(", ")
+        ),
+        None => "no tilt that was tried lets it out: bring the part in another way up".to_string(),
+    };
+    let pockets: Vec<String> = traps
+        .traps
+        .iter()
+        .take(POCKETS_TOLD)
+        .map(|t| {
+            let place = t.place.map(|x| figure(in_millimetres(x))).join(", ");
+            format!("{} mL about {place} mm in the file ({})", ml(t.volume), out(t))
+        })
+        .collect();
+    let more = traps.traps.len().saturating_sub(POCKETS_TOLD);
+    let more = if more > 0 { format!("; and {more} smaller") } else { String::new() };
+    Some(format!(
+        "`{name}` catches about {} mL of air as it lies, where the bath does not reach: {}{more}. The ballast counts that air. \
+         `--lay least-air` looks for a better side.",
+        ml(traps.total),
+        pockets.join("; ")
+    ))
+}
+
 /// What a filled print of unknown filament would weigh in the bath when flooded, grams: least and most. The share of metal
 /// runs from about 20 to 85 % by mass on the market (recalled), and is often not said.
 fn flooded_ends(question: &Question<'_>, part: &Part) -> Option<(f64, f64)> {
@@ -306,11 +362,4 @@ fn evaporation(question: &Question<'_>) -> (f64, f64) {
         (question.longest_soak.as_secs_f64() / 86_400.0).max(0.0)
     };
     (EVAPORATION_MM_PER_DAY.0 * days, EVAPORATION_MM_PER_DAY.1 * days)
-}
-
-impl Immersion {
-    /// Top of the highest part over the bottom of the vessel.
-    pub fn highest_part(&self) -> Length {
-        self.parts.iter().map(|p| p.height).fold(millimetres(0.0), |a, b| if b > a { b } else { a })
-    }
 }

@@ -1,5 +1,6 @@
 //! The fields of bench and order files: what is allowed, what it means.
 
+use super::Lay;
 use crate::reference::yaml::{Field, Shape};
 
 const MEASURES: Shape = Shape::Choice(&["us", "metric", "australian", "imperial"]);
@@ -125,6 +126,13 @@ pub(super) static ORDER: Shape = Shape::Map(&[
     ),
     Field::may("packing", Shape::Figure, "Burial: loose volume of the packing.", "2 L"),
     Field::may("cover_depth", Shape::Figure, "Liquid above the part. Left out: 15 mm.", "15 mm"),
+    Field::may(
+        "lay",
+        Shape::Choice(&Lay::WORDS),
+        "Which side of a part is up where it does not say: the one that needs the least bath, or the one that catches the \
+         least air and so lifts it least. Left out: least-bath.",
+        "least-bath",
+    ),
     Field::may("margin", Shape::Figure, "Ballast margin on the net buoyancy. Left out: 20 %.", "20 %"),
     Field::may("temperature", Shape::Figure, "Bath temperature. Left out: the recipe's.", "20 C"),
     Field::may(

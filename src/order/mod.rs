@@ -18,8 +18,10 @@ pub use read::{Surroundings, is_order, is_path, read_box, read_cover_depth, read
 pub use schema::{FileKind, json_schema};
 
 use crate::amount::{Amount, Length, Mass, MeasureSystem, Tool, Volume, millimetres};
+use crate::diag::{Checked, Problem, one_of};
 use crate::part::Part;
 use crate::recipe::Recipe;
+use crate::reference::yaml::clip;
 use crate::reference::{Ingredient, Material};
 use crate::vessel::Vessel;
 
@@ -91,6 +93,33 @@ impl Target {
     }
 }
 
+/// What decides which side of a part is up when the part does not say.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Lay {
+    /// The least liquid.
+    #[default]
+    LeastBath,
+    /// The least air caught under it, which also lifts it least; then the least liquid.
+    LeastAir,
+}
+
+impl Lay {
+    /// The words that say it, in files and on the command line.
+    pub const WORDS: [&'static str; 2] = ["least-bath", "least-air"];
+
+    /// By one of these words.
+    ///
+    /// # Errors
+    /// Any other word.
+    pub fn read(text: &str) -> Checked<Lay> {
+        match text.trim() {
+            "least-bath" => Ok(Lay::LeastBath),
+            "least-air" => Ok(Lay::LeastAir),
+            other => Err(Problem::error(format!("found `{}`; allowed: {}", clip(other), one_of(&Lay::WORDS))).into()),
+        }
+    }
+}
+
 /// One job.
 #[derive(Debug, Clone)]
 pub struct Order {
@@ -110,6 +139,8 @@ pub struct Order {
     pub start: Option<jiff::ZonedDateTime>,
     /// Liquid above the part.
     pub cover_depth: Length,
+    /// Which side is up where a part does not say.
+    pub lay: Lay,
     /// Ballast margin, per cent of the net buoyancy.
     pub ballast_margin_percent: f64,
     /// Bath temperature; `None` takes the recipe's.
@@ -137,6 +168,7 @@ impl Order {
             space: None,
             start: None,
             cover_depth: millimetres(USUAL_COVER_MM),
+            lay: Lay::default(),
             ballast_margin_percent: USUAL_MARGIN_PERCENT,
             temperature: None,
             after: Vec::new(),

@@ -86,6 +86,7 @@ pub(super) struct RawOrder {
     pub fume_box: Option<String>,
     pub packing: Option<String>,
     pub cover_depth: Option<String>,
+    pub lay: Option<String>,
     pub margin: Option<String>,
     pub temperature: Option<String>,
     pub after: Vec<Option<String>>,

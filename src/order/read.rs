@@ -4,7 +4,7 @@ use super::bench::{one_count, read_bench};
 use super::clock::{read_quiet, read_start};
 use super::fields::ORDER;
 use super::raw::{RawOrder, RawPart, TextOr};
-use super::{Bench, Order, Target};
+use super::{Bench, Lay, Order, Target};
 use crate::amount::{
     Amount, Length, MeasureSystem, read_dimensions, read_duration_range, read_length_or_zero, read_percent,
     read_temperature, read_volume,
@@ -53,6 +53,7 @@ fn check(raw: RawOrder, around: &Surroundings<'_>, faults: &mut Faults<'_>) -> O
     let space = space(&raw, system, faults);
     let start = raw.start.as_deref().and_then(|s| faults.take("start", read_start(s, &around.zone)));
     let cover_depth = raw.cover_depth.as_deref().and_then(|c| faults.take("cover_depth", read_cover_depth(c)));
+    let lay = raw.lay.as_deref().and_then(|l| faults.take("lay", Lay::read(l)));
     let margin = raw.margin.as_deref().and_then(|m| faults.take("margin", read_margin(m)));
     let temperature = raw.temperature.as_deref().and_then(|t| faults.take("temperature", read_temperature(t)));
     let after = after(&raw.after, system, faults);
@@ -79,6 +80,7 @@ fn check(raw: RawOrder, around: &Surroundings<'_>, faults: &mut Faults<'_>) -> O
     order.space = space;
     order.start = start;
     order.cover_depth = cover_depth.unwrap_or(order.cover_depth);
+    order.lay = lay.unwrap_or_default();
     order.ballast_margin_percent = margin.unwrap_or(order.ballast_margin_percent);
     order.temperature = temperature;
     order.after = after;

@@ -1,6 +1,6 @@
 //! Outer shapes and the room they take below a level.
 
-use super::mesh::Solid;
+use super::mesh::{CaughtAir, Solid};
 use crate::amount::{
     Area, Estimate, Length, Volume, cubic_millimetres, in_cubic_millimetres, in_millimetres, millimetres,
     square_millimetres,
@@ -21,6 +21,18 @@ pub enum Side {
 }
 
 impl Side {
+    /// The axis of the file that points up.
+    pub fn name(self) -> &'static str {
+        match self {
+            Side::PlusX => "x",
+            Side::MinusX => "-x",
+            Side::PlusY => "y",
+            Side::MinusY => "-y",
+            Side::PlusZ => "z",
+            Side::MinusZ => "-z",
+        }
+    }
+
     /// The axis that is upright: 0 for x, 1 for y, 2 for z.
     pub fn axis(self) -> usize {
         match self {
@@ -175,11 +187,20 @@ impl Shape {
         Some(millimetres(reach))
     }
 
-    /// The sides worth trying as the upper one, as it stands first. A turned-over box is the same box, a mesh is not
-    /// turned over either: upside down it would only hold other air.
+    /// Air caught when it is lowered in with `up` as the upper side. What a displaced volume caught was measured with it.
+    pub fn caught_air(&self, up: Side) -> CaughtAir<'_> {
+        match self {
+            Shape::Mesh(solid) => solid.caught_air(up),
+            _ => CaughtAir::None,
+        }
+    }
+
+    /// The sides worth trying as the upper one, as it stands first. A turned-over box is the same box; a mesh turned over
+    /// holds other air.
     pub fn sides(&self) -> &'static [Side] {
         match self {
-            Shape::Box { .. } | Shape::Mesh(_) => &[Side::PlusZ, Side::PlusX, Side::PlusY],
+            Shape::Box { .. } => &[Side::PlusZ, Side::PlusX, Side::PlusY],
+            Shape::Mesh(_) => &[Side::PlusZ, Side::PlusX, Side::PlusY, Side::MinusZ, Side::MinusX, Side::MinusY],
             Shape::Cylinder { .. } => &[Side::PlusZ, Side::PlusX],
             Shape::Sphere { .. } | Shape::Displaced { .. } => &[Side::PlusZ],
         }

@@ -109,6 +109,7 @@ impl Seat<'_> {
             ballast: &self.order.bench.ballast,
             forbids: &forbids,
             cover: self.order.cover_depth,
+            lay: self.order.lay,
             margin_percent: self.order.ballast_margin_percent,
             density,
             longest_soak: longest_soak(self.order),

@@ -44,7 +44,7 @@ pub fn render_json(m: &Measurement) -> Value {
             })
         }),
     );
-    put("up", json!(side(m.up)));
+    put("up", json!(m.up.name()));
     let wetted = m.wetted.as_ref();
     put("height_mm", json!(wetted.map(|w| in_millimetres(w.height))));
     estimate(&mut put, "wetted_volume_mm3", wetted.and_then(|w| w.volume), None);
@@ -58,7 +58,7 @@ pub fn render_json(m: &Measurement) -> Value {
         "smallest_box_mm",
         m.smallest_box.as_ref().map_or(
             Value::Null,
-            |b| json!({ "up": side(b.up), "size": lengths(&b.size), "turned_degrees": b.turned_degrees }),
+            |b| json!({ "up": b.up.name(), "size": lengths(&b.size), "turned_degrees": b.turned_degrees }),
         ),
     );
     put("air_traps", m.air.as_ref().map_or(Value::Null, |a| a.traps.iter().map(trap).collect()));
@@ -100,7 +100,7 @@ fn lengths(p: &[Length; 3]) -> Value {
 fn cylinder(c: &Option<Cylinder>) -> Value {
     c.as_ref().map_or(
         Value::Null,
-        |c| json!({ "diameter": in_millimetres(c.diameter), "height": in_millimetres(c.height), "up": side(c.up) }),
+        |c| json!({ "diameter": in_millimetres(c.diameter), "height": in_millimetres(c.height), "up": c.up.name() }),
     )
 }
 
@@ -121,17 +121,6 @@ fn sentence(p: &crate::diag::Problem) -> String {
 }
 
 /// The name of a side as it is typed.
-fn side(up: Side) -> &'static str {
-    match up {
-        Side::PlusX => "x",
-        Side::MinusX => "-x",
-        Side::PlusY => "y",
-        Side::MinusY => "-y",
-        Side::PlusZ => "z",
-        Side::MinusZ => "-z",
-    }
-}
-
 /// The result for people. Warnings come last, each on a line of its own.
 pub fn render_text(m: &Measurement) -> String {
     let mut page = Page(String::new());
@@ -155,7 +144,7 @@ pub fn render_text(m: &Measurement) -> String {
     }
     if let Some(w) = &m.wetted {
         let level = format!("below {} mm", six_figures(in_millimetres(w.height)));
-        let text = w.volume.map_or_else(|| unknown.to_string(), |v| format!("{} with {} up", volume(v), side(m.up)));
+        let text = w.volume.map_or_else(|| unknown.to_string(), |v| format!("{} with {} up", volume(v), m.up.name()));
         page.line(&level, &text);
         if let Some(a) = w.area {
             page.line("wetted area", &area(a));
@@ -167,7 +156,7 @@ pub fn render_text(m: &Measurement) -> String {
     for (name, c) in [("stands in", &m.cylinder), ("smallest", &m.smallest_cylinder)] {
         if let Some(c) = c {
             let (d, h) = (six_figures(in_millimetres(c.diameter)), six_figures(in_millimetres(c.height)));
-            page.line(name, &format!("a cylinder {d} mm across and {h} mm high, {} up", side(c.up)));
+            page.line(name, &format!("a cylinder {d} mm across and {h} mm high, {} up", c.up.name()));
         }
     }
     if let Some(b) = &m.smallest_box {
@@ -176,7 +165,7 @@ pub fn render_text(m: &Measurement) -> String {
         } else {
             String::new()
         };
-        page.line("", &format!("a box {} mm, {} up{turned}", triple(&b.size, " x "), side(b.up)));
+        page.line("", &format!("a box {} mm, {} up{turned}", triple(&b.size, " x "), b.up.name()));
     }
     if let Some(air) = &m.air {
         air_lines(&mut page, air, m.up);
@@ -193,7 +182,7 @@ pub fn render_text(m: &Measurement) -> String {
 fn air_lines(page: &mut Page, air: &AirTraps, up: Side) {
     let grid = format!("grid {} mm", six_figures(in_millimetres(air.pitch)));
     if air.traps.is_empty() {
-        page.line("trapped air", &format!("none found with {} up ({grid})", side(up)));
+        page.line("trapped air", &format!("none found with {} up ({grid})", up.name()));
     }
     for t in &air.traps {
         let how = match (&t.tilt, t.resolved) {

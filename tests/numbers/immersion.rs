@@ -2,7 +2,7 @@
 
 use bathwright::amount::*;
 use bathwright::immersion::{self, Immersion, Question, draft, hold, immerse, immerse_in, net_buoyancy};
-use bathwright::order::BallastThing;
+use bathwright::order::{BallastThing, Lay};
 use bathwright::part::{MakeUp, Part, Shape, Side, filled_density, printed_mass, read_part};
 use bathwright::reference::{Material, MaterialKind, material, materials};
 use bathwright::vessel::{Vessel, read_vessel};
@@ -33,6 +33,7 @@ fn question<'a>(vessel: &'a Vessel, parts: &'a [Part], ballast: &'a [BallastThin
         ballast,
         forbids: &|_: &Material| None,
         cover: millimetres(15.0),
+        lay: Lay::default(),
         margin_percent: 20.0,
         density: Estimate::exact(kg_per_m3(1030.0)),
         longest_soak: SignedDuration::from_hours(48),
@@ -357,4 +358,61 @@ fn every_material_is_complete_and_its_names_are_its_own() {
         material("marble").is_some_and(|m| m.attacked_by_acid)
             && material("glass marble").is_some_and(|m| !m.attacked_by_acid)
     );
+}
+
+/// A square pot of 40 mm and 30 mm height with a hollow of 20 mm open at the top, as ASCII STL.
+fn pot() -> Vec<u8> {
+    let square = |from: f64, to: f64, z: f64| [[from, from, z], [to, from, z], [to, to, z], [from, to, z]];
+    let (foot, rim) = (square(0.0, 40.0, 0.0), square(0.0, 40.0, 30.0));
+    let (edge, floor) = (square(10.0, 30.0, 30.0), square(10.0, 30.0, 10.0));
+    let mut faces = vec![[foot[3], foot[2], foot[1], foot[0]], floor];
+    for i in 0..4 {
+        let n = (i + 1) % 4;
+        faces.push([foot[i], foot[n], rim[n], rim[i]]);
+        faces.push([rim[i], rim[n], edge[n], edge[i]]);
+        faces.push([edge[i], edge[n], floor[n], floor[i]]);
+    }
+    let mut text = String::from("solid pot\n");
+    for [a, b, c, d] in faces {
+        for corners in [[a, b, c], [a, c, d]] {
+            text.push_str("facet normal 0 0 0\nouter loop\n");
+            corners.iter().for_each(|p| text.push_str(&format!("vertex {} {} {}\n", p[0], p[1], p[2])));
+            text.push_str("endloop\nendfacet\n");
+        }
+    }
+    text.push_str("endsolid pot\n");
+    text.into_bytes()
+}
+
+/// Air caught in an upturned pot displaces liquid like the pot itself (Archimedes): 40 mL of material and 8 mL of air are
+/// lifted by 48 mL of bath. Worked by hand from the sizes.
+#[test]
+fn air_under_an_upturned_pot_is_held_down_too() {
+    let pot = |up| {
+        let load = |_: &str| Ok(pot());
+        let mut part = read_part("pot.stl, 30 g, PLA", MeasureSystem::Metric, &load).unwrap_or_else(|e| panic!("{e}"));
+        part.up = up;
+        part
+    };
+    let jar = vessel("jar 100x120 mm, glass");
+    let marbles = [thing("marble", "soda_lime_glass", 20.0, None)];
+    let lifted = |up: Option<Side>, lay: Lay| {
+        let parts = [pot(up)];
+        let found = solved(&Question { lay, ..question(&jar, &parts, &marbles) });
+        let sitting = &found.parts[0];
+        let high = in_newtons(sitting.net_buoyancy.high) / GRAVITY_M_S2 * 1e3;
+        let held: f64 = found.ballast.iter().map(|b| in_grams(b.mass) * (1.0 - 1.03 / 2.53)).sum();
+        assert!(held >= high * 1.2, "{held} g hold {high} g");
+        (sitting.up, high, in_cubic_millimetres(sitting.caught_air.unwrap()) / 1000.0, found.warnings.join("\n"))
+    };
+    let (_, high, air, told) = lifted(Some(Side::MinusZ), Lay::LeastBath);
+    near(air, 8.0, 0.05);
+    near(high, (40.0 + air) * 1.03 - 30.0, 1e-6);
+    assert!(told.contains("catches about") && told.contains("tilted by about"), "{told}");
+    for lay in [Lay::LeastBath, Lay::LeastAir] {
+        let (up, high, air, told) = lifted(None, lay);
+        assert_eq!((up, air), (Side::PlusZ, 0.0));
+        near(high, 40.0 * 1.03 - 30.0, 1e-6);
+        assert!(!told.contains("catches"), "{told}");
+    }
 }

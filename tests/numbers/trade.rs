@@ -32,19 +32,11 @@ pub fn part(text: &str) -> Part {
 }
 
 pub fn order(recipe: &str, parts: &[&str], vessel: Option<&str>) -> Order {
+    let recipe = Library::default().recipe(recipe).unwrap_or_else(|e| panic!("{e}"));
     Order {
-        recipe: Library::default().recipe(recipe).unwrap_or_else(|e| panic!("{e}")),
         parts: parts.iter().map(|p| part(p)).collect(),
         vessel: vessel.map(|v| read_vessel(v).unwrap_or_else(|e| panic!("{e}"))),
-        bench: Bench::default(),
-        target: None,
-        space: None,
-        start: None,
-        cover_depth: millimetres(15.0),
-        ballast_margin_percent: 20.0,
-        temperature: None,
-        after: Vec::new(),
-        quiet: None,
+        ..Order::new(recipe, Bench::default())
     }
 }
 

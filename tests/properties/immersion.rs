@@ -2,7 +2,7 @@
 
 use bathwright::amount::*;
 use bathwright::immersion::{Question, hold, immerse, immerse_in, net_buoyancy};
-use bathwright::order::BallastThing;
+use bathwright::order::{BallastThing, Lay};
 use bathwright::part::{Part, Shape, Side, read_part};
 use bathwright::reference::{Material, material};
 use bathwright::vessel::{Vessel, VesselShape, read_vessel};
@@ -104,6 +104,7 @@ fn question<'a>(vessel: &'a Vessel, parts: &'a [Part], ballast: &'a [BallastThin
         ballast,
         forbids: &|m: &Material| (m.id == "lead").then(|| "poisonous".to_string()),
         cover: millimetres(10.0),
+        lay: Lay::default(),
         margin_percent: 20.0,
         density: Estimate {
             best: kg_per_m3((density[0] + density[1]) / 2.0),

@@ -1,8 +1,9 @@
 //! Air that stays under a part when it is lowered into liquid: where, how much, and which tilt lets it out.
 
-use super::vector::{Tri, V3, bounds};
+use super::vector::{Tri, V3, bounds, normal2};
 use super::voxels::Grid;
 use crate::amount::{Length, Volume, cubic_millimetres, millimetres};
+use std::collections::HashMap;
 
 /// Cells along the longest side at first, and most cells at last (our choice: a second of work, forty megabytes).
 const FIRST_CELLS: f64 = 24.0;
@@ -83,6 +84,50 @@ pub(super) fn find(surface: &[Tri], back: impl Fn(V3) -> V3) -> Option<AirTraps>
         before = Some(total);
         pitch /= 2.0;
     }
+}
+
+/// Whether a closed surface that stands with z up can catch air at all. False is certain: the highest air of a pocket lies
+/// under a point of the surface that is level with or higher than the surface all round it and has a face looking down.
+pub(super) fn can_catch(surface: &[Tri]) -> bool {
+    // Corners that are level with each other along an edge go together.
+    let mut number: HashMap<[u64; 3], usize> = HashMap::new();
+    let corners: Vec<[usize; 3]> = surface
+        .iter()
+        .map(|t| {
+            t.map(|p| {
+                let next = number.len();
+                // Adding zero turns -0 into 0.
+                *number.entry(p.map(|c| (c + 0.0).to_bits())).or_insert(next)
+            })
+        })
+        .collect();
+    let mut group: Vec<usize> = (0..number.len()).collect();
+    let find = |group: &mut Vec<usize>, mut i: usize| {
+        while group[i] != i {
+            group[i] = group[group[i]];
+            i = group[i];
+        }
+        i
+    };
+    for (t, c) in surface.iter().zip(&corners) {
+        for (a, b) in [(0, 1), (1, 2), (2, 0)] {
+            if t[a][2] == t[b][2] {
+                let (x, y) = (find(&mut group, c[a]), find(&mut group, c[b]));
+                group[x] = y;
+            }
+        }
+    }
+    let (mut climbs, mut roofs) = (vec![false; group.len()], vec![false; group.len()]);
+    for (t, c) in surface.iter().zip(&corners) {
+        let top = t.iter().map(|p| p[2]).fold(f64::NEG_INFINITY, f64::max);
+        let down = normal2(t)[2] < 0.0;
+        for (p, &corner) in t.iter().zip(c) {
+            let g = find(&mut group, corner);
+            climbs[g] |= p[2] < top;
+            roofs[g] |= down;
+        }
+    }
+    climbs.iter().zip(&roofs).enumerate().any(|(i, (climbs, roof))| group[i] == i && *roof && !climbs)
 }
 
 struct Pocket {
@@ -201,4 +246,47 @@ fn tilts_that_vent(surface: &[Tri], grid: &Grid, pockets: &[Pocket]) -> Vec<Opti
         }
     }
     best
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::hull::box_of;
+    use super::*;
+
+    /// A box with a square hole from one side, as boxes beside each other do not share corners: five plates.
+    fn cup(mouth_down: bool) -> Vec<Tri> {
+        let outer = box_of([0.0; 3], [40.0, 40.0, 30.0]);
+        let hole = box_of([10.0, 10.0, 0.0], [30.0, 30.0, 20.0]);
+        // The hole's walls look inward; its open end and the same place of the outer face are left out and bridged.
+        let inward: Vec<Tri> = hole.into_iter().map(|[a, b, c]| [a, c, b]).collect();
+        let level = |t: &Tri, z: f64| t.iter().all(|p| p[2] == z);
+        let mut tris: Vec<Tri> = outer.into_iter().filter(|t| !level(t, 0.0)).collect();
+        tris.extend(inward.into_iter().filter(|t| !level(t, 0.0)));
+        let (o, h) = (
+            [[0.0, 0.0], [40.0, 0.0], [40.0, 40.0], [0.0, 40.0]],
+            [[10.0, 10.0], [30.0, 10.0], [30.0, 30.0], [10.0, 30.0]],
+        );
+        let at = |p: [f64; 2]| [p[0], p[1], 0.0];
+        for i in 0..4 {
+            let n = (i + 1) % 4;
+            tris.push([at(o[i]), at(h[i]), at(o[n])]);
+            tris.push([at(o[n]), at(h[i]), at(h[n])]);
+        }
+        let turn = |p: V3| if mouth_down { p } else { [p[0], -p[1], -p[2]] };
+        tris.into_iter().map(|t| t.map(turn)).collect()
+    }
+
+    #[test]
+    fn only_what_has_a_roof_can_catch_air() {
+        assert!(!can_catch(&box_of([0.0; 3], [10.0; 3])));
+        let volume = |t: &[Tri]| t.iter().map(super::super::vector::volume6).sum::<f64>() / 6.0;
+        for mouth_down in [true, false] {
+            let cup = cup(mouth_down);
+            assert!((volume(&cup) - 40_000.0).abs() < 1e-6, "{}", volume(&cup));
+            assert_eq!(can_catch(&cup), mouth_down);
+            let total = find(&cup, |p| p).map(|a| crate::amount::in_cubic_millimetres(a.total)).unwrap();
+            let exact = if mouth_down { 8000.0 } else { 0.0 };
+            assert!((total - exact).abs() <= 0.05 * 8000.0, "{total}");
+        }
+    }
 }

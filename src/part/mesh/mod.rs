@@ -35,7 +35,7 @@ mod waterline;
 pub use air::{AirTrap, AirTraps, Tilt};
 pub use measurement::{Cylinder, EnclosingBox, Faults, Measurement, Options, Wetted, measure};
 pub use quick::{QuickOptions, quick};
-pub use solid::{BelowLevel, Solid};
+pub use solid::{BelowLevel, CaughtAir, Solid};
 pub use stl::{STL_HEAD, is_binary_stl};
 pub use triangles::{BYTES_PER_TRIANGLE, MOST_TRIANGLES, Triangles};
 pub use unit::{LengthUnit, six_figures};

@@ -46,6 +46,18 @@ pub struct Solid {
     tables: [OnceLock<Waterline>; 6],
     circles: [OnceLock<Circle>; 3],
     reaches: [OnceLock<Vec<f64>>; 6],
+    air: [OnceLock<Option<Option<AirTraps>>>; 6],
+}
+
+/// Air that a part catches when it is lowered in.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum CaughtAir<'a> {
+    /// None.
+    None,
+    /// These pockets.
+    Some(&'a AirTraps),
+    /// The surface is not closed, so it is not known.
+    Unknown,
 }
 
 impl Solid {
@@ -82,6 +94,7 @@ impl Solid {
             tables: Default::default(),
             circles: Default::default(),
             reaches: Default::default(),
+            air: Default::default(),
         };
         Ok((solid, outer.warnings))
     }
@@ -130,7 +143,7 @@ impl Solid {
             // The circle's axes are those of the side in turn; the frame may name them the other way round.
             let [x, _, z] = frame(up);
             let centre = if x.0 == (z.0 + 1) % 3 { axis.centre } else { [axis.centre[1], axis.centre[0]] };
-            let standing: Vec<Tri> = self.surface.iter().map(|t| stand(t, up)).collect();
+            let standing = self.standing(up);
             let lowest = bounds(standing.iter().flatten().copied()).map_or(0.0, |b| b.0[2]);
             fit::reach(standing.into_iter(), &Circle { centre, ..*axis }, lowest, height)
         });
@@ -194,6 +207,7 @@ impl Solid {
             tables: Default::default(),
             circles: Default::default(),
             reaches: Default::default(),
+            air: Default::default(),
             ..*self
         })
     }
@@ -216,8 +230,24 @@ impl Solid {
     /// and was not repaired.
     pub fn air_traps(&self, up: Side) -> Option<AirTraps> {
         self.material?;
-        let standing: Vec<Tri> = self.surface.iter().map(|t| stand(t, up)).collect();
-        air::find(&standing, |p| add(turn_back(p, frame(up)), self.origin))
+        air::find(&self.standing(up), |p| add(turn_back(p, frame(up)), self.origin))
+    }
+
+    /// The same, worked out once for each side, and without a search where the surface has no roof that could hold air.
+    pub fn caught_air(&self, up: Side) -> CaughtAir<'_> {
+        let found = self.air[up as usize].get_or_init(|| {
+            self.material.as_ref()?;
+            Some(if air::can_catch(&self.standing(up)) { self.air_traps(up) } else { None })
+        });
+        match found {
+            None => CaughtAir::Unknown,
+            Some(Some(traps)) if !traps.traps.is_empty() => CaughtAir::Some(traps),
+            Some(_) => CaughtAir::None,
+        }
+    }
+
+    fn standing(&self, up: Side) -> Vec<Tri> {
+        self.surface.iter().map(|t| stand(t, up)).collect()
     }
 
     fn below(&self, height: Length, up: Side) -> Below {

@@ -51,6 +51,7 @@ fn sitting(p: &Sitting) -> Value {
     map.insert("count".into(), json!(p.count));
     put(&mut map, "displaced_ml", in_millilitres(p.displaced));
     put_estimate(&mut map, "mass_g", p.mass, in_grams);
+    map.insert("caught_air_ml".into(), p.caught_air.map_or(Value::Null, |v| number(in_millilitres(v))));
     put_estimate(&mut map, "net_buoyancy_n", p.net_buoyancy, in_newtons);
     let flooded = p.net_buoyancy_flooded.map_or(Value::Null, |f| number(in_newtons(f)));
     map.insert("net_buoyancy_flooded_n".into(), flooded);

@@ -245,9 +245,15 @@ pub struct ScaleArgs {
 /// What stands around a mixture.
 #[derive(Debug, Clone, Args)]
 pub struct AroundArgs {
-    /// Material of the vessel
+    /// Material of the vessel, or "spray bottle"
     #[arg(long, value_name = "MATERIAL")]
     pub vessel: Option<String>,
+    /// How the liquid meets the part: immersion, spray, brush, fume or burial
+    #[arg(long, value_name = "METHOD")]
+    pub method: Option<String>,
+    /// How long it is kept after mixing, such as "1 day"
+    #[arg(long, value_name = "TIME")]
+    pub kept: Option<String>,
     /// How it is covered: open, loose or sealed
     #[arg(long, value_name = "open|loose|sealed")]
     pub cover: Option<String>,

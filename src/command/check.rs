@@ -5,6 +5,7 @@ use super::common::{conditions, ingredients, json, read_yaml_text, width};
 use super::{Failure, Shown};
 use crate::diag::Problem;
 use crate::order::read_mix;
+use crate::reference::yaml::flag;
 use crate::safety::{Verdict, check};
 use crate::sheet;
 
@@ -24,7 +25,9 @@ pub fn run(a: &CheckArgs) -> Result<Shown, Failure> {
         around.temperature = around.temperature.or(mix.temperature);
         around.room_m3 = around.room_m3.or(mix.room_m3);
         around.air_changes = around.air_changes.or(mix.air_changes);
-        around.outdoors |= mix.outdoors.as_deref().is_some_and(|o| matches!(o, "true" | "yes"));
+        around.method = around.method.or(mix.method);
+        around.kept = around.kept.or(mix.kept);
+        around.outdoors |= mix.outdoors.as_deref().and_then(flag).unwrap_or(false);
         around.after = around.after.or((!mix.after.is_empty()).then(|| mix.after.join("; ")));
         around.parts.extend(mix.part);
         around.ballast.extend(mix.ballast);

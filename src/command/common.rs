@@ -146,6 +146,28 @@ pub fn cover(text: &str) -> Checked<Cover> {
     })
 }
 
+/// A method by name.
+fn method(text: &str) -> Checked<recipe::Method> {
+    let word = text.trim().to_lowercase();
+    recipe::method(&word).ok_or_else(|| {
+        let known = ["immersion", "spray", "brush", "fume", "burial"];
+        Problem::error(format!("`{word}` is no method; allowed: {}", one_of(&known))).in_field("--method").into()
+    })
+}
+
+/// What a vessel is made of, if it says so, and whether it is one to spray from: "spray bottle", "HDPE spray bottle".
+fn without_spray(vessel: &str) -> (Option<String>, bool) {
+    let words: Vec<String> = vessel.to_lowercase().split_whitespace().map(str::to_string).collect();
+    let sprays = words.iter().any(|w| matches!(w.as_str(), "spray" | "sprayer" | "atomiser" | "atomizer" | "mister"));
+    if !sprays {
+        return (Some(vessel.to_string()), false);
+    }
+    let thing =
+        ["spray", "sprayer", "atomiser", "atomizer", "mister", "bottle", "trigger", "pump", "fine", "mist", "plastic"];
+    let material: Vec<String> = words.into_iter().filter(|w| !thing.contains(&w.as_str())).collect();
+    ((!material.is_empty()).then(|| material.join(" ")), true)
+}
+
 /// A colour family by name.
 pub fn finish(text: &str, field: &str) -> Checked<Finish> {
     recipe::finish(&text.trim().to_lowercase()).ok_or_else(|| {
@@ -199,7 +221,19 @@ pub fn conditions(a: &AroundArgs, system: MeasureSystem) -> Checked<Conditions> 
         c.temperature = gather(read_temperature(t).map_err(|p| p.in_field("--temperature")), &mut problems);
     }
     if let Some(v) = &a.vessel {
-        c.vessel = gather(known_material(v, "--vessel"), &mut problems);
+        let (material, sprays) = without_spray(v);
+        c.vessel = material.and_then(|m| gather(known_material(&m, "--vessel"), &mut problems));
+        if sprays {
+            c.method = recipe::Method::Spray;
+        }
+    }
+    if let Some(m) = &a.method {
+        // A spray bottle stays one, whatever else is said.
+        let said = gather(method(m), &mut problems);
+        c.method = said.filter(|_| c.method != recipe::Method::Spray).unwrap_or(c.method);
+    }
+    if let Some(k) = &a.kept {
+        c.kept = gather(crate::amount::read_duration(k).map_err(|p| p.in_field("--kept")), &mut problems);
     }
     if let Some(v) = &a.cover {
         c.cover = gather(cover(v), &mut problems);

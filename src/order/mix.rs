@@ -10,7 +10,7 @@ use serde::Deserialize;
 pub struct MixFile {
     /// Ingredient lines in the order of pouring.
     pub ingredients: Vec<String>,
-    /// Material of the vessel.
+    /// Material of the vessel, or `spray bottle`.
     pub vessel: Option<String>,
     /// open, loose or sealed.
     pub cover: Option<String>,
@@ -28,6 +28,10 @@ pub struct MixFile {
     pub air_changes: Option<String>,
     /// Whether it stands out of doors.
     pub outdoors: Option<String>,
+    /// How the liquid meets the part.
+    pub method: Option<String>,
+    /// How long it is kept after mixing.
+    pub kept: Option<String>,
     /// What part or vessel was in contact with before.
     pub after: Vec<String>,
 }
@@ -35,7 +39,7 @@ pub struct MixFile {
 /// The fields of a mixture file.
 pub(super) static MIX: Shape = Shape::Map(&[
     Field::must("ingredients", Shape::List(&Shape::Words), "Lines in the order of pouring.", "[1/4 cup vinegar 5 %]"),
-    Field::may("vessel", Shape::Words, "Material of the vessel.", "glass"),
+    Field::may("vessel", Shape::Words, "Material of the vessel, or a spray bottle.", "glass"),
     Field::may("cover", Shape::Choice(&["open", "loose", "sealed"]), "How it is covered.", "open"),
     Field::may("part", Shape::List(&Shape::Words), "Metals of the part.", "[iron]"),
     Field::may("binder", Shape::Words, "Binder of a metal-filled part.", "PLA"),
@@ -44,6 +48,13 @@ pub(super) static MIX: Shape = Shape::Map(&[
     Field::may("room_m3", Shape::Figure, "Room volume.", "20"),
     Field::may("air_changes", Shape::Figure, "Air changes an hour.", "0.5"),
     Field::may("outdoors", Shape::Flag, "Whether it stands out of doors.", "false"),
+    Field::may(
+        "method",
+        Shape::Choice(&["immersion", "spray", "brush", "fume", "burial"]),
+        "How the liquid meets the part.",
+        "immersion",
+    ),
+    Field::may("kept", Shape::Words, "How long it is kept after mixing.", "1 day"),
     Field::may("after", Shape::List(&Shape::Words), "What part or vessel held before.", "[acetone]"),
 ]);
 

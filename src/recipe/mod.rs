@@ -15,7 +15,7 @@ pub(crate) use fields::RECIPE;
 pub(crate) use ingredients::known_ingredient;
 pub use library::{Entry, Library, embedded_ids, find_embedded, library_with};
 pub use lines::from_lines;
-pub(crate) use read::{counts, cover, finish, known_material, measure_system, one_volume};
+pub(crate) use read::{counts, cover, finish, known_material, measure_system, method, one_volume};
 pub use read::{read_recipe, read_with_example};
 
 use crate::amount::{Amount, MassConcentration, MassFraction, MeasureSystem, Span, ThermodynamicTemperature};

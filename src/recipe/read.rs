@@ -222,7 +222,8 @@ pub(crate) fn finish(word: &str) -> Option<Finish> {
     })
 }
 
-fn method(word: &str) -> Option<Method> {
+/// The method with this name.
+pub(crate) fn method(word: &str) -> Option<Method> {
     Some(match word {
         "immersion" => Method::Immersion,
         "spray" => Method::Spray,

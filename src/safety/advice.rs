@@ -5,7 +5,9 @@ use super::attack::Bath;
 use super::exposure::{gas_exposure, is_volatile, vapour_exposure, vapour_over};
 use super::facts::Facts;
 use super::parts_played::Roles;
+use super::protection::Flies;
 use crate::amount::{Area, Length, Ph, celsius, hours, in_millimetres, moles, square_millimetres};
+use crate::reference::Material;
 use crate::reference::schema::HazardRole;
 use std::collections::BTreeMap;
 
@@ -120,20 +122,25 @@ pub fn extreme_ph(facts: &Facts) -> Option<Ph> {
     Some(Ph(if facts.any(acids) { p_ions } else { 14.0 - p_ions }))
 }
 
+/// Whether the bath is sprayed, or shut in with metal so that it is opened under pressure.
+pub fn flies(facts: &Facts) -> Option<Flies> {
+    if facts.sprayed() {
+        return Some(Flies::Sprayed);
+    }
+    (facts.closed() && !facts.metals.is_empty()).then_some(Flies::UnderPressure)
+}
+
 /// Metals of parts, ballast and holders that the bath attacks.
-pub fn dissolved(facts: &Facts<'_>) -> Vec<&'static str> {
+pub fn dissolved(facts: &Facts<'_>) -> Vec<&'static Material> {
     let bath = Bath::of(facts);
     let conditions = facts.conditions;
     let parts = conditions.parts.iter().filter_map(|p| p.metal);
     let things = conditions.ballast.iter().chain(&conditions.holders).copied();
-    let mut names: Vec<&str> = parts
-        .chain(things)
-        .filter(|m| m.family.is_some() && bath.attacks(m).is_some())
-        .map(|m| m.name.as_ref())
-        .collect();
-    names.sort_unstable();
-    names.dedup();
-    names
+    let mut metals: Vec<&Material> =
+        parts.chain(things).filter(|m| m.family.is_some() && bath.attacks(m).is_some()).collect();
+    metals.sort_unstable_by(|a, b| a.name.cmp(&b.name));
+    metals.dedup_by(|a, b| a.id == b.id);
+    metals
 }
 
 #[cfg(test)]

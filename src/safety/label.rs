@@ -14,9 +14,10 @@ pub fn label(found: &Classification) -> Option<Label> {
     if found.classes.is_empty() && found.supplemental.is_empty() {
         return None;
     }
-    let mut not_classified = found.not_classified.clone();
+    let mut not_classified: Vec<String> = found.not_classified.iter().chain(&found.likely).cloned().collect();
     if let Some(unknown) = found.unknown_toxicity_percent {
-        not_classified.push(format!("{unknown:.0} % of the bath is of unknown acute toxicity"));
+        // CLP Annex I 3.1.3.6.2.2 asks for a statement of this kind.
+        not_classified.push(format!("up to {unknown:.0} % of the bath are ingredients of unknown acute toxicity"));
     }
     Some(Label {
         signal_word: signal_word(&found.classes),
@@ -150,7 +151,7 @@ mod tests {
     use super::*;
     use crate::amount::Span;
     use crate::reference::substance;
-    use crate::safety::classify::{Component, classify};
+    use crate::safety::classify::{Component, Unlisted, classify};
 
     fn of(parts: &[(&str, f64)]) -> Option<Label> {
         let components: Vec<Component> = parts
@@ -198,6 +199,17 @@ mod tests {
         for s in label.h.iter().chain(&label.p) {
             assert!(!s.text.is_empty() && !s.text.contains("..."), "{s:?}");
         }
+    }
+
+    /// What needs a test is told as likely and left out of the H statements; CLP Annex I 3.1.3.6.2.2 for the unknown.
+    #[test]
+    fn what_only_a_test_decides_and_what_is_unknown_stand_beside_the_classes() {
+        let acid = [Component { substance: substance("hydrochloric_acid").unwrap(), percent: Span::one(12.0) }];
+        let unknown = [Unlisted { name: "Sparkle-O-Matic".into(), percent: Some(Span::one(25.0)) }];
+        let label = label(&classify(&acid, &unknown, None)).unwrap();
+        assert!(label.not_classified.iter().any(|n| n.starts_with("H290")), "{:?}", label.not_classified);
+        assert!(!codes(&label.h).contains(&"H290"));
+        assert!(label.not_classified.iter().any(|n| n.contains("25 %") && n.contains("unknown acute toxicity")));
     }
 
     #[test]

@@ -10,7 +10,7 @@ pub use disposal::disposal;
 pub use gloves::{GloveAdvice, gloves};
 
 use super::classify::{Classification, Component};
-use crate::reference::{HazardKind, Role, Route};
+use crate::reference::{HazardKind, Role};
 
 /// How every first response ends.
 pub const CALL: &str = "call your poison centre or emergency number";
@@ -43,15 +43,36 @@ const FUMING: [Role; 7] = [
     Role::Solvent,
 ];
 
+/// How a bath gets into the air whatever is in it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Flies {
+    /// As mist.
+    Sprayed,
+    /// Out of a closed vessel that holds metal, when it is opened.
+    UnderPressure,
+}
+
+impl Flies {
+    fn goggles(self) -> &'static str {
+        match self {
+            Flies::Sprayed => "Splash goggles while spraying, whatever is in it: mist goes round glasses.",
+            Flies::UnderPressure => {
+                "Splash goggles when the vessel is opened, whatever is in it: gas can throw lid and liquid into the face."
+            }
+        }
+    }
+}
+
 /// Protective equipment, each with what it is for.
 ///
 /// Sources: ANSI/ISEA Z87.1, EN ISO 16321 (formerly EN 166), EN ISO 374-1, ANSI/ISEA Z358.1 and 29 CFR 1910.134 (all
 /// recalled, high confidence). The choice by class is a choice of this project.
-pub fn equipment(found: &Classification, components: &[Component]) -> Vec<String> {
+pub fn equipment(found: &Classification, components: &[Component], flies: Option<Flies>) -> Vec<String> {
     if found.classes.is_empty() && found.ph_extreme.is_none() && harmless_looking(components) {
-        return vec!["Wash your hands afterwards.".to_string()];
+        let hands = "Wash your hands afterwards.".to_string();
+        return flies.map(|f| f.goggles().to_string()).into_iter().chain([hands]).collect();
     }
-    let mut list = Vec::new();
+    let mut list: Vec<String> = flies.map(|f| f.goggles().to_string()).into_iter().collect();
     let goggles = "Splash goggles with indirect vents (ANSI/ISEA Z87.1 mark D3, or EN ISO 16321), not open glasses";
     if corrosive(found) || found.has(HazardKind::EyeDamage) {
         list.push(format!("{goggles}: a splash can damage the eye for good."));
@@ -168,12 +189,6 @@ pub fn storage(found: &Classification, components: &[Component]) -> Vec<String> 
     list
 }
 
-/// Whether the bath is toxic when breathed in, by its class.
-pub fn toxic_to_breathe(found: &Classification) -> bool {
-    let inhaled = |r| matches!(r, Some(Route::Gas | Route::Vapour | Route::DustMist));
-    found.classes.iter().any(|c| c.kind == HazardKind::AcuteToxicity && inhaled(c.route) && c.cat != "4")
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -211,7 +226,7 @@ mod tests {
     fn a_burning_bath_asks_for_more_than_a_weak_one() {
         let weak = bath(&[("acetic_acid", 3.0)]);
         let strong = bath(&[("sodium_hydroxide", 10.0)]);
-        let list = |b: &[Component]| equipment(&classify(b, &[], None), b).join("\n");
+        let list = |b: &[Component]| equipment(&classify(b, &[], None), b, None).join("\n");
         assert!(!list(&weak).contains("Face shield"));
         assert!(list(&strong).contains("Face shield"));
         assert!(list(&bath(&[("sodium_chloride", 3.0), ("water", 97.0)])).starts_with("Wash your hands"));
@@ -220,14 +235,24 @@ mod tests {
     #[test]
     fn extreme_ph_brings_eye_and_hand_protection_whatever_the_class() {
         let pickle = bath(&[("sodium_bisulfate", 2.0)]);
-        let list = equipment(&classify(&pickle, &[], Some(Ph(1.2))), &pickle).join("\n");
+        let list = equipment(&classify(&pickle, &[], Some(Ph(1.2))), &pickle, None).join("\n");
         assert!(list.contains("Splash goggles") && list.contains("Gloves"), "{list}");
+    }
+
+    #[test]
+    fn the_eyes_are_covered_for_spray_and_for_opening_a_barrel_even_of_water() {
+        for components in [bath(&[("water", 100.0)]), bath(&[("acetic_acid", 30.0)])] {
+            for flies in [Flies::Sprayed, Flies::UnderPressure] {
+                let list = equipment(&classify(&components, &[], None), &components, Some(flies));
+                assert!(list[0].contains("goggles"), "{list:?}");
+            }
+        }
     }
 
     #[test]
     fn a_dust_mask_is_said_to_be_no_protection_against_vapour() {
         let fuming = bath(&[("ammonia_aq", 5.0)]);
-        assert!(equipment(&classify(&fuming, &[], None), &fuming).iter().any(|l| l.contains("no protection")));
+        assert!(equipment(&classify(&fuming, &[], None), &fuming, None).iter().any(|l| l.contains("no protection")));
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use super::advice;
 use super::classify::classify;
-use super::facts::{Facts, facts, unlisted};
+use super::facts::{Facts, facts};
 use super::label::label;
 use super::protection::{disposal, equipment, first_response, storage};
 use super::rules::{Found, Rule, all};
@@ -21,7 +21,7 @@ pub fn check_with(rules: &[Rule], ingredients: &[Ingredient], conditions: &Condi
     let facts = facts(ingredients, conditions);
     let (mut hazards, gases) = find(rules, &facts);
     let ph = advice::extreme_ph(&facts);
-    let classes = classify(&facts.components, &unlisted(&facts), ph);
+    let classes = classify(&facts.components, &facts.unlisted, ph);
     let unrecognised = unrecognised(ingredients, conditions);
     let not_judged = not_judged(&facts, ingredients);
     let open = !unrecognised.is_empty() || !not_judged.is_empty();
@@ -35,7 +35,7 @@ pub fn check_with(rules: &[Rule], ingredients: &[Ingredient], conditions: &Condi
         hazards,
         label: if refused { None } else { label(&classes) },
         exposure: advice::exposures(&facts, &gases),
-        ppe: equipment(&classes, &facts.components),
+        ppe: equipment(&classes, &facts.components, advice::flies(&facts)),
         first_response: first_response(&classes, &facts.components),
         storage: if refused { Vec::new() } else { storage(&classes, &facts.components) },
         disposal: disposal(&classes, &facts.components, &advice::dissolved(&facts), ph),

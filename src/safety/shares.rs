@@ -4,9 +4,11 @@
 //! and the whole of that bound. The upper end of a share takes the substance heavy and everything else light. With
 //! amounts unknown each stock counts as undiluted: the worst that any ratio could be.
 
-use super::classify::Component;
+use super::classify::{Component, Unlisted};
 use super::facts::{Facts, Present};
+use super::stock::unknown_mass_g;
 use crate::amount::Span;
+use crate::reference::Ingredient;
 
 /// The components of what is poured.
 pub fn components(facts: &Facts) -> Vec<Component> {
@@ -30,6 +32,25 @@ pub fn components(facts: &Facts) -> Vec<Component> {
                 _ => Span { low: 0.0, high: p.stock.percent },
             };
             Component { substance: p.substance, percent }
+        })
+        .collect()
+}
+
+/// The share of what has no hazard data, where all amounts are known.
+pub fn unlisted(present: &[Present], ingredients: &[Ingredient], litres: Option<f64>) -> Vec<Unlisted> {
+    let lightest = |i: usize| match ingredients[i].meanings.is_empty() {
+        true => unknown_mass_g(&ingredients[i], litres).map(|g| g.low),
+        false => light_masses(&present.iter().filter(|p| p.ingredient == i).collect::<Vec<_>>()),
+    };
+    let all: Option<f64> = (0..ingredients.len()).map(lightest).sum();
+    let unknown = ingredients.iter().enumerate().filter(|(_, one)| one.meanings.is_empty());
+    unknown
+        .map(|(i, one)| {
+            let share = unknown_mass_g(one, litres).zip(all).filter(|(g, _)| g.high > 0.0).map(|(g, all)| {
+                let others = (all - lightest(i).unwrap_or(0.0)).max(0.0);
+                Span::one(100.0 * g.high / (g.high + others))
+            });
+            Unlisted { name: one.line.name.clone(), percent: share }
         })
         .collect()
 }

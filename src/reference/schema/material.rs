@@ -37,6 +37,9 @@ pub struct Material {
     /// and is used up. Metals are judged by their family instead.
     #[serde(default)]
     pub attacked_by_acid: bool,
+    /// For a metal of another family: some of it is sold with lead in it.
+    #[serde(default)]
+    pub may_hold_lead: bool,
     /// Soaks up bath and lets it out later.
     #[serde(default)]
     pub porous: bool,

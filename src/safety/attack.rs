@@ -6,7 +6,7 @@
 use super::facts::Facts;
 use super::parts_played::Roles;
 use crate::reference::schema::{HazardRole as H, MaterialKind, MetalFamily};
-use crate::reference::{Material, Substance};
+use crate::reference::{Material, Role};
 
 /// What kind of bath it is, as far as materials care.
 pub struct Bath {
@@ -29,11 +29,8 @@ pub struct Bath {
     only_water: bool,
 }
 
-/// Solvents that soften the common printing plastics.
-fn softens(substance: &Substance) -> bool {
-    let ids = ["acetone", "butanone", "ethyl_acetate", "toluene", "xylene", "limonene", "gum_turpentine"];
-    ids.contains(&substance.id.as_ref())
-}
+/// Kinds of solvent that soften the common printing plastics.
+const SOFTENS: [Role; 4] = [Role::Ketone, Role::Ester, Role::Aromatic, Role::Unsaturated];
 
 impl Bath {
     /// What is poured.
@@ -52,11 +49,13 @@ impl Bath {
             bleach: any(&[H::Hypochlorite]),
             sulfide: any(&[H::Sulfide]),
             copper_salt: any(&[H::CopperSalt]),
-            etchant: id(&["ferric_chloride", "copper_chloride"]),
+            etchant: any(&[H::Etchant]),
             oxidising_acid: any(&[H::Nitric]),
             fluoride: any(&[H::Fluoride]) || id(&["hydrofluoric_acid"]),
             oxidiser: any(&[H::Oxidiser]),
-            solvent: facts.poured().any(|p| softens(p.substance) && p.percent() >= 10.0)
+            solvent: facts
+                .poured()
+                .any(|p| p.plays(H::FlammableSolvent) && p.substance.is_any(&SOFTENS) && p.percent() >= 10.0)
                 || any(&[H::ChlorinatedSolvent]),
             iron_salt: any(&[H::IronSalt]),
             only_water: facts.poured().all(|p| p.plays(H::Water)) && facts.unknown_names.is_empty(),

@@ -12,6 +12,10 @@ use crate::reference::{Cover, Ingredient, Material, Method, Substance, incompati
 /// Temperature taken when none is said, °C.
 pub const ASSUMED_C: f64 = 20.0;
 
+const FINE: Roles = Roles::of(&[HazardRole::MetalPowder, HazardRole::FineIron]);
+/// What leaves nothing behind when it has dried.
+const VOLATILE: Roles = Roles::of(&[HazardRole::FlammableSolvent, HazardRole::ChlorinatedSolvent]);
+
 /// How well what was there before was taken off.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Rinse {
@@ -106,6 +110,8 @@ pub struct Metal {
     pub place: Place,
     /// Powder, wool or foil.
     pub fine: bool,
+    /// Another metal, sold with lead in it too.
+    pub may_hold_lead: bool,
     /// Its name.
     pub name: String,
     /// The ingredient it is, if it is one.
@@ -143,6 +149,8 @@ pub struct Facts<'a> {
     pub headspace_ml: Option<f64>,
     /// The components of the bath, and its classes without regard to pH.
     pub components: Vec<Component>,
+    /// What is poured and has no hazard data, with its share where all amounts are known.
+    pub unlisted: Vec<Unlisted>,
     /// See `components`.
     pub classes: Classification,
     /// The conditions as given.
@@ -183,6 +191,7 @@ pub fn facts<'a>(ingredients: &[Ingredient], conditions: &'a Conditions) -> Fact
     let metals = metals(&present, conditions);
     let mut facts = Facts {
         components: Vec::new(),
+        unlisted: Vec::new(),
         classes: Classification::default(),
         unknown_names,
         unknown_before,
@@ -200,13 +209,9 @@ pub fn facts<'a>(ingredients: &[Ingredient], conditions: &'a Conditions) -> Fact
         conditions,
     };
     facts.components = super::shares::components(&facts);
-    facts.classes = classify(&facts.components, &unlisted(&facts), None);
+    facts.unlisted = super::shares::unlisted(&facts.present, ingredients, litres);
+    facts.classes = classify(&facts.components, &facts.unlisted, None);
     facts
-}
-
-/// What is poured and has no hazard data.
-pub fn unlisted(facts: &Facts) -> Vec<Unlisted> {
-    facts.unknown_names.iter().map(|name| Unlisted { name: name.clone(), percent: None }).collect()
 }
 
 fn meanings(
@@ -233,7 +238,14 @@ fn metals(present: &[Present], conditions: &Conditions) -> Vec<Metal> {
     let mut metals = Vec::new();
     let mut of = |material: &Material, place: Place| {
         for family in material.family.into_iter().chain(material.beneath) {
-            metals.push(Metal { family, place, fine: false, name: material.name.to_string(), ingredient: None });
+            metals.push(Metal {
+                family,
+                place,
+                fine: false,
+                may_hold_lead: material.may_hold_lead,
+                name: material.name.to_string(),
+                ingredient: None,
+            });
         }
     };
     conditions.vessel.into_iter().for_each(|m| of(m, Place::Vessel));
@@ -253,9 +265,16 @@ fn metals(present: &[Present], conditions: &Conditions) -> Vec<Metal> {
             (H::NickelMetal, MetalFamily::Nickel),
         ] {
             if p.plays(role) {
-                let fine = p.plays(H::MetalPowder) || p.substance.id == "steel_wool";
+                let fine = p.is(FINE);
                 let name = p.name().to_string();
-                metals.push(Metal { family, place: Place::Ingredient, fine, name, ingredient: Some(p.ingredient) });
+                metals.push(Metal {
+                    family,
+                    place: Place::Ingredient,
+                    fine,
+                    may_hold_lead: false,
+                    name,
+                    ingredient: Some(p.ingredient),
+                });
             }
         }
     }
@@ -339,11 +358,11 @@ pub fn apart(p: &Present, q: &Present) -> bool {
 /// How grave a meeting can still be when this is what is left of one side.
 ///
 /// Not rinsed counts as the thing itself (40 CFR 264.177 for the vessel). The steps are our judgement. What `clings`
-/// (a sulfide in infill) needs a rinse that neutralises; what `evaporates` is gone when dry.
+/// (a sulfide in infill) needs a rinse that neutralises; a solvent in a rule that says it `evaporates` is gone when dry.
 pub fn still_counts(p: &Present, clings: bool, evaporates: bool) -> Gravity {
     match p.before {
         None => Gravity::Stop,
-        Some(Before { dried: true, .. }) if evaporates => Gravity::Note,
+        Some(Before { dried: true, .. }) if evaporates && p.is(VOLATILE) => Gravity::Note,
         Some(Before { rinse: Rinse::None, .. }) => Gravity::Stop,
         Some(Before { rinse: Rinse::Neutralised, .. }) => Gravity::Caution,
         Some(_) if clings => Gravity::Stop,

@@ -4,7 +4,8 @@
 //! bench, is 1.84), solvents and ammonia water are at most 1 kg/L, a powder in a spoon at most 1.5 (common practice, no
 //! source). So the mass is never under-estimated by much.
 
-use crate::amount::{Amount, Strength, StrengthBasis, Unit};
+use crate::amount::{Amount, Span, Strength, StrengthBasis, Unit};
+use crate::bath::mass_fraction;
 use crate::reference::schema::{Form, HazardRole, StrengthNeed};
 use crate::reference::{Ingredient, Meaning, Substance, incompatible};
 
@@ -42,22 +43,22 @@ fn light(substance: &Substance, dense: f64, solid: bool) -> f64 {
 pub fn stock(ingredient: &Ingredient, meaning: &Meaning, litres: Option<f64>) -> Stock {
     let substance = meaning.substance;
     let stated = ingredient.line.strength.as_ref();
-    let percent = stated
-        .and_then(|s| stated_percent(s, substance))
+    let said = stated.and_then(|s| stated_percent(s, substance));
+    let percent = said
+        .map(|s| s.high)
         .or_else(|| meaning.usual.map(|u| u.high.in_percent()))
         .unwrap_or_else(|| strongest_percent(substance, ingredient.strength_missing))
         .clamp(0.0, 100.0);
     let solid = is_solid(substance, stated.is_some() && percent < 90.0, ingredient);
-    let percent_low = stated
-        .map(|s| Strength { value: crate::amount::Span::one(s.value.low), ..s.clone() })
-        .and_then(|s| stated_percent(&s, substance))
+    let percent_low = said
+        .map(|s| s.low)
         .or_else(|| meaning.usual.map(|u| u.low.in_percent()))
         .unwrap_or(if ingredient.strength_missing { 0.0 } else { percent })
         .clamp(0.0, percent);
     let amount = ingredient.line.amount.as_ref();
     let dense = density(substance, percent, solid);
     let (mass_g, volume_ml) = amount.map_or((None, None), |a| measured(a, dense, litres));
-    let least = amount.map(|a| Amount { value: crate::amount::Span::one(a.value.low.min(a.value.high)), unit: a.unit });
+    let least = amount.map(|a| Amount { value: Span::one(a.value.low.min(a.value.high)), unit: a.unit });
     let mass_low_g = least.and_then(|a| measured(&a, light(substance, dense, solid), litres).0);
     let molar = incompatible()
         .molar_masses
@@ -80,6 +81,13 @@ pub fn litres_poured(ingredients: &[Ingredient]) -> Option<f64> {
     (ml > 0.0).then_some(ml / 1000.0)
 }
 
+/// Least and most that something unknown can weigh, g: 0.7 to 2 kg/L (judgement).
+pub fn unknown_mass_g(ingredient: &Ingredient, litres: Option<f64>) -> Option<Span<f64>> {
+    let amount = ingredient.line.amount.as_ref()?;
+    let least = Amount { value: Span::one(amount.value.low.min(amount.value.high)), unit: amount.unit };
+    Some(Span { low: measured(&least, 0.7, litres).0?, high: measured(amount, 2.0, litres).0? })
+}
+
 fn measured(amount: &Amount, density: f64, litres: Option<f64>) -> (Option<f64>, Option<f64>) {
     let high = amount.value.high.to_f64().max(amount.value.low.to_f64());
     if !high.is_finite() || high < 0.0 {
@@ -100,20 +108,38 @@ fn measured(amount: &Amount, density: f64, litres: Option<f64>) -> (Option<f64>,
     }
 }
 
-/// The stated strength as per cent by mass, erring upward.
-fn stated_percent(strength: &Strength, substance: &Substance) -> Option<f64> {
-    let high = strength.value.high.to_f64().max(strength.value.low.to_f64());
-    let molar = substance.molar_mass_g_mol.unwrap_or(100.0);
-    let percent = match strength.basis {
-        StrengthBasis::MassPercent | StrengthBasis::MassPerVolumePercent | StrengthBasis::VolumePercent => high,
-        // Moles of oxygen per litre are volumes / 22.414; two peroxide each.
-        StrengthBasis::PeroxideVolumes => high / 11.207 * 34.014 / 10.0,
-        StrengthBasis::VinegarGrain | StrengthBasis::GramsPerLitre => high / 10.0,
-        StrengthBasis::MolPerLitre => high * molar / 10.0,
-        // 42 degrees Baumé of ferric chloride is about 40 %.
-        StrengthBasis::Baume => high,
+/// The stated strength as per cent by mass, both ends; the upper one errs upward: the larger of what the bath room
+/// reckons with its densities, and of the plain reading, which takes a litre for a kilogram.
+fn stated_percent(strength: &Strength, substance: &Substance) -> Option<Span<f64>> {
+    let (low, high) = (strength.value.low.to_f64(), strength.value.high.to_f64());
+    let plain = Span {
+        low: plainly(low.min(high), strength.basis, substance),
+        high: plainly(low.max(high), strength.basis, substance),
     };
-    percent.is_finite().then_some(percent)
+    let exact = mass_fraction(substance, strength).ok().map(|w| w.map(|w| w.in_percent()));
+    let high = exact.map_or(plain.high, |e| e.high.max(e.low).max(plain.high));
+    let low = exact.map_or(plain.low, |e| e.low.min(e.high));
+    high.is_finite().then_some(Span { low: low.min(high), high })
+}
+
+fn plainly(figure: f64, basis: StrengthBasis, substance: &Substance) -> f64 {
+    let molar = substance.molar_mass_g_mol.unwrap_or(100.0);
+    match basis {
+        StrengthBasis::MassPercent | StrengthBasis::MassPerVolumePercent | StrengthBasis::VolumePercent => figure,
+        // Moles of oxygen per litre are volumes / 22.414; two peroxide each.
+        StrengthBasis::PeroxideVolumes => figure / 11.207 * 34.014 / 10.0,
+        StrengthBasis::VinegarGrain | StrengthBasis::GramsPerLitre => figure / 10.0,
+        StrengthBasis::MolPerLitre => figure * molar / 10.0,
+        StrengthBasis::Baume => by_baume(figure, substance),
+    }
+}
+
+/// The heavy scale: specific gravity is 145 / (145 - degrees). Every acid and salt of the table adds at least half of its
+/// mass fraction to the density (hydrochloric acid, the lightest of them, 1.18 at 37 %; CRC, recalled).
+fn by_baume(degrees: f64, substance: &Substance) -> f64 {
+    let strongest = incompatible().strongest_percent.get(substance.id.as_ref()).copied().unwrap_or(100.0);
+    let gravity = 145.0 / (145.0 - degrees.clamp(0.0, 100.0));
+    ((gravity - 1.0) / 0.5 * 100.0).clamp(0.0, strongest)
 }
 
 fn strongest_percent(substance: &Substance, missing: bool) -> f64 {
@@ -152,5 +178,33 @@ fn density(substance: &Substance, percent: f64, solid: bool) -> f64 {
         1.07
     } else {
         1.0 + 0.0085 * percent
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::amount::MeasureSystem;
+    use crate::reference::read_ingredient;
+
+    /// Strengths as labels write them, and the per cent by mass that they are: 20 and 22 °Bé muriatic acid 31.45 and 35.21 %,
+    /// 66 °Bé oil of vitriol 93 %, 42 °Bé nitric acid 67 % (manufacturing chemists' Baumé tables, recalled); 42 °Bé ferric
+    /// chloride 40 % (trade); 30 % w/v ammonia at 0.89 kg/L is 33 %; ten volumes of peroxide are 3 %.
+    #[test]
+    fn a_stated_strength_never_counts_as_less_than_it_is() {
+        for (line, percent) in [
+            ("100 ml hydrochloric acid 20 Be", 31.4),
+            ("100 ml hydrochloric acid 22 Be", 35.21),
+            ("100 ml sulfuric acid 66 Be", 93.0),
+            ("100 ml nitric acid 42 Be", 67.0),
+            ("100 ml ferric chloride 42 Be", 40.0),
+            ("100 ml ammonia 30 % w/v", 33.0),
+            ("100 ml ammonia 250 g/L", 27.0),
+            ("100 ml hydrogen peroxide 10 vol", 3.0),
+        ] {
+            let read = read_ingredient(line, MeasureSystem::Metric).expect("a plain line");
+            let worst = read.meanings.iter().map(|m| stock(&read, m, None).percent).fold(0.0, f64::max);
+            assert!(worst >= percent && worst <= 100.0, "{line}: {worst}");
+        }
     }
 }

@@ -16,6 +16,8 @@ pub struct IncompatibleTable {
     pub strongest_percent: BTreeMap<Text, f64>,
     /// Solids that act only dissolved: the peroxide or other active substance of their saturated solution, per cent.
     pub saturated_percent: BTreeMap<Text, f64>,
+    /// Per cent from which a stock burns skin or eye, and from which it does so gravely.
+    pub burns_from: BTreeMap<Text, [f64; 2]>,
     /// The strength of natural things (juice, cola), per cent of the acid that counts.
     pub natural_percent: BTreeMap<Text, f64>,
     /// Gases that mixtures can set free.
@@ -47,9 +49,6 @@ pub struct Gas {
     /// Ceiling or short-term limit, else the time-weighted one, ppm.
     #[serde(default)]
     pub limit_ppm: Option<f64>,
-    /// Whether a few breaths at the vessel can kill, so that being outdoors does not help.
-    #[serde(default)]
-    pub quick: bool,
     /// Keys of the sources.
     #[serde(deserialize_with = "borrowed::texts")]
     pub sources: Vec<Text>,
@@ -268,6 +267,7 @@ pub enum HazardRole {
     Sulfuric,
     Hypochlorite,
     PoolChlorine,
+    Isocyanurate,
     Ammonia,
     Ammonium,
     Amine,
@@ -278,6 +278,7 @@ pub enum HazardRole {
     Fuel,
     CombustibleSolid,
     DryingOil,
+    SoaksUpOil,
     Reducer,
     Sulfide,
     Cyanide,
@@ -303,6 +304,7 @@ pub enum HazardRole {
     SilverSalt,
     CopperSalt,
     IronSalt,
+    Etchant,
     MetalIons,
     Arsenic,
     Antimony,
@@ -319,6 +321,7 @@ pub enum HazardRole {
     AluminiumMetal,
     MagnesiumMetal,
     IronMetal,
+    FineIron,
     CopperMetal,
     LeadMetal,
     SilverMetal,

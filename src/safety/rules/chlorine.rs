@@ -1,7 +1,7 @@
 //! Bleach on metals, and the three that give chlorine together.
 
 use super::Found;
-use super::kit::HYPOCHLORITE;
+use super::kit::{HYPOCHLORITE, little_liquid, names};
 use crate::reference::schema::{HazardRole as H, MetalFamily};
 use crate::safety::Gravity;
 use crate::safety::facts::{Facts, Place, Present};
@@ -31,6 +31,19 @@ pub fn on_metal(facts: &Facts) -> Option<Found> {
     let heavy = facts.metal(HEAVY).map(|_| if facts.closed() { Gravity::Stop } else { Gravity::Caution });
     let gravity = light.chain(heavy).max()?;
     Some(Found::of(gravity).gas(facts, "oxygen", facts.equivalents(HYPOCHLORITE).map(|n| n / 2.0)))
+}
+
+/// Trichlor and dichlor: a little water, or any shut in with them, frees gas.
+pub fn damp_powder(facts: &Facts) -> Option<Found> {
+    let isocyanurate = Roles::of(&[H::Isocyanurate]);
+    if !facts.any(isocyanurate) {
+        return None;
+    }
+    let powder: Vec<&Present> = facts.playing(isocyanurate).filter(|p| p.stock.solid).collect();
+    let wet = facts.poured().any(|p| !p.stock.solid);
+    let damp = !powder.is_empty() && little_liquid(facts, &powder).next().is_some();
+    let gravity = if damp || (wet && facts.closed()) { Gravity::Stop } else { Gravity::Caution };
+    Some(Found::of(gravity).who(names(facts, isocyanurate)))
 }
 
 /// Strong acids that take part; vinegar does not.

@@ -57,7 +57,7 @@ pub fn groups(facts: &Facts) -> Option<Found> {
             }
             let hit = by_chart(p, q).into_iter().chain(by_appendix(p, q)).max();
             let Some(hit) = hit else { continue };
-            let here = hit.min(still_counts(p, false, true)).min(still_counts(q, false, true));
+            let here = hit.min(left(p)).min(left(q));
             let mut names = [p.name(), q.name()];
             names.sort_unstable();
             let who = names.join(" with ");
@@ -67,6 +67,14 @@ pub fn groups(facts: &Facts) -> Option<Found> {
         }
     }
     worst.map(|(gravity, who)| Found::of(gravity).who(who))
+}
+
+/// As for other residues; a film that has dried is for the rules that name it.
+fn left(p: &Present) -> Gravity {
+    match p.before {
+        Some(before) if before.dried => Gravity::Note,
+        _ => still_counts(p, false, false),
+    }
 }
 
 fn judged_in_particular(p: &Present, q: &Present) -> bool {

@@ -1,7 +1,7 @@
-//! The bath as mixed, by its classes.
+//! The bath as mixed, by its classes, and its stocks before that.
 
 use super::Found;
-use crate::reference::HazardKind as K;
+use crate::reference::{HazardKind as K, incompatible};
 use crate::safety::Gravity;
 use crate::safety::facts::Facts;
 
@@ -21,4 +21,47 @@ pub fn as_mixed(facts: &Facts) -> Option<Found> {
     let mut titles: Vec<String> = classes.iter().map(|c| c.title()).collect();
     titles.dedup();
     Some(Found::of(worst).who(titles.join(", ")))
+}
+
+/// What burns skin and eyes before and while it is thinned.
+pub fn corrosive_stock(facts: &Facts) -> Option<Found> {
+    let mut burning: Vec<(&str, bool)> = facts
+        .poured()
+        .filter_map(|p| {
+            let [from, gravely] = incompatible().burns_from.get(p.substance.id.as_ref())?;
+            (p.percent() >= *from).then(|| (p.name(), p.percent() >= *gravely))
+        })
+        .collect();
+    burning.sort_unstable();
+    burning.dedup();
+    let gravely = burning.iter().any(|(_, gravely)| *gravely);
+    let names: Vec<&str> = burning.iter().map(|(name, _)| *name).collect();
+    (!names.is_empty())
+        .then(|| Found::of(if gravely { Gravity::StrongCaution } else { Gravity::Caution }).who(names.join(", ")))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::reference::{substance, substances};
+
+    /// What the table of substances classifies as corrosive is named as a corrosive stock no later than from the limit of
+    /// its entry, or the generic 5 % (CLP Annex I Table 3.2.3). Ammonia has no limit of its own there; the 10 % are those of
+    /// its entry in the former Annex I of Directive 67/548/EEC (recalled), and below them it is a household cleaner, which
+    /// `harmful-as-mixed` and `ammonia-vapour` judge.
+    #[test]
+    fn every_corrosive_substance_is_a_corrosive_stock() {
+        let table = &incompatible().burns_from;
+        for s in substances() {
+            if s.id == "ammonia_aq" || !s.clp.classes.iter().any(|c| c.kind == K::SkinCorrosion) {
+                continue;
+            }
+            let limits = s.clp.limits.iter().filter(|l| l.kind == K::SkinCorrosion).map(|l| l.from_percent);
+            let limit = limits.reduce(f64::min).unwrap_or(5.0);
+            assert!(table.get(s.id.as_ref()).is_some_and(|[from, _]| *from <= limit), "{}: {limit}", s.id);
+        }
+        for id in table.keys() {
+            assert!(substance(id).is_some(), "{id}");
+        }
+    }
 }

@@ -141,50 +141,6 @@ pub fn alkali_in_water(facts: &Facts) -> Option<Found> {
     worst
 }
 
-/// From what strength a stock burns, per cent (specific limits of Annex VI where there are any, else 5 % for a solid
-/// alkali and 10 % for an acid), and from what strength it is a strong caution.
-fn burns_from(p: &Present) -> Option<(f64, f64)> {
-    let from = match p.substance.id.as_ref() {
-        "acetic_acid" => (25.0, 90.0),
-        "formic_acid" => (10.0, 85.0),
-        "lactic_acid" => (30.0, 101.0),
-        "hydrochloric_acid" => (10.0, 25.0),
-        "sulfuric_acid" => (5.0, 50.0),
-        "nitric_acid_le70" | "nitric_acid_gt70" => (1.0, 20.0),
-        "phosphoric_acid" => (25.0, 101.0),
-        "sulfamic_acid" | "sodium_bisulfate" => (30.0, 101.0),
-        "ammonia_aq" => (10.0, 25.01),
-        "hydrogen_peroxide" => (8.0, 35.0),
-        "sodium_hypochlorite" => (5.0, 10.0),
-        "sodium_hydroxide" | "potassium_hydroxide" => (0.5, 101.0),
-        "zinc_chloride" | "silver_nitrate" | "antimony_trichloride" | "stannic_chloride" => (5.0, 101.0),
-        "ferric_chloride" => (3.0, 101.0),
-        "calcium_hypochlorite" => (3.0, 101.0),
-        "peracetic_acid" => (1.0, 5.0),
-        "potassium_monopersulfate" | "sodium_metasilicate" | "thioglycolic_acid" => (5.0, 101.0),
-        "oxalic_acid" => (5.0, 101.0),
-        _ => return None,
-    };
-    Some(from)
-}
-
-/// What burns skin and eyes before and while it is thinned.
-pub fn corrosive_stock(facts: &Facts) -> Option<Found> {
-    let mut burning: Vec<(&str, bool)> = facts
-        .poured()
-        .filter_map(|p| {
-            let (from, strong) = burns_from(p)?;
-            (p.percent() >= from).then(|| (p.name(), p.percent() >= strong))
-        })
-        .collect();
-    burning.sort_unstable();
-    burning.dedup();
-    let strong = burning.iter().any(|(_, strong)| *strong);
-    let names: Vec<&str> = burning.iter().map(|(name, _)| *name).collect();
-    (!names.is_empty())
-        .then(|| Found::of(if strong { Gravity::StrongCaution } else { Gravity::Caution }).who(names.join(", ")))
-}
-
 /// Fumes in air, heats in water.
 pub fn fuming_chloride(facts: &Facts) -> Option<Found> {
     let p = facts.playing(Roles::of(&[H::FumingChloride])).max_by(|a, b| a.percent().total_cmp(&b.percent()))?;

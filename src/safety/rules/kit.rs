@@ -106,6 +106,16 @@ pub fn scarcer(a: Option<f64>, b: Option<f64>) -> Option<f64> {
     }
 }
 
+/// Liquids each of which by itself only damps these powders: less than five times the largest in mass (judgement), or an
+/// amount on either side not known.
+pub fn little_liquid<'f>(facts: &'f Facts, powders: &[&Present]) -> impl Iterator<Item = &'f Present> {
+    let grams: Option<f64> = powders.iter().map(|p| p.stock.mass_g).try_fold(0.0, |most: f64, g| Some(most.max(g?)));
+    facts.poured().filter(move |w| {
+        let enough = grams.zip(w.stock.mass_g).is_some_and(|(powder, water)| water >= 5.0 * powder);
+        !w.stock.solid && !enough
+    })
+}
+
 /// Whether it is a stock that next to something unknown, or as one of two groups, counts as strong.
 pub fn is_strong(p: &Present) -> bool {
     let percent = p.percent();

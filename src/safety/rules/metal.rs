@@ -7,7 +7,7 @@ use crate::safety::Gravity;
 use crate::safety::facts::{Facts, Metal, Place};
 use crate::safety::parts_played::Roles;
 
-const ETCHANT: Roles = Roles::of(&[H::CopperSalt, H::IronSalt]);
+const METAL_SALT: Roles = Roles::of(&[H::CopperSalt, H::IronSalt]);
 
 /// The gravest finding over the metals of these families, each judged by itself; named by the first in the alphabet.
 fn worst_metal(
@@ -113,16 +113,18 @@ pub fn acid_on_iron(facts: &Facts) -> Option<Found> {
 
 /// Heat by displacement: about 420 kJ per mole of copper on aluminium, 220 on zinc (CRC, recalled).
 pub fn metal_salt_on_light_metal(facts: &Facts) -> Option<Found> {
-    facts.strongest(ETCHANT)?;
-    let ferric = facts.poured().filter(|p| p.substance.id == "ferric_chloride").map(|p| p.percent()).reduce(f64::max);
+    if !facts.any(METAL_SALT) {
+        return None;
+    }
+    let etchant = facts.playing(METAL_SALT).filter(|p| p.plays(H::Etchant)).map(|p| p.percent()).reduce(f64::max);
     let light: &[MetalFamily] = &[MetalFamily::Aluminium, MetalFamily::Zinc, MetalFamily::Magnesium];
-    let found = worst_metal(facts, light, &names(facts, ETCHANT), |m| {
+    let found = worst_metal(facts, light, &names(facts, METAL_SALT), |m| {
         let vessel = m.place == Place::Vessel;
         let stop = facts.closed()
             || m.fine
             || vessel
             || m.family == MetalFamily::Magnesium
-            || (ferric.is_some_and(|p| p >= 2.0) && m.family == MetalFamily::Aluminium);
+            || (etchant.is_some_and(|p| p >= 2.0) && m.family == MetalFamily::Aluminium);
         if stop { Gravity::Stop } else { Gravity::StrongCaution }
     })?;
     let heat = facts.equivalents(Roles::of(&[H::CopperSalt])).zip(facts.poured_g);

@@ -1,10 +1,10 @@
 //! Poisonous metals and hydrides, etchants, and nitric acid on metal.
 
 use super::Found;
-use super::kit::{ABOVE_HYDROGEN, ACIDIC, ALKALI, names, on};
+use super::kit::{ABOVE_HYDROGEN, ACIDIC, ALKALI, MINERAL_ACID, names, on, scarcer, with};
 use crate::reference::schema::{HazardRole as H, MetalFamily};
 use crate::safety::Gravity;
-use crate::safety::facts::Facts;
+use crate::safety::facts::{Facts, still_counts};
 use crate::safety::parts_played::Roles;
 
 const HYDRIDE: Roles = Roles::of(&[H::Arsenic, H::Antimony, H::Selenium]);
@@ -27,13 +27,13 @@ pub fn poisonous_hydride(facts: &Facts) -> Option<Found> {
     })
 }
 
-/// Lead, leaded solder and pewter of unknown make, and lead compounds.
+/// Lead, and what is sold with lead in it: solder, old pewter.
 pub fn lead_with_acid(facts: &Facts) -> Option<Found> {
     if !facts.any(ACIDIC) {
         return None;
     }
     let lead = facts.metal(&[MetalFamily::Lead]).next().map(|m| (Gravity::StrongCaution, on(&names(facts, ACIDIC), m)));
-    let solder = facts.metals.iter().find(|m| m.name.to_lowercase().contains("solder"));
+    let solder = facts.metals.iter().find(|m| m.may_hold_lead);
     let solder = solder.map(|m| (Gravity::Caution, on(&names(facts, ACIDIC), m)));
     let (gravity, who) = lead.or(solder)?;
     Some(Found::of(gravity).who(who))
@@ -49,17 +49,35 @@ pub fn copper_plates_out(facts: &Facts) -> Option<Found> {
     Some(Found::of(Gravity::Note).who(on(&names(facts, salt), iron)))
 }
 
-/// Ferric or cupric chloride on a part.
+/// What dissolves metal by itself, on a part.
 pub fn etchant(facts: &Facts) -> Option<Found> {
-    let etching = facts.poured().any(|p| matches!(p.substance.id.as_ref(), "ferric_chloride" | "copper_chloride"));
-    let metal = facts.metal(&[MetalFamily::CopperAlloy, MetalFamily::Ferrous, MetalFamily::Nickel]).next();
-    (etching && metal.is_some()).then(|| Found::of(Gravity::Caution))
+    let etchant = Roles::of(&[H::Etchant]);
+    if !facts.any(etchant) {
+        return None;
+    }
+    let metal = facts.metal(&[MetalFamily::CopperAlloy, MetalFamily::Ferrous, MetalFamily::Nickel]);
+    let who = metal.map(|m| on(&names(facts, etchant), m)).min()?;
+    // Ferric nitrate is sold as a patina salt, the others as etchants.
+    let sold_as_one = facts.playing(etchant).any(|p| p.is(Roles::of(&[H::Chloride, H::Persulfate])));
+    Some(Found::of(if sold_as_one { Gravity::Caution } else { Gravity::Note }).who(who))
+}
+
+const NITRIC: Roles = Roles::of(&[H::Nitric]);
+const NITRATE: Roles = Roles::of(&[H::Nitrate]);
+
+/// What acts as nitric acid: its name, its strength, and how much of a residue still counts. A nitrate with any other
+/// mineral acid does, as strongly as that acid.
+fn acts_as_nitric(facts: &Facts) -> impl Iterator<Item = (String, f64, Gravity)> {
+    let itself = facts.playing(NITRIC).map(|p| (p.name().to_string(), p.percent(), Gravity::Stop));
+    let made = facts.meetings(NITRATE, MINERAL_ACID).filter(|(_, acid)| !acid.is(NITRIC)).map(|(nitrate, acid)| {
+        let left = still_counts(nitrate, false, false).min(still_counts(acid, false, false));
+        (with(nitrate, acid), acid.percent(), left)
+    });
+    itself.chain(made)
 }
 
 /// Brown fumes. Weak acid, small, outdoors is the only case short of a stop.
 pub fn nitric_acid(facts: &Facts) -> Option<Found> {
-    let nitric = Roles::of(&[H::Nitric]);
-    let percent = facts.strongest(nitric)?;
     let attacked: &[MetalFamily] = &[
         MetalFamily::CopperAlloy,
         MetalFamily::Ferrous,
@@ -70,9 +88,16 @@ pub fn nitric_acid(facts: &Facts) -> Option<Found> {
         MetalFamily::Tin,
         MetalFamily::Magnesium,
     ];
-    let metal = facts.metal(attacked).map(|m| on(&names(facts, nitric), m)).min()?;
-    let weak = percent < 10.0 && facts.room_m3.is_none() && !facts.closed();
-    let gravity = if weak { Gravity::StrongCaution } else { Gravity::Stop };
-    let moles = facts.equivalents(nitric).map(|n| n / 2.0);
-    Some(Found::of(gravity).who(metal).gas(facts, "nitrogen_dioxide", moles))
+    let metal = facts.metal(attacked).min_by(|m, n| m.name.cmp(&n.name))?;
+    let outdoors = facts.room_m3.is_none() && !facts.closed();
+    let (gravity, who) = acts_as_nitric(facts)
+        .map(|(who, percent, left)| {
+            let weak = percent < 10.0 && outdoors;
+            (if weak { Gravity::StrongCaution } else { Gravity::Stop }.min(left), on(&who, metal))
+        })
+        .max_by(|(g, a), (h, b)| g.cmp(h).then_with(|| b.cmp(a)))?;
+    // Two equivalents of acid a mole of nitrate.
+    let nitrate = facts.equivalents(Roles::of(&[H::Nitric, H::Nitrate]));
+    let acid = facts.equivalents(MINERAL_ACID).map(|n| n / 2.0);
+    Some(Found::of(gravity).who(who).gas(facts, "nitrogen_dioxide", scarcer(nitrate, acid)))
 }

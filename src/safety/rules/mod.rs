@@ -32,7 +32,11 @@ registry! {
         "ammonium-carbonate-warm" => ammonium_carbonate,
         "ammonia-with-copper" => with_copper,
     }
-    chlorine: { "hypochlorite-on-metal" => on_metal, "chloride-acid-oxidiser" => three_together }
+    chlorine: {
+        "hypochlorite-on-metal" => on_metal,
+        "pool-chlorine-damp" => damp_powder,
+        "chloride-acid-oxidiser" => three_together,
+    }
     fit: {
         "hotter-than-binder" => hotter_than_binder,
         "metal-not-meant" => metal_not_meant,
@@ -44,7 +48,6 @@ registry! {
         "acid-with-base" => acid_with_base,
         "water-into-strong-acid" => water_into_acid,
         "alkali-in-water" => alkali_in_water,
-        "corrosive-stock" => corrosive_stock,
         "fuming-chloride-with-water" => fuming_chloride,
     }
     material: {
@@ -70,7 +73,7 @@ registry! {
         "nitric-acid-on-metal" => nitric_acid,
     }
     peroxide: { "peracetic-acid" => peracetic_acid, "peroxide-on-metal" => on_metal }
-    harm: { "harmful-as-mixed" => as_mixed }
+    harm: { "harmful-as-mixed" => as_mixed, "corrosive-stock" => corrosive_stock }
     poison: {
         "never-at-home" => never_at_home,
         "metal-powder" => metal_powder,

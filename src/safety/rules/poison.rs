@@ -2,8 +2,8 @@
 
 use super::Found;
 use super::kit::names;
-use crate::reference::incompatible;
 use crate::reference::schema::HazardRole as H;
+use crate::reference::{HazardKind, Role, Substance, incompatible};
 use crate::safety::Gravity;
 use crate::safety::facts::Facts;
 use crate::safety::parts_played::Roles;
@@ -50,14 +50,19 @@ pub fn restricted_sale(facts: &Facts) -> Option<Found> {
     (!over.is_empty()).then(|| Found::of(Gravity::Caution).who(over.join(", ")))
 }
 
-/// Copper, silver, zinc, nickel and cobalt salts: a caution from the strength at which the eye damage class begins
-/// (3 % in the finished bath, Regulation (EC) 1272/2008 Annex I table 3.3.3), a note below it.
+/// Heavy metals that are classified as toxic to water life: a caution from the strength at which the eye damage class
+/// begins (3 % in the finished bath, Regulation (EC) 1272/2008 Annex I table 3.3.3), a note below it.
 pub fn toxic_to_water(facts: &Facts) -> Option<Found> {
-    let zinc = ["zinc_chloride", "zinc_nitrate", "zinc_sulfate", "nickel_sulfate", "cobalt_chloride"];
-    let is = |p: &&crate::safety::facts::Present| {
-        p.is(Roles::of(&[H::CopperSalt, H::SilverSalt])) || zinc.contains(&p.substance.id.as_ref())
+    let metal = [Role::ToxicMetal, Role::ManganeseSalt, Role::MetalPowder];
+    let toxic = |s: &Substance| {
+        s.is_any(&metal)
+            && s.clp.classes.iter().any(|c| match c.kind {
+                HazardKind::AquaticAcute => true,
+                HazardKind::AquaticChronic => c.cat == "1" || c.cat == "2",
+                _ => false,
+            })
     };
-    let salts: Vec<_> = facts.poured().filter(is).collect();
+    let salts: Vec<_> = facts.poured().filter(|p| toxic(p.substance)).collect();
     let mut names: Vec<&str> = salts.iter().map(|p| p.name()).collect();
     names.sort_unstable();
     names.dedup();
@@ -66,6 +71,6 @@ pub fn toxic_to_water(facts: &Facts) -> Option<Found> {
     }
     let grams = salts.iter().map(|p| p.stock.mass_g.map(|g| g * p.stock.percent / 100.0)).sum::<Option<f64>>();
     let share = grams.zip(facts.poured_g).map(|(g, all)| g / all);
-    let gravity = if share.is_some_and(|s| s >= 0.03) { Gravity::Caution } else { Gravity::Note };
+    let gravity = if share.is_none_or(|s| s >= 0.03) { Gravity::Caution } else { Gravity::Note };
     Some(Found::of(gravity).who(names.join(", ")))
 }

@@ -36,6 +36,6 @@ pub fn drying_oil(facts: &Facts) -> Option<Found> {
     if !facts.any(oil) {
         return None;
     }
-    let sawdust = facts.poured().any(|p| p.substance.id == "sawdust" || p.substance.id == "steel_wool");
-    Some(Found::of(if sawdust { Gravity::Stop } else { Gravity::StrongCaution }).who(names(facts, oil)))
+    let spread = facts.any(Roles::of(&[H::SoaksUpOil]));
+    Some(Found::of(if spread { Gravity::Stop } else { Gravity::StrongCaution }).who(names(facts, oil)))
 }

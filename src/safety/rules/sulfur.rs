@@ -1,7 +1,7 @@
 //! Sulfide baths by themselves, and dithionite with too little water.
 
 use super::Found;
-use super::kit::names;
+use super::kit::{little_liquid, names};
 use crate::reference::schema::HazardRole as H;
 use crate::safety::Gravity;
 use crate::safety::facts::Facts;
@@ -31,9 +31,6 @@ pub fn sulfide_bath(facts: &Facts) -> Option<Found> {
 pub fn dithionite(facts: &Facts) -> Option<Found> {
     let powder: Vec<_> = facts.playing(Roles::of(&[H::Dithionite])).collect();
     let first = powder.iter().map(|p| p.ingredient).min()?;
-    let grams = powder.iter().filter_map(|p| p.stock.mass_g).fold(0.0, f64::max);
-    let dripped = facts.poured().any(|w| {
-        w.ingredient > first && !w.stock.solid && w.stock.mass_g.is_none_or(|water| water < 5.0 * grams)
-    });
+    let dripped = little_liquid(facts, &powder).any(|w| w.ingredient > first);
     Some(Found::of(if dripped { Gravity::Stop } else { Gravity::StrongCaution }))
 }

@@ -1,7 +1,7 @@
 //! Exposure limits of gases and vapours, and which of them to compare with.
 
 use super::EXPOSURE;
-use super::schema::{Authority, DustLimits, ExposureLimit, GasLimits, LimitKind, Ventilation};
+use super::schema::{Authority, ExposureLimit, GasLimits, LimitKind, Ventilation};
 
 /// Molar volume of an ideal gas at 25 °C and 101.325 kPa, L/mol, as exposure limits are converted
 /// (29 CFR 1910.1000 Table Z-1, note a).
@@ -22,11 +22,6 @@ pub fn exposure_limits(gas: &str) -> Option<&'static GasLimits> {
         .find(|g| g.id == wanted)
         .or_else(|| all.iter().find(|g| g.of.iter().any(|id| *id == wanted)))
         .or_else(|| all.iter().find(|g| same(&g.name)))
-}
-
-/// Limits of a dust, fume or mist, by its id.
-pub fn dust_limits(id: &str) -> Option<&'static DustLimits> {
-    EXPOSURE.dusts.iter().find(|d| d.id == id)
 }
 
 /// Mixing factors and sources of dilution ventilation.

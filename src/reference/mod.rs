@@ -8,7 +8,7 @@ mod statements;
 mod terms;
 pub mod yaml;
 
-pub use exposure::{ChosenLimit, LIMIT_MOLAR_VOLUME_L_MOL, dust_limits, exposure_limits, gases, ventilation};
+pub use exposure::{ChosenLimit, LIMIT_MOLAR_VOLUME_L_MOL, exposure_limits, gases, ventilation};
 pub use ingredient::{Ingredient, Meaning, read_ingredient, resolve};
 pub use terms::{Cover, Method, Room};
 

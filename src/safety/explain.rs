@@ -96,6 +96,9 @@ mod tests {
     fn a_guarded_rule_tells_members_and_consequence_only() {
         let e = explain("peroxide-with-ketone").expect("a rule");
         assert!(e.spares.is_none());
+        // Nothing that would help: no catalyst, no strength, no temperature.
+        let text = [&e.title, &e.why, &e.fires].map(|t| t.to_lowercase()).join(" ");
+        assert!(!["acid", "cold", "strong", "crystallis"].iter().any(|w| text.contains(w)), "{text}");
         assert!(!e.fires.contains(|c: char| c.is_ascii_digit()));
         assert!(explain("no-such-rule").is_none());
     }

@@ -1,6 +1,7 @@
 //! The program run as a process: exit codes, what stands where, and snapshots of every format.
 
 mod bad_input;
+mod check;
 mod formats;
 mod pages;
 mod refusals;

@@ -103,7 +103,7 @@ fn nitric_acid_inhalation_bands_of_the_surface_engineering_association() {
 
 #[test]
 fn peroxide_bands_of_annex_vi_and_the_bg_rci_sheet() {
-    let cases: [(f64, &[&str]); 9] = [
+    let cases: [(f64, &[&str]); 12] = [
         (3.0, &[]),
         (4.9, &[]),
         (5.0, &["Eye Irrit. 2"]),
@@ -111,6 +111,30 @@ fn peroxide_bands_of_annex_vi_and_the_bg_rci_sheet() {
         (8.0, &["Ox. Liq. 3 (estimate)", "Eye Dam. 1"]),
         (12.0, &["Ox. Liq. 3 (estimate)", "Eye Dam. 1"]),
         (25.0, &["Ox. Liq. 2 (estimate)", "Acute Tox. 4 (oral)", "Eye Dam. 1"]),
+        // Just below the irritation limit of 35 %, the corrosion limit of 50 % and the strongest band from 70 %.
+        (34.9, &["Ox. Liq. 2 (estimate)", "Acute Tox. 4 (oral)", "Acute Tox. 4 (inhalation of mist)", "Eye Dam. 1"]),
+        (
+            49.9,
+            &[
+                "Ox. Liq. 2 (estimate)",
+                "Acute Tox. 4 (oral)",
+                "Acute Tox. 4 (inhalation of mist)",
+                "Skin Irrit. 2",
+                "Eye Dam. 1",
+                "STOT SE 3",
+            ],
+        ),
+        (
+            69.9,
+            &[
+                "Ox. Liq. 2",
+                "Acute Tox. 4 (oral)",
+                "Acute Tox. 4 (inhalation of mist)",
+                "Skin Corr. 1B",
+                "Eye Dam. 1",
+                "STOT SE 3",
+            ],
+        ),
         (
             35.0,
             &[
@@ -143,13 +167,14 @@ fn peroxide_bands_of_annex_vi_and_the_bg_rci_sheet() {
 
 #[test]
 fn acids_and_bases_at_and_just_below_their_annex_vi_limits() {
-    let cases: [(&str, f64, &[&str]); 18] = [
+    let cases: [(&str, f64, &[&str]); 19] = [
         ("acetic_acid", 5.0, &[]),
         ("acetic_acid", 9.9, &[]),
         ("acetic_acid", 10.0, &["Skin Irrit. 2", "Eye Irrit. 2"]),
         ("acetic_acid", 20.0, &["Skin Irrit. 2", "Eye Irrit. 2"]),
         ("acetic_acid", 24.9, &["Skin Irrit. 2", "Eye Irrit. 2"]),
         ("acetic_acid", 25.0, &["Skin Corr. 1B", "Eye Dam. 1"]),
+        ("acetic_acid", 89.9, &["Flam. Liq. 3 (estimate)", "Skin Corr. 1B", "Eye Dam. 1"]),
         ("acetic_acid", 90.0, &["Flam. Liq. 3 (estimate)", "Skin Corr. 1A", "Eye Dam. 1"]),
         ("hydrochloric_acid", 9.9, &[]),
         ("hydrochloric_acid", 10.0, &["Skin Irrit. 2", "Eye Irrit. 2", "STOT SE 3"]),

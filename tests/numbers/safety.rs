@@ -38,6 +38,8 @@ fn published_hazard_pairs_are_found() {
 struct Harmless {
     id: String,
     source: String,
+    /// `read`, `recalled` or `no source`.
+    status: String,
     #[serde(flatten)]
     case: Case,
 }
@@ -46,10 +48,12 @@ struct Harmless {
 #[test]
 fn ordinary_mixtures_are_not_drowned_in_alarms() {
     let all: Vec<Harmless> = load("safety/not_to_refuse.yaml");
-    assert!(all.len() >= 30, "{}", all.len());
+    let published = all.iter().filter(|one| one.status != "no source").count();
+    assert!(published >= 30, "{published}");
     let mut faults = Vec::new();
     for one in &all {
         assert!(!one.source.is_empty(), "{}", one.id);
+        assert!(["read", "recalled", "no source"].contains(&one.status.as_str()), "{}", one.id);
         let review = one.case.review();
         let worst = review.hazards.first().map(|h| h.gravity);
         if worst > one.case.at_most.as_deref().map(grade) || worst < one.case.at_least.as_deref().map(grade) {
@@ -66,6 +70,7 @@ fn ordinary_mixtures_are_not_drowned_in_alarms() {
 #[derive(Deserialize)]
 struct OfRule {
     rule: String,
+    source: String,
     fires: Case,
     spares: Case,
 }
@@ -81,6 +86,7 @@ fn every_rule_has_a_case_that_fires_it_and_a_near_miss() {
         }
     }
     for case in &cases {
+        assert!(!case.source.is_empty(), "{}", case.rule);
         let gravity = |c: &Case| c.review().hazards.iter().find(|h| h.id == case.rule).map(|h| h.gravity);
         let fired = gravity(&case.fires);
         if fired < case.fires.at_least.as_deref().map(grade) || fired.is_none() {
@@ -98,12 +104,16 @@ fn ids(review: &bathwright::safety::Review) -> Vec<(String, Gravity)> {
     review.hazards.iter().map(|h| (h.id.clone(), h.gravity)).collect()
 }
 
-/// What no finding may lack, whatever the mixture: a source, something to do; and gravity within the range documented.
+/// What no finding may lack, whatever the mixture: a source, something to do; and gravity within the range documented,
+/// which what is only left of something before may stay below.
 #[test]
 fn every_finding_carries_source_and_action() {
     let pairs: Vec<Pair> = load("safety/pairs.yaml");
     let harmless: Vec<Harmless> = load("safety/not_to_refuse.yaml");
-    for case in pairs.iter().map(|p| &p.case).chain(harmless.iter().map(|h| &h.case)) {
+    let rules: Vec<OfRule> = load("safety/rules.yaml");
+    let of_rules = rules.iter().flat_map(|r| [&r.fires, &r.spares]);
+    let mut faults = Vec::new();
+    for case in pairs.iter().map(|p| &p.case).chain(harmless.iter().map(|h| &h.case)).chain(of_rules) {
         for hazard in case.review().hazards {
             assert!(
                 !hazard.sources.is_empty() && !hazard.actions.is_empty() && !hazard.why.is_empty(),
@@ -112,10 +122,13 @@ fn every_finding_carries_source_and_action() {
             );
             let card = rules::find(&hazard.id).expect("a finding is of a rule").card;
             let [low, high] = card.range.map(rules::gravity);
-            let _ = low;
-            assert!(hazard.gravity <= high, "{}: {:?}", hazard.id, hazard.gravity);
+            let low = if case.after.is_empty() { low } else { Gravity::Note };
+            if !(low..=high).contains(&hazard.gravity) {
+                faults.push(format!("{}: {:?} in {:?}", hazard.id, hazard.gravity, case.mix));
+            }
         }
     }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
 }
 
 /// A refusal names products and reasons, and no amount, strength or ratio of what was poured.
@@ -156,12 +169,14 @@ fn the_kitchen_rust_bath_warns_and_names_its_gases() {
     assert_eq!(at_least(&review), Gravity::Caution);
 }
 
-/// Published stoichiometry (reference data, 30 m³ closed room): 100 mL of 5 % bleach acidified, 54 ppm of chlorine; 10 g of
-/// liver of sulphur as K2S3, 46 ppm of hydrogen sulfide; 10 g of metabisulfite, 84 ppm of sulfur dioxide.
+/// Stoichiometry worked by hand for a closed room of 30 m³, where a mole of gas is 802 ppm (24.06 L/mol at 20 °C): 10 g of
+/// liver of sulphur as K2S3 (174.4 g/mol), 46 ppm of hydrogen sulfide; 10 g of metabisulfite (190.1 g/mol, two each), 84 ppm
+/// of sulfur dioxide. 100 mL of bleach with 5 g of active chlorine in 100 g (70.9 g/mol) at 1.04 kg/L, as it is sold, 59 ppm
+/// of chlorine; it would be 54 if the label meant sodium hypochlorite by mass and the bottle weighed 100 g.
 #[test]
 fn room_figures_follow_stoichiometry() {
     for (mix, rule, ppm) in [
-        (["100 ml bleach 5 %", "1 L hydrochloric acid 10 %"], "hypochlorite-with-acid", 57.0),
+        (["100 ml bleach 5 %", "1 L hydrochloric acid 10 %"], "hypochlorite-with-acid", 59.0),
         (["10 g liver of sulphur", "1 L white vinegar 5 %"], "sulfide-with-acid", 46.0),
         (["10 g sodium metabisulfite", "1 L hydrochloric acid 10 %"], "sulfite-with-acid", 84.0),
     ] {
@@ -169,6 +184,6 @@ fn room_figures_follow_stoichiometry() {
         let review = case.review();
         let hazard = review.hazards.iter().find(|h| h.id == rule).expect("fires");
         let figure = hazard.numbers.iter().find(|(k, _)| k == "worst_case_ppm").expect("a room figure").1;
-        assert!((figure - ppm).abs() / ppm < 0.06, "{rule}: {figure}");
+        assert!((figure - ppm).abs() / ppm < 0.01, "{rule}: {figure}");
     }
 }

@@ -123,7 +123,7 @@ proptest! {
         }
     }
 
-    /// Sealing, heating, shrinking the room and strengthening a stock never lower the gravest finding.
+    /// Sealing, keeping, spraying, heating, shrinking the room and strengthening a stock never lower the gravest finding.
     #[test]
     fn worse_conditions_are_never_judged_milder(
         mix in prop::collection::vec(poured(), 1..4), conditions in conditions(), hotter in 0.0f64..60.0,
@@ -131,6 +131,10 @@ proptest! {
         let before = at_least(&check(&mix, &conditions));
         let sealed = Conditions { cover: Some(Cover::Sealed), ..conditions.clone() };
         prop_assert!(at_least(&check(&mix, &sealed)) >= before);
+        let kept = Conditions { kept: Some(jiff::SignedDuration::from_hours(24)), ..conditions.clone() };
+        prop_assert!(at_least(&check(&mix, &kept)) >= before);
+        let sprayed = Conditions { method: Method::Spray, ..conditions.clone() };
+        prop_assert!(at_least(&check(&mix, &sprayed)) >= before);
         let hot = Conditions { temperature: conditions.temperature.map(|t| t + bathwright::amount::kelvins(hotter)), ..conditions.clone() };
         prop_assert!(at_least(&check(&mix, &hot)) >= before);
         let small = Room { volume: conditions.room.volume / 3.0, ..conditions.room };

@@ -1,0 +1,70 @@
+//! `check`: how the bath is used, from the command line and from a file.
+
+use super::bathwright;
+use serde_json::Value;
+use std::path::PathBuf;
+
+fn hazards(json: &Value) -> Vec<(String, String)> {
+    let list = json["hazards"].as_array().expect("a list of hazards");
+    let word = |h: &Value, key: &str| h[key].as_str().expect("a word").to_string();
+    list.iter().map(|h| (word(h, "id"), word(h, "severity"))).collect()
+}
+
+fn checked(arguments: &[&str]) -> Value {
+    let mut all = vec!["check", "--format", "json"];
+    all.extend_from_slice(arguments);
+    bathwright(&all).json()
+}
+
+fn finds(json: &Value, id: &str, severity: &str) -> bool {
+    hazards(json).contains(&(id.to_string(), severity.to_string()))
+}
+
+fn file(name: &str, text: &str) -> PathBuf {
+    let path = std::env::temp_dir().join(format!("bathwright-check-{}-{name}.yaml", std::process::id()));
+    std::fs::write(&path, text).expect("a file in the temporary folder");
+    path
+}
+
+#[test]
+fn spraying_and_keeping_are_heard_on_the_command_line() {
+    let peroxide = ["100 ml hydrogen peroxide 3 %", "5 g table salt"];
+    let with = |more: &[&str]| checked(&[&peroxide[..], more].concat());
+    assert!(!finds(&with(&[]), "spray-of-gas-making-mix", "caution"));
+    for sprayed in [&["--method", "spray"][..], &["--vessel", "spray bottle"], &["--vessel", "HDPE spray bottle"]] {
+        assert!(finds(&with(sprayed), "spray-of-gas-making-mix", "caution"), "{sprayed:?}");
+    }
+    // Whatever else is said: it is a spray bottle.
+    let said = with(&["--vessel", "spray bottle", "--method", "brush"]);
+    assert!(finds(&said, "mist-breathed-in", "caution"));
+    assert!(finds(&with(&["--kept", "1 day"]), "bath-kept", "stop"));
+    assert!(finds(&with(&["--kept", "1 day", "--vessel", "spray bottle"]), "spray-of-gas-making-mix", "stop"));
+}
+
+#[test]
+fn a_method_or_time_that_is_none_is_bad_input() {
+    for (more, named) in [(["--method", "dip"], "immersion"), (["--kept", "soon"], "--kept")] {
+        let ran = bathwright(&[&["check", "1 L water"][..], &more].concat());
+        assert_eq!(ran.code, 2, "{more:?}");
+        assert!(ran.err.contains(named), "{}", ran.err);
+    }
+}
+
+#[test]
+fn a_file_says_the_same() {
+    let at = file("keys", "ingredients: [100 ml hydrogen peroxide 3 %]\nmethod: spray\nkept: 1 day\n");
+    let json = checked(&["--file", at.to_str().expect("a path")]);
+    assert!(finds(&json, "bath-kept", "stop") && finds(&json, "spray-of-gas-making-mix", "stop"));
+}
+
+#[test]
+fn every_way_to_write_yes_is_out_of_doors() {
+    for (word, outdoors) in
+        [("true", true), ("True", true), ("TRUE", true), ("yes", true), ("Yes", true), ("no", false)]
+    {
+        let at = file(word, &format!("ingredients: [1 L ammonia 10 %]\noutdoors: {word}\n"));
+        let json = checked(&["--file", at.to_str().expect("a path")]);
+        let inside = json["assumed"]["room"].is_string();
+        assert_eq!(inside, !outdoors, "{word}: {}", json["assumed"]);
+    }
+}

@@ -1,6 +1,6 @@
 //! Strength conversions and what a stock brings: from the label to grams of anhydrous solute and water.
 
-use super::density::{density, interpolate};
+use super::density::density;
 use super::solubility::saturated;
 use super::species::{Composition, WATER_G_MOL, solute, stock};
 use crate::amount::{
@@ -228,13 +228,6 @@ fn too_strong(substance: &Substance, w: f64, limit: f64) -> Problem {
     let (w, limit) = (w * 100.0, limit * 100.0);
     Problem::error(format!("{} of {w:.1} % by mass does not exist; at most {limit:.0} %", substance.name))
         .hint("look at the label again: is it per cent by mass, by volume, or volumes of oxygen?")
-}
-
-/// Total vapour pressure over hydrochloric acid at 20 °C, kPa, against per cent by mass (International Critical
-/// Tables): above 30 % it is nearly all hydrogen chloride.
-pub fn hydrochloric_vapour_kpa(w: MassFraction) -> f64 {
-    let table = [(10.0, 1.95), (20.0, 1.4), (30.0, 2.13), (32.0, 3.73), (34.0, 7.24), (36.0, 14.5), (38.0, 28.3)];
-    interpolate(&table, w.in_percent())
 }
 
 #[cfg(test)]

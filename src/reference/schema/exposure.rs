@@ -7,8 +7,6 @@ use serde::{Deserialize, Serialize};
 pub struct ExposureTable {
     /// Gases and vapours, sorted by id.
     pub gases: Vec<GasLimits>,
-    /// Dusts, fumes and mists, sorted by id.
-    pub dusts: Vec<DustLimits>,
     /// Dilution ventilation.
     pub ventilation: Ventilation,
 }
@@ -87,41 +85,9 @@ pub struct GasLimits {
     /// Immediately dangerous to life or health, ppm.
     #[serde(default)]
     pub idlh_ppm: Option<f64>,
-    /// The same, mg/m³.
-    #[serde(default)]
-    pub idlh_mg_m3: Option<f64>,
     /// Lower explosive limit, per cent by volume.
     #[serde(default)]
     pub lel_percent: Option<f64>,
-    /// Odour threshold, ppm, lowest and highest stated. No warning to rely on.
-    #[serde(default)]
-    pub odour_ppm: Option<[f64; 2]>,
-    /// What else there is to know.
-    #[serde(default, deserialize_with = "borrowed::option")]
-    pub notes: Option<Text>,
-    /// Where the values come from.
-    #[serde(deserialize_with = "borrowed::sources")]
-    pub sources: Vec<Source>,
-}
-
-/// Limits of a dust, fume or mist.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
-pub struct DustLimits {
-    /// Stable name.
-    #[serde(deserialize_with = "borrowed::text")]
-    pub id: Text,
-    /// Name for the sheet.
-    #[serde(deserialize_with = "borrowed::text")]
-    pub name: Text,
-    /// CAS registry number.
-    #[serde(default, deserialize_with = "borrowed::option")]
-    pub cas: Option<Text>,
-    /// Limits, mg/m³.
-    pub limits: Vec<ExposureLimit>,
-    /// Immediately dangerous to life or health, mg/m³.
-    #[serde(default)]
-    pub idlh_mg_m3: Option<f64>,
     /// What else there is to know.
     #[serde(default, deserialize_with = "borrowed::option")]
     pub notes: Option<Text>,

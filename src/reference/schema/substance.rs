@@ -70,9 +70,6 @@ pub struct Substance {
     /// Reactivity groups of EPA-600/2-80-076.
     #[serde(default)]
     pub epa_groups: Vec<u8>,
-    /// Groups of 40 CFR Part 264 Appendix V, such as `1-B`.
-    #[serde(default, deserialize_with = "borrowed::texts")]
-    pub cfr_264_groups: Vec<Text>,
     /// Hazard classification.
     pub clp: Classes,
     /// Environment and disposal.

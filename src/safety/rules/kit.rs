@@ -116,7 +116,12 @@ pub fn little_liquid<'f>(facts: &'f Facts, powders: &[&Present]) -> impl Iterato
     })
 }
 
-/// Whether it is a stock that next to something unknown, or as one of two groups, counts as strong.
+/// Whether something unknown must not meet it: a strong stock, or a dry nitrate.
+pub fn reacts_with_much(p: &Present) -> bool {
+    is_strong(p) || (p.stock.solid && p.plays(H::Nitrate))
+}
+
+/// Whether it is a stock that as one of two groups counts as strong.
 pub fn is_strong(p: &Present) -> bool {
     let percent = p.percent();
     let from = |roles: &[H], least: f64| p.is(Roles::of(roles)) && percent >= least;

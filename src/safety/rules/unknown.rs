@@ -1,7 +1,7 @@
 //! What the program does not know is never fine.
 
 use super::Found;
-use super::kit::is_strong;
+use super::kit::reacts_with_much;
 use crate::reference::incompatible;
 use crate::safety::Gravity;
 use crate::safety::facts::Facts;
@@ -16,11 +16,11 @@ pub fn ingredient(facts: &Facts) -> Option<Found> {
         return None;
     }
     let mut partners: Vec<&str> =
-        facts.present.iter().filter(|p| is_strong(p)).map(|p| p.name()).collect();
+        facts.present.iter().filter(|p| reacts_with_much(p)).map(|p| p.name()).collect();
     partners.sort_unstable();
     partners.dedup();
     // Two things of the past do not meet in this bath.
-    let meets = facts.present.iter().any(|p| is_strong(p) && (p.before.is_none() || !facts.unknown_names.is_empty()));
+    let meets = facts.present.iter().any(|p| reacts_with_much(p) && (p.before.is_none() || !facts.unknown_names.is_empty()));
     let names = names.join(", ");
     Some(match meets {
         true => Found::of(Gravity::Stop).who(format!("{names} with {}", partners.join(", "))),

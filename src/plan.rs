@@ -5,6 +5,7 @@ mod aftercare;
 mod care;
 mod choose;
 mod disposal;
+mod fingerprint;
 mod job;
 mod listed;
 mod measured;
@@ -21,6 +22,7 @@ mod tumble;
 pub use aftercare::{Aftercare, Neutralising, Rinsing, StripBath, left_after, rinses_needed};
 pub use choose::{Candidate, Choice, Excluded, Showing, Wish, choose, metal_by_volume, takes};
 pub use disposal::{Disposal, DissolvedMetal};
+pub(crate) use fingerprint::fingerprint;
 pub use job::{Coupon, Whole, WholeOrder, plan_whole};
 pub use listed::{ListedRecipe, Listing, Sieve, list, list_recipe};
 pub use methods::MethodPlan;
@@ -35,7 +37,7 @@ use crate::diag::{Checked, Problem, Problems};
 use crate::order::{Bench, Order, Target};
 use crate::part::Part;
 use crate::recipe::{Method, Recipe, Suitability};
-use crate::reference::Ingredient;
+use crate::reference::{Cover, Ingredient};
 use crate::safety::{self, Conditions, Outcome, PartFacts, Verdict};
 use crate::timetable;
 use crate::vessel::Vessel;
@@ -97,7 +99,8 @@ fn make(order: &Order) -> Checked<Result<Plan, Box<safety::Review>>> {
         Method::Immersion => {
             let density = density_or_bounds(&one, &mut notes);
             let seat = Seat { order, mixing: &mixing, one_litre: &one_litre, density };
-            let chosen = seat.vessel(&mut notes)?;
+            let mut chosen = seat.vessel(&mut notes)?;
+            chosen.cover = Some(covered(recipe, &chosen));
             let (found, dosing) = seat.immersed(&chosen)?;
             vessel = Some(chosen);
             (Some(found), dosing)
@@ -114,17 +117,19 @@ fn make(order: &Order) -> Checked<Result<Plan, Box<safety::Review>>> {
     notes.extend(pace_notes(order, &mixture, measuring_error.as_ref()));
     notes.extend(age_notes(order));
 
-    let steps = timetable::build(recipe, &dosing, immersion.as_ref(), &order.parts);
-    let timetable = timetable::with_clock(steps, order.start.as_ref(), order.quiet);
+    let cover = vessel.as_ref().map_or(recipe.cover, |v| covered(recipe, v));
+    let recipe = &Recipe { cover, ..care::sized(recipe, order, &mixture) };
     let mut reviewed_as = conditions(order, vessel.as_ref());
     if let Some(found) = &immersion {
         reviewed_as.ballast = found.ballast.iter().map(|b| b.material).collect();
     }
-    let fingerprint = fingerprint(order, &dosing);
     let bath = poured(&dosing);
     let aftercare = aftercare::aftercare(recipe, &order.parts, &bath, &mixture, &mixing, &reviewed_as);
+    let cared_for = aftercare::with_seep_rinses(recipe, &aftercare);
+    let steps = timetable::build(&cared_for, &dosing, immersion.as_ref(), &order.parts);
+    let timetable = timetable::with_clock(steps, order.start.as_ref(), order.quiet);
     let disposal = disposal::disposal(recipe, &order.parts, &mixture, &aftercare);
-    let method = methods::method(order, &mixture);
+    let method = methods::method(order, cover, &mixture);
     Ok(Ok(Plan {
         recipe: recipe.clone(),
         dosing,
@@ -135,7 +140,7 @@ fn make(order: &Order) -> Checked<Result<Plan, Box<safety::Review>>> {
         vessel,
         timetable,
         notes: sentences(notes),
-        fingerprint,
+        fingerprint: fingerprint(order),
         reviewed_as,
         method,
         aftercare,
@@ -191,7 +196,7 @@ pub fn scale(
     let measuring_error = measuring_error(&dosing, &mixture, &mixing);
     notes.extend(recipe_notes(recipe, &mixture, &dosing));
     let reviewed_as = Conditions {
-        cover: vessel.and_then(|v| v.cover).or(Some(recipe.cover)),
+        cover: Some(vessel.map_or(recipe.cover, |v| covered(recipe, v))),
         room: bench.room,
         vessel: vessel.and_then(|v| v.material),
         capacity: vessel.map(|v| v.shape.capacity()),
@@ -201,7 +206,7 @@ pub fn scale(
         ..Conditions::default()
     };
     Ok(safety::review(Scaled {
-        recipe: recipe.clone(),
+        recipe: Recipe { cover: vessel.map_or(recipe.cover, |v| covered(recipe, v)), ..recipe.clone() },
         dosing,
         mixture,
         making_up,
@@ -242,7 +247,7 @@ fn conditions(order: &Order, vessel: Option<&Vessel>) -> Conditions {
     };
     Conditions {
         temperature: Some(bath_temperature(order)),
-        cover: vessel.and_then(|v| v.cover).or(Some(recipe.cover)),
+        cover: Some(vessel.map_or(recipe.cover, |v| covered(recipe, v))),
         room: order.bench.room,
         vessel: vessel.and_then(|v| v.material),
         capacity: vessel.map(|v| v.shape.capacity()).or_else(|| methods::capacity(order)),
@@ -260,6 +265,12 @@ fn conditions(order: &Order, vessel: Option<&Vessel>) -> Conditions {
     }
 }
 
+/// How the bath is covered in this vessel: the closer of what recipe and vessel say, since a lid keeps gas in whoever
+/// asked for it.
+fn covered(recipe: &Recipe, vessel: &Vessel) -> Cover {
+    vessel.cover.map_or(recipe.cover, |c| c.max(recipe.cover))
+}
+
 fn parts_facts(parts: &[Part]) -> Vec<PartFacts> {
     parts.iter().map(|p| PartFacts { name: p.name.clone(), metal: p.metal, binder: p.binder }).collect()
 }
@@ -270,23 +281,6 @@ fn middle(t: Span<ThermodynamicTemperature>) -> ThermodynamicTemperature {
 
 fn bath_temperature(order: &Order) -> ThermodynamicTemperature {
     order.temperature.unwrap_or_else(|| middle(order.recipe.temperature))
-}
-
-/// FNV-1a over what went in: a name for this very plan, not a secret.
-fn fingerprint(order: &Order, dosing: &Dosing) -> String {
-    let mut text = format!("{}|{:?}|{:?}", order.recipe.id, order.start.as_ref().map(|s| s.to_string()), order.vessel);
-    for d in &dosing.doses {
-        text.push_str(&format!("|{}={}", d.name, d.exact));
-    }
-    for p in &order.parts {
-        text.push_str(&format!("|{}x{}:{}", p.name, p.count, in_grams(p.mass.best)));
-    }
-    let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
-    for byte in text.bytes() {
-        hash ^= u64::from(byte);
-        hash = hash.wrapping_mul(0x0000_0100_0000_01b3);
-    }
-    format!("{hash:016x}")
 }
 
 /// What brings these ingredients to a pH, reviewed together with the reagent.

@@ -193,6 +193,12 @@ pub struct PlanArgs {
     /// Whole job: planned length of a grit stage, such as "2 days"
     #[arg(long, value_name = "TIME", requires = "barrel")]
     pub stage: Option<String>,
+    /// Whole job: finest detail or gap of the part, such as "1.5 mm"
+    #[arg(long, value_name = "LENGTH", requires = "barrel")]
+    pub detail: Option<String>,
+    /// Whole job: size of the barrel's media, such as "4 mm"
+    #[arg(long, value_name = "LENGTH", requires = "barrel")]
+    pub media: Option<String>,
     /// Whole job: layer lines still show, so the first grit is run again
     #[arg(long, requires = "barrel")]
     pub marks: bool,

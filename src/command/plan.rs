@@ -4,7 +4,7 @@ use super::args::{PlanArgs, PlanFormat};
 use super::common::{after, gather, json, read_yaml_text, room, width};
 use super::inputs::{bench, library, load, recipe, target, vessel};
 use super::{Failure, Shown};
-use crate::amount::{read_duration, read_temperature, read_volume};
+use crate::amount::{read_duration, read_length, read_temperature, read_volume};
 use crate::diag::{Checked, Place, Problem, Problems};
 use crate::finishing::read_barrel;
 use crate::order::{self, Lay, Order, Surroundings};
@@ -157,7 +157,9 @@ fn show(a: &PlanArgs, order: &Order) -> Result<Shown, Failure> {
             PlanFormat::Text => sheet::terminal::refused(Some(&order.recipe.title), &review, columns),
             PlanFormat::Json => json(&sheet::json::refused(Some(&order.recipe.id), &review)),
             PlanFormat::Html => sheet::html::refused(Some(&order.recipe.title), &review),
-            PlanFormat::Ics => sheet::calendar::refused(Some(&order.recipe.title), &review, jiff::Timestamp::now()),
+            PlanFormat::Ics => {
+                sheet::calendar::refused(Some(&order.recipe.title), &review, order, jiff::Timestamp::now())
+            }
         }),
     })
 }
@@ -175,9 +177,14 @@ fn whole(a: &PlanArgs, order: &Order) -> Checked<Option<WholeOrder>> {
     let stage = stage.and_then(|s| gather(s, &mut problems));
     let degrease = gather(after(a.degrease.as_deref(), "--degrease", system), &mut problems);
     let degrease = degrease.unwrap_or_default();
+    let mut length = |text: &Option<String>, flag: &str| {
+        let read = text.as_deref().map(|t| read_length(t, Some("mm")).map_err(|p| p.in_field(flag)));
+        read.and_then(|r| gather(r, &mut problems))
+    };
+    let (detail, media) = (length(&a.detail, "--detail"), length(&a.media, "--media"));
     let (grits, marks_show) = (a.grits, a.marks);
     if problems.is_empty() {
-        Ok(Some(WholeOrder { barrel, grits, marks_show, stage, degrease, ..WholeOrder::default() }))
+        Ok(Some(WholeOrder { barrel, grits, marks_show, stage, detail, media, degrease }))
     } else {
         Err(Problems(problems))
     }
@@ -245,8 +252,9 @@ fn overlay(a: &PlanArgs, mut order: Order) -> Checked<Order> {
             gather(order::read_box(text, system).map_err(|p| p.in_field("--box")), &mut problems).or(order.space);
     }
     if let Some(text) = &a.packing {
-        order.space =
-            gather(read_volume(text, system).map_err(|p| p.in_field("--packing")), &mut problems).or(order.space);
+        order.space = gather(read_volume(text, system).map_err(|p| p.in_field("--packing")), &mut problems)
+            .map(order::Space::from)
+            .or(order.space);
     }
     if let Some(text) = &a.cover_depth {
         let read = order::read_cover_depth(text).map_err(|p| p.in_field("--cover-depth"));

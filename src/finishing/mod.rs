@@ -69,12 +69,23 @@ pub struct TumbleStage {
     pub length: Span<SignedDuration>,
     /// The length the timetable is made with.
     pub planned: SignedDuration,
-    /// Looks after the start of the stage, the planned end included.
+    /// Looks after the start of the stage, the planned end included. Those of the first day open a closed barrel before
+    /// its gas gathers: they may not come later.
     pub looks: Vec<SignedDuration>,
     /// What decides whether to go on, repeat or stop.
     pub decide: String,
     /// Cleaning before the next stage.
     pub clean: String,
+}
+
+/// A level tablespoon of grit, as heaped.
+const TABLESPOON_ML: f64 = 15.0;
+
+impl TumbleStage {
+    /// Grit for this load, heaped; `None` in the soap stage.
+    pub fn grit(&self) -> Option<Volume> {
+        self.grit_tablespoons.map(|spoons| crate::amount::millilitres(spoons * TABLESPOON_ML))
+    }
 }
 
 /// Everything about one load.

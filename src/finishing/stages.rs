@@ -22,10 +22,10 @@ fn h(hours: i64) -> SignedDuration {
 const WEEK_H: i64 = 7 * 24;
 /// What a filled print is planned with: hours to two days a stage (working knowledge, recalled).
 const FILLED_H: i64 = 48;
-/// First looks of a filled print, whatever the planned length (common practice, no source).
+/// Opened every few hours on the first day for the gas (common practice, no source; every four is our choice).
+const FIRST_DAY: [i64; 5] = [4, 8, 12, 16, 20];
+/// A filled print has its first looks at 1, 4 and 12 hours, whatever the planned length (common practice, no source).
 const FILLED_LOOKS: [i64; 3] = [1, 4, 12];
-/// First looks of solid metal: opened every few hours on the first day for the gas (common practice, no source).
-const METAL_LOOKS: [i64; 3] = [4, 8, 12];
 
 /// Grit stages from coarse to fine, and the run in soap.
 pub(super) fn stages(load: &Load<'_>, grit: f64, filled: bool) -> Vec<TumbleStage> {
@@ -52,7 +52,7 @@ pub(super) fn stages(load: &Load<'_>, grit: f64, filled: bool) -> Vec<TumbleStag
             grit_tablespoons: Some(grit),
             length,
             planned,
-            looks: looks(if filled { &FILLED_LOOKS } else { &METAL_LOOKS }, planned),
+            looks: looks(filled, planned),
             decide: decide(i == 0),
             clean: "wash barrel, lid, media and parts until the water runs clear and a fingertip feels no grain: one \
                     coarse grain spoils the next stage. Let the slurry settle in a bucket, pour off clear water, dry \
@@ -71,7 +71,7 @@ fn soap(filled: bool) -> TumbleStage {
         grit_tablespoons: None,
         length: Span { low: h(3), high: h(12) },
         planned: h(12),
-        looks: looks(&[1, 4], h(12)),
+        looks: looks(filled, h(12)),
         decide: "done when a white cloth wiped over the part stays clean".into(),
         clean: if filled {
             "rinse, dry below the binder's limit, weigh daily until steady: gloves on from here".into()
@@ -93,11 +93,15 @@ fn decide(first: bool) -> String {
     }
 }
 
-/// Early looks, then daily, then the end.
-fn looks(early: &[i64], planned: SignedDuration) -> Vec<SignedDuration> {
+/// Every few hours on the first day, then daily, then the end.
+fn looks(filled: bool, planned: SignedDuration) -> Vec<SignedDuration> {
     let days = (1..=28).map(|day| h(day * 24));
-    let mut all: Vec<SignedDuration> = early.iter().map(|x| h(*x)).chain(days).filter(|look| *look < planned).collect();
+    let early = if filled { &FILLED_LOOKS[..] } else { &[] };
+    let opened = FIRST_DAY.iter().chain(early).map(|x| h(*x));
+    let mut all: Vec<SignedDuration> = opened.chain(days).filter(|look| *look < planned).collect();
     all.push(planned);
+    all.sort();
+    all.dedup();
     all
 }
 
@@ -108,8 +112,8 @@ mod tests {
     #[test]
     fn looks_come_early_daily_and_at_the_end() {
         let hours = |l: Vec<SignedDuration>| l.iter().map(|x| x.as_hours()).collect::<Vec<_>>();
-        assert_eq!(hours(looks(&FILLED_LOOKS, h(48))), [1, 4, 12, 24, 48]);
-        assert_eq!(hours(looks(&FILLED_LOOKS, h(2))), [1, 2]);
-        assert_eq!(hours(looks(&METAL_LOOKS, h(168))), [4, 8, 12, 24, 48, 72, 96, 120, 144, 168]);
+        assert_eq!(hours(looks(true, h(48))), [1, 4, 8, 12, 16, 20, 24, 48]);
+        assert_eq!(hours(looks(true, h(2))), [1, 2]);
+        assert_eq!(hours(looks(false, h(168))), [4, 8, 12, 16, 20, 24, 48, 72, 96, 120, 144, 168]);
     }
 }

@@ -30,6 +30,16 @@ pub(super) fn losses(found: &Tumbling, filled: bool) -> Vec<String> {
 /// Gravest first.
 pub(super) fn cautions(load: &Load<'_>, found: &Tumbling, filled: bool) -> Vec<String> {
     let mut c = Vec::new();
+    c.push(
+        "Metal, water and compound in a closed barrel can make gas and blow the lid: never run it full, open it outdoors \
+         every few hours on the first day and daily after that, face away."
+            .to_string(),
+    );
+    c.push("Never put acid, lye, peroxide or vinegar into a barrel, nor parts that still carry them.".to_string());
+    let light = [MetalFamily::Zinc, MetalFamily::Aluminium, MetalFamily::Magnesium];
+    if let Some(m) = load.parts.iter().filter_map(|p| p.metal).find(|m| m.family.is_some_and(|f| light.contains(&f))) {
+        c.push(format!("Bared {} makes hydrogen in plain water: rather work it by hand or in an open bowl.", m.name));
+    }
     match found.speed_share {
         Some(share) if share >= 1.0 => c.push(format!(
             "At its own speed the barrel turns at {:.0} % of critical: the load rides round and nothing is worked. Slow it down before anything else.",
@@ -44,16 +54,6 @@ pub(super) fn cautions(load: &Load<'_>, found: &Tumbling, filled: bool) -> Vec<S
             share * 100.0
         )),
         _ => {}
-    }
-    c.push(
-        "Metal, water and compound in a closed barrel can make gas and blow the lid: never run it full, open it outdoors \
-         every few hours on the first day and daily after that, face away."
-            .to_string(),
-    );
-    c.push("Never put acid, lye, peroxide or vinegar into a barrel, nor parts that still carry them.".to_string());
-    let light = [MetalFamily::Zinc, MetalFamily::Aluminium, MetalFamily::Magnesium];
-    if let Some(m) = load.parts.iter().filter_map(|p| p.metal).find(|m| m.family.is_some_and(|f| light.contains(&f))) {
-        c.push(format!("Bared {} makes hydrogen in plain water: rather work it by hand or in an open bowl.", m.name));
     }
     c.push("Slurry is never poured down a drain: it sets hard and holds metal.".to_string());
     c.push("Keep guards on, and hands, hair and sleeves off the rollers; ear protection near a running barrel; never leave a new load to run the first night unwatched.".to_string());

@@ -2,15 +2,15 @@
 
 mod ballast;
 mod buoyancy;
+mod least;
 mod lift;
 mod pack;
 mod place;
 mod solve;
-mod steady;
 
 pub use buoyancy::{draft, flooded_buoyancy, hold, net_buoyancy, upright_afloat};
+pub use least::least_bath;
 pub use solve::{immerse, immerse_in};
-pub use steady::{immerse_steadily, least_bath};
 
 use crate::amount::{Estimate, Force, Length, Mass, MassDensity, Volume};
 use crate::order::{BallastThing, Lay};

@@ -120,6 +120,21 @@ impl Lay {
     }
 }
 
+/// The inside of a box that fumes, or the loose packing that buries.
+#[derive(Debug, Clone, Copy)]
+pub struct Space {
+    /// How much.
+    pub volume: Volume,
+    /// Its sides, when it was named by them.
+    pub sides: Option<[Length; 3]>,
+}
+
+impl From<Volume> for Space {
+    fn from(volume: Volume) -> Self {
+        Space { volume, sides: None }
+    }
+}
+
 /// One job.
 #[derive(Debug, Clone)]
 pub struct Order {
@@ -134,7 +149,7 @@ pub struct Order {
     /// What the bath is scaled to; immersion defaults to [`Target::CoverParts`].
     pub target: Option<Target>,
     /// Inside of the box that fumes, or loose volume of the packing, for those methods.
-    pub space: Option<Volume>,
+    pub space: Option<Space>,
     /// When it starts.
     pub start: Option<jiff::ZonedDateTime>,
     /// Liquid above the part.

@@ -4,7 +4,7 @@ use super::bench::{one_count, read_bench};
 use super::clock::{read_quiet, read_start};
 use super::fields::ORDER;
 use super::raw::{RawOrder, RawPart, TextOr};
-use super::{Bench, Lay, Order, Target};
+use super::{Bench, Lay, Order, Space, Target};
 use crate::amount::{
     Amount, Length, MeasureSystem, read_dimensions, read_duration_range, read_length_or_zero, read_percent,
     read_temperature, read_volume,
@@ -223,26 +223,28 @@ fn volumes(raw: &RawOrder, system: MeasureSystem, faults: &mut Faults<'_>) -> (O
 }
 
 /// The box that fumes, or the packing that buries.
-fn space(raw: &RawOrder, system: MeasureSystem, faults: &mut Faults<'_>) -> Option<crate::amount::Volume> {
+fn space(raw: &RawOrder, system: MeasureSystem, faults: &mut Faults<'_>) -> Option<Space> {
     if raw.fume_box.is_some() && raw.packing.is_some() {
         faults.add("packing", Problem::error("`box` and `packing` are both given; say one of them"));
     }
     let inside = raw.fume_box.as_deref().and_then(|b| faults.take("box", read_box(b, system)));
     let packing = raw.packing.as_deref().and_then(|p| faults.take("packing", read_volume(p, system)));
-    inside.or(packing)
+    inside.or(packing.map(Space::from))
 }
 
 /// The inside of a box: length by width by height, or a volume.
 ///
 /// # Errors
 /// Neither three lengths nor a volume.
-pub fn read_box(text: &str, system: MeasureSystem) -> Checked<crate::amount::Volume> {
+pub fn read_box(text: &str, system: MeasureSystem) -> Checked<Space> {
     if !text.contains(['x', '\u{d7}']) {
-        return read_volume(text, system);
+        return Ok(Space::from(read_volume(text, system)?));
     }
     let sizes = read_dimensions(text)?;
     match sizes.as_slice() {
-        [a, b, c] if a.is_one() && b.is_one() && c.is_one() => Ok(a.low * b.low * c.low),
+        [a, b, c] if a.is_one() && b.is_one() && c.is_one() => {
+            Ok(Space { volume: a.low * b.low * c.low, sides: Some([a.low, b.low, c.low]) })
+        }
         _ => Err(Problem::error(format!("`{}` is no box", clip(text)))
             .hint("write length by width by height inside, such as `300x200x200 mm`, or its volume, `12 L`")
             .into()),

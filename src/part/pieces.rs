@@ -264,7 +264,7 @@ fn displaced(text: &str, system: MeasureSystem) -> Checked<Piece> {
 }
 
 fn mass(lower: &str, system: MeasureSystem) -> Checked<Piece> {
-    let words = ["mass", "weighs", "weight", "weighed", "about", "each", "a piece"];
+    let words = ["mass", "weighs", "weight", "weighed", "about", "each"];
     let mut bare = lower.to_string();
     for w in words {
         bare = without(&bare, &[w]).unwrap_or(bare);

@@ -2,6 +2,7 @@
 
 use crate::part::Part;
 use crate::recipe::{Finish, Recipe};
+use crate::reference::Role;
 use crate::reference::schema::MetalFamily;
 
 /// Sections of advice: heading and lines.
@@ -18,7 +19,7 @@ pub(super) fn advice(recipe: &Recipe, parts: &[Part]) -> Vec<(String, Vec<String
     };
     put(
         "Drying",
-        drying(parts, binder.and_then(|b| b.bath_below_c).map(|t| (binder.map_or("", |b| b.name.as_ref()), t))),
+        drying(recipe, parts, binder.and_then(|b| b.bath_below_c).map(|t| (binder.map_or("", |b| b.name.as_ref()), t))),
     );
     put("Stopping it or keeping it", stopping(recipe));
     put("Sealing", sealing(recipe));
@@ -28,12 +29,32 @@ pub(super) fn advice(recipe: &Recipe, parts: &[Part]) -> Vec<(String, Vec<String
     all
 }
 
-fn drying(parts: &[Part], limit: Option<(&str, f64)>) -> Vec<String> {
+/// No print dries warmer, whatever its binder stands; the recipes' own figure (our choice).
+const DRY_BELOW_C: f64 = 40.0;
+
+/// Whether what colours is a sulphide, which goes on until it is rinsed and frees a deadly gas with acid.
+pub(super) fn sulphide(recipe: &Recipe) -> bool {
+    let meant = recipe.ingredients.iter().flat_map(|i| &i.ingredient.meanings);
+    meant.into_iter().any(|m| m.substance.is(Role::Sulfide))
+}
+
+/// What can come out of a part that was sealed too early.
+pub(super) fn early_signs(parts: &[Part], recipe: &Recipe) -> &'static str {
+    let named = parts.iter().filter_map(|p| p.metal);
+    let meant = recipe.metals.iter().copied().filter(|_| parts.is_empty());
+    if named.chain(meant).any(|m| m.family == Some(MetalFamily::Ferrous)) {
+        "white bloom, weeping seams and creeping rust"
+    } else {
+        "white bloom, weeping seams and pale green spots"
+    }
+}
+
+fn drying(recipe: &Recipe, parts: &[Part], limit: Option<(&str, f64)>) -> Vec<String> {
     let mut l = Vec::new();
     match limit {
         Some((name, t)) => l.push(format!(
-            "Moving air, no warmer than {:.0} °C: {name} softens above that. No oven on a guess, no heat gun.",
-            t.min(45.0)
+            "Moving air, no warmer than {:.0} °C: {name} softens not far above that. No oven on a guess, no heat gun.",
+            t.min(DRY_BELOW_C)
         )),
         None if !parts.is_empty() => l.push("Blot, then warm moving air at once: a wet film goes on reacting.".into()),
         None => {}
@@ -46,9 +67,7 @@ fn drying(parts: &[Part], limit: Option<(&str, f64)>) -> Vec<String> {
         );
         l.push("Prop it with the seam or drain hole down, on something that soaks up, and turn it daily.".into());
     }
-    l.push(
-        "Watch it 1 to 3 days after that for white bloom, weeping seams and creeping rust before it is sealed.".into(),
-    );
+    l.push(format!("Watch it 1 to 3 days after that for {} before it is sealed.", early_signs(parts, recipe)));
     l
 }
 
@@ -63,10 +82,10 @@ fn stopping(recipe: &Recipe) -> Vec<String> {
             "It stops when it is dry. Most greens are water-soluble or barely held: no hard rinse, no rubbing.".into(),
             "Pale green spots that return and powder are chloride in the metal: dry air stops them, wax alone does not.".into(),
         ],
-        Finish::Brown | Finish::Black => vec![
+        _ if sulphide(recipe) => vec![
             "Sulphide colours run on until they are rinsed: rinse at the shade before the one you want.".into(),
         ],
-        Finish::Other => Vec::new(),
+        _ => Vec::new(),
     }
 }
 
@@ -93,7 +112,7 @@ fn handling(parts: &[Part]) -> Vec<String> {
     let mut l = vec!["Not for food or drink, not against the skin, not in a child's or an animal's mouth.".to_string()];
     if copper {
         l.push(
-            "Loose copper salts are harmful: wash hands, wipe dust wet, sealed or not keep green off the skin side."
+            "Loose copper salts are harmful: wash hands, wipe dust wet; sealed or not, keep green off the skin side."
                 .into(),
         );
     }
@@ -123,7 +142,10 @@ fn masks(recipe: &Recipe) -> Vec<String> {
             "Strip by wet abrasion, or in the weak citric bath listed here: minutes, watch it, then rinse, soda, rinse."
                 .into()
         }
-        _ => "Strip by wet abrasion. No acid near a sulphide coat: it sets hydrogen sulphide free.".into(),
+        _ if sulphide(recipe) => {
+            "Strip by wet abrasion. No acid near a sulphide coat: it sets hydrogen sulphide free.".into()
+        }
+        _ => "Strip by wet abrasion.".into(),
     });
     l
 }

@@ -4,9 +4,10 @@
 use crate::amount::{Estimate, MeasureSystem, Ph, Span, in_grams, in_kg_per_m3, in_millilitres, in_square_millimetres};
 use crate::bath::{Carbonate, MixConditions, Mixture, neutralise};
 use crate::part::Part;
-use crate::recipe::{CareStage, Finish, Method, Recipe};
+use crate::recipe::{CareStage, CareStep, Finish, Method, Recipe, Rinse};
 use crate::reference::{Cover, Ingredient, read_ingredient};
 use crate::safety::{self, Conditions, Verdict};
+use jiff::SignedDuration;
 
 /// Everything about aftercare that the recipe's own steps do not say.
 #[derive(Debug, Clone, Default)]
@@ -129,13 +130,17 @@ pub(super) fn aftercare(
     let wets = matches!(recipe.method, Method::Immersion | Method::Spray | Method::Brush);
     let carried = area_m2.filter(|_| wets).map(|m2| DRAG_OUT_ML_M2.map(|ml| ml * m2));
     let inside = if recipe.method == Method::Immersion { inside_ml(parts) } else { None };
-    let rinses = recipe.aftercare.iter().any(|s| s.stage == CareStage::Rinse);
-    let (rinsing, no_rinsing) = match carried {
-        None => (None, None),
-        Some(_) if !rinses => {
-            (None, Some("The recipe does not rinse: most of this colour is barely held.".to_string()))
+    let (rinsing, no_rinsing) = match (recipe.rinse, carried) {
+        (Rinse::None, _) => (None, Some("Do not rinse: this colour is barely held and goes with the water.".to_string())),
+        (Rinse::Light, _) => (
+            None,
+            Some("No rinse baths: beyond the light mist or brief dip of the checklist, water takes the colour along.".into()),
+        ),
+        (Rinse::Full, None) if wets && !parts.is_empty() => {
+            (None, Some("How much the parts carry off is not known, since the area of one is not: rinse until paper shows plain water.".into()))
         }
-        Some(carried) => (rinsing(carried.high, inside), None),
+        (Rinse::Full, None) => (None, None),
+        (Rinse::Full, Some(carried)) => (rinsing(carried.high, inside), None),
     };
     let (neutralising, no_neutralising) = neutralising(recipe, bath, mixture, mixing, carried, inside);
     Aftercare {
@@ -148,6 +153,34 @@ pub(super) fn aftercare(
         strip: strip(recipe, bath, around),
         advice: super::advice::advice(recipe, parts),
     }
+}
+
+/// What seeped in gets this long to come out into each rinse (our choice; how fast it comes is not known).
+pub(super) const BETWEEN_SEEP_RINSES: SignedDuration = SignedDuration::from_hours(12);
+
+/// The recipe with the rinses of hollow prints among its steps, before they dry, so that the checklist has them too.
+pub(super) fn with_seep_rinses(recipe: &Recipe, care: &Aftercare) -> Recipe {
+    let mut recipe = recipe.clone();
+    let more = care.rinsing.as_ref().and_then(|r| r.times_with_inside).map_or(0, |n| n.saturating_sub(1));
+    if more > 0 {
+        let first_dry = recipe.aftercare.iter().position(|s| s.stage == CareStage::Dry);
+        // Without one the parts are rinsed first, as the timetable puts it, so the step goes behind a rinse of its own.
+        let after_rinse = recipe.aftercare.iter().rposition(|s| s.stage == CareStage::Rinse).map(|i| i + 1);
+        if let Some(at) = first_dry.or(after_rinse) {
+            let step = CareStep {
+                stage: CareStage::Rinse,
+                what: format!(
+                    "Leave hollow prints in clean water, changed {}: what seeped in comes out slowly. The last water is \
+                     tested with paper; it should read as plain water does.",
+                    if more == 1 { "after half a day".to_string() } else { format!("{more} times, half a day apart") }
+                ),
+                takes: BETWEEN_SEEP_RINSES.checked_mul(i32::try_from(more).unwrap_or(i32::MAX)),
+                uses: Vec::new(),
+            };
+            recipe.aftercare.insert(at, step);
+        }
+    }
+    recipe
 }
 
 fn rinsing(carried_ml: f64, inside_ml: Option<f64>) -> Option<Rinsing> {
@@ -166,12 +199,7 @@ fn neutralising(
     carried: Option<Span<f64>>,
     inside: Option<f64>,
 ) -> (Option<Neutralising>, Option<String>) {
-    let sulfide = recipe
-        .ingredients
-        .iter()
-        .filter_map(|i| i.ingredient.substance())
-        .any(|s| s.id.contains("sulfide") || s.id.contains("sulphide"));
-    if sulfide {
+    if super::advice::sulphide(recipe) {
         return (
             None,
             Some("A sulphide is never neutralised with acid: rinse, then a bicarbonate bowl, then rinse.".into()),
@@ -187,11 +215,9 @@ fn neutralising(
         );
     }
     let Some(carried) = carried else { return (None, None) };
-    if recipe.aftercare.iter().all(|s| !matches!(s.stage, CareStage::Rinse | CareStage::Neutralise)) {
-        return (
-            None,
-            Some("The recipe neither rinses nor neutralises: a soda bath would take the colour along.".into()),
-        );
+    let recipe_has_one = recipe.aftercare.iter().any(|s| s.stage == CareStage::Neutralise);
+    if recipe.rinse != Rinse::Full && !recipe_has_one {
+        return (None, Some("No neutralising: a soda bath would take the colour along.".into()));
     }
     let Ok(soda) = read_ingredient("baking soda", MeasureSystem::Metric) else { return (None, None) };
     // Counted when the gas has left: while it fizzes, carbon dioxide holds the pH down, and reaching 7 then would take
@@ -212,7 +238,6 @@ fn neutralising(
     let soda_g = (water_ml * SODA_G_PER_ML).max(needed_g.high * 2.0).ceil();
     let line = |text: String| read_ingredient(&text, MeasureSystem::Metric).ok();
     let bath = [line(format!("{water_ml:.0} mL water")), line(format!("{soda_g:.0} g baking soda"))];
-    let recipe_has_one = recipe.aftercare.iter().any(|s| s.stage == CareStage::Neutralise);
     let bath: Option<Vec<Ingredient>> = bath.into_iter().collect();
     (bath.map(|bath| Neutralising { needed_g, water_ml, soda_g, recipe_has_one, bath }), None)
 }

@@ -1,7 +1,10 @@
 //! The small baths of preparation and aftercare, with what the part carries over into them.
 
+use crate::amount::{Exact, MeasureSystem, in_millilitres};
+use crate::bath::Mixture;
+use crate::order::Order;
 use crate::recipe::{CareStage, CareStep, Method, Recipe};
-use crate::reference::{Cover, Ingredient};
+use crate::reference::{Cover, Ingredient, Role, read_ingredient};
 use crate::safety::Conditions;
 
 /// The small baths of preparation and aftercare, each with what part or vessel met before: what is used before the bath
@@ -15,15 +18,7 @@ pub(super) fn care_baths(
     steps
         .filter(|(step, _)| !step.uses.is_empty())
         .map(|(step, afterwards)| {
-            let what = match step.stage {
-                CareStage::Prepare => "preparation",
-                CareStage::Degrease => "degreasing bath",
-                CareStage::Rinse => "rinse",
-                CareStage::Neutralise => "neutralising bath",
-                CareStage::Dry => "drying",
-                CareStage::Seal => "sealing",
-                CareStage::Dispose => "disposal",
-            };
+            let what = name(step.stage);
             let conditions = Conditions {
                 temperature: None,
                 cover: Some(Cover::Open),
@@ -36,6 +31,57 @@ pub(super) fn care_baths(
             (what.to_string(), step.uses.clone(), conditions)
         })
         .collect()
+}
+
+/// A bath that a part is dipped into holds this many times what the parts displace (our choice).
+const ROOM_FOR_THE_PARTS: f64 = 2.0;
+
+/// The recipe with its small baths large enough for this job: written for a part in a litre of water, they grow in whole
+/// multiples until they cover what the bath covers, and packing until it surrounds the parts. They never shrink.
+pub(super) fn sized(recipe: &Recipe, order: &Order, mixture: &Mixture) -> Recipe {
+    let mut recipe = recipe.clone();
+    let displaced: f64 = order.parts.iter().map(|p| in_millilitres(p.shape.envelope()) * f64::from(p.count)).sum();
+    let bath = if recipe.method == Method::Immersion { in_millilitres(mixture.volume.best) } else { 0.0 };
+    let covers = bath.max(displaced * ROOM_FOR_THE_PARTS);
+    let packing = super::methods::packing(order).map(|litres| litres * 1000.0);
+    let system = recipe.measures;
+    for step in recipe.preparation.iter_mut().chain(&mut recipe.aftercare) {
+        // Washing is done under a brush, whatever the size.
+        if step.stage == CareStage::Degrease {
+            continue;
+        }
+        let buries = step.uses.iter().any(|i| i.substance().is_some_and(|s| s.is(Role::DryFuel)));
+        let wanted = if buries { packing.unwrap_or(0.0) } else { covers };
+        let held = step.uses.iter().filter_map(|i| Some(in_millilitres(i.line.amount.as_ref()?.volume()?.low)));
+        let held: f64 = held.fold(0.0, f64::max);
+        // Written to a thousandth, so that rounding asks for no second portion.
+        let times = if held > 0.0 { (wanted / held - 1e-3).ceil() } else { 1.0 };
+        if times > 1.0 && times.is_finite() {
+            step.uses = step.uses.iter().map(|i| multiple(i, times, system).unwrap_or_else(|| i.clone())).collect();
+        }
+    }
+    recipe
+}
+
+/// The same ingredient, so many times as much.
+fn multiple(ingredient: &Ingredient, times: f64, system: MeasureSystem) -> Option<Ingredient> {
+    let line = &ingredient.line;
+    let amount = line.amount.as_ref()?.scaled(Exact::from_f64(times)?)?;
+    let name = line.text.get(line.text.find(&line.name)?..)?;
+    read_ingredient(&format!("{amount} {name}"), system).ok()
+}
+
+/// What the bath of a stage is called.
+pub(super) fn name(stage: CareStage) -> &'static str {
+    match stage {
+        CareStage::Prepare => "preparation",
+        CareStage::Degrease => "degreasing bath",
+        CareStage::Rinse => "rinse",
+        CareStage::Neutralise => "neutralising bath",
+        CareStage::Dry => "drying",
+        CareStage::Seal => "sealing",
+        CareStage::Dispose => "disposal",
+    }
 }
 
 /// What the part still holds of the bath at a step of aftercare: rinsed as often as the recipe says before that step.
@@ -55,4 +101,20 @@ pub(super) fn carried_over(recipe: &Recipe, at: &CareStep, bath: &[Ingredient]) 
             ingredient
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_multiple_keeps_name_strength_and_unit() {
+        let text = |line: &str, times| {
+            let one = read_ingredient(line, MeasureSystem::Us).unwrap();
+            multiple(&one, times, MeasureSystem::Us).unwrap().line.text
+        };
+        assert_eq!(text("1 L white vinegar 5 %", 3.0), "3 L white vinegar 5 %");
+        assert_eq!(text("1 tbsp baking soda", 9.0), "9 tbsp baking soda");
+        assert_eq!(text("36 g table salt", 2.0), "72 g table salt");
+    }
 }

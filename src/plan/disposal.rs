@@ -4,8 +4,9 @@ use super::aftercare::Aftercare;
 use crate::amount::{Estimate, Ph, in_celsius, in_grams, in_millilitres, in_mol_per_l};
 use crate::bath::Mixture;
 use crate::part::Part;
-use crate::recipe::{Method, Recipe};
-use crate::reference::schema::MetalFamily;
+use crate::recipe::{Method, Recipe, Rinse};
+use crate::reference::schema::{Form, MetalFamily};
+use crate::reference::{Ingredient, Material, Role, Substance, solutions};
 
 /// The disposal plan of one batch. Local rules come first, always.
 #[derive(Debug, Clone, Default)]
@@ -28,23 +29,23 @@ pub struct Disposal {
     pub unknown: Vec<String>,
 }
 
-/// A metal in the waste, an upper estimate.
+/// A metal in the waste.
 #[derive(Debug, Clone)]
 pub struct DissolvedMetal {
     /// Its name.
     pub metal: String,
-    /// Brought by the recipe's own salts, g.
-    pub from_salts_g: f64,
-    /// Dissolved off the parts at most, g; `None` when not modelled.
+    /// Brought by the recipe's own salts, what stays undissolved included, g at most; `None` when not modelled.
+    pub from_salts_g: Option<f64>,
+    /// Taken off the parts by the bath's acid and peroxide, g at most; `None` when not modelled.
     pub from_parts_g: Option<f64>,
-    /// Both in a litre of used bath, g, at most; `None` when not modelled.
+    /// Both in a litre of used bath, g; `None` when one of them is not modelled.
     pub g_per_l: Option<f64>,
-    /// How often that is the daily limit for a sewer of US metal finishers, where there is one.
+    /// How often what is modelled of it is the daily limit for a sewer of US metal finishers, where there is one.
     pub times_sewer_limit: Option<f64>,
 }
 
 /// Element in a solute: (id starts with, element, atomic weight g/mol (IUPAC abridged 2021), atoms in a formula unit).
-const CARRIERS: [(&str, &str, f64, f64); 10] = [
+const CARRIERS: [(&str, &str, f64, f64); 12] = [
     ("copper_carbonate_basic", "copper", 63.546, 2.0),
     ("copper_", "copper", 63.546, 1.0),
     ("ferric_", "iron", 55.845, 1.0),
@@ -55,125 +56,220 @@ const CARRIERS: [(&str, &str, f64, f64); 10] = [
     ("cobalt_", "cobalt", 58.933, 1.0),
     ("bismuth_", "bismuth", 208.98, 1.0),
     ("antimony_", "antimony", 121.76, 1.0),
+    ("lead_", "lead", 207.2, 1.0),
+    ("potassium_permanganate", "manganese", 54.938, 1.0),
+];
+
+/// Metals that an ingredient brings by its role, whether or not an amount can be worked out.
+const BROUGHT: [(Role, &str); 15] = [
+    (Role::CopperSalt, "copper"),
+    (Role::ZincSalt, "zinc"),
+    (Role::NickelSalt, "nickel"),
+    (Role::CobaltSalt, "cobalt"),
+    (Role::SilverSalt, "silver"),
+    (Role::LeadSalt, "lead"),
+    (Role::BariumSalt, "barium"),
+    (Role::ChromiumVi, "chromium"),
+    (Role::ManganeseSalt, "manganese"),
+    (Role::Permanganate, "manganese"),
+    (Role::Mercury, "mercury"),
+    (Role::Arsenic, "arsenic"),
+    (Role::Antimony, "antimony"),
+    (Role::Selenium, "selenium"),
+    (Role::IronSalt, "iron"),
 ];
 
 /// Daily maxima for an existing metal finisher's discharge to a public sewer, mg/L (40 CFR 433.15, text of 2007 read).
 const SEWER_MG_L: [(&str, f64); 4] = [("copper", 3.38), ("nickel", 3.98), ("silver", 0.43), ("zinc", 2.61)];
 
+/// What a bath may hold for its attack on a part to be counted: acids with their protons, peroxide, and what takes no
+/// part in it. Anything else (ammonia, ferric and copper salts, nitrates, other acids) attacks in ways not modelled.
+const ACIDS: [(&str, f64); 4] =
+    [("acetic_acid", 1.0), ("hydrochloric_acid", 1.0), ("citric_acid", 3.0), ("oxalic_acid", 2.0)];
+const PEROXIDE: &str = "hydrogen_peroxide";
+const BYSTANDERS: [&str; 4] = ["sodium_chloride", "sodium_acetate", "ethanol", "glycerine"];
+
 /// Makes the disposal plan.
 pub(super) fn disposal(recipe: &Recipe, parts: &[Part], mixture: &Mixture, care: &Aftercare) -> Disposal {
-    let bath_ml = in_millilitres(mixture.volume.high);
-    let mut volumes = vec![("Used bath".to_string(), bath_ml)];
+    let mut unknown =
+        vec!["how much of the acid, peroxide or salt is used up: figures are for the bath as mixed".to_string()];
+    let metals = metals(recipe, parts, mixture);
+    if metals.iter().any(|m| m.from_salts_g.is_none()) {
+        unknown.push("how much metal some of the salts bring: not modelled; take the label's figure".into());
+    }
+    if metals.iter().any(|m| m.from_parts_g.is_none()) {
+        unknown.push("how much metal comes off the part in this bath: not modelled; test with a strip".into());
+    } else if !parts.is_empty() {
+        unknown.push("what the oxygen of the air adds while it stands: more metal, most of it as sludge".into());
+    }
+    let unsaid: Vec<&str> =
+        parts.iter().filter(|p| p.metal.is_none_or(|m| m.family.is_none())).map(|p| p.name.as_str()).collect();
+    if !unsaid.is_empty() {
+        unknown.push(format!(
+            "which metal {} is made of: until you know it, treat bath and rinses as if they held copper or lead",
+            unsaid.join(", ")
+        ));
+    }
+    let alloyed = parts.iter().filter_map(|p| p.metal).any(|m| {
+        m.family == Some(MetalFamily::Stainless) || m.family == Some(MetalFamily::CopperAlloy) && m.id != "copper"
+    });
+    if alloyed {
+        unknown.push(
+            "how much of the other metals of an alloy goes along (zinc, tin, lead of brass and bronze; nickel and \
+             chromium of stainless steel): only the main one is counted"
+                .into(),
+        );
+    }
+    if parts.is_empty() {
+        unknown.push("what the parts add: none were named".into());
+    }
+    let wets = matches!(recipe.method, Method::Immersion | Method::Spray | Method::Brush);
+    if recipe.rinse == Rinse::Full && care.rinsing.is_none() && wets {
+        unknown.push("how much rinse water there will be".into());
+    }
+    let meant: Vec<&Material> = recipe.metals.iter().copied().filter(|_| parts.is_empty()).collect();
+    let families = parts.iter().filter_map(|p| p.metal).chain(meant.iter().copied()).flat_map(families);
+    let toxic = !unsaid.is_empty()
+        || parts.is_empty() && meant.is_empty()
+        || metals.iter().any(|m| m.metal != "iron")
+        || families.into_iter().any(|f| f != MetalFamily::Ferrous);
+    let plays = |roles: &[Role]| brought(recipe).any(|s| s.roles.iter().any(|r| roles.contains(r)));
+    Disposal {
+        volumes: volumes(recipe, mixture, care),
+        ph: mixture.ph,
+        metals,
+        never: never(toxic, &plays),
+        household: household(toxic),
+        business: business(),
+        solids: solids(recipe, toxic, &plays),
+        unknown,
+    }
+}
+
+/// Everything that an ingredient of the bath can be.
+fn brought(recipe: &Recipe) -> impl Iterator<Item = &'static Substance> + '_ {
+    recipe.ingredients.iter().flat_map(|i| i.ingredient.meanings.iter().map(|m| m.substance))
+}
+
+fn families(metal: &Material) -> impl Iterator<Item = MetalFamily> + use<> {
+    metal.family.into_iter().chain(metal.beneath)
+}
+
+/// What there is to get rid of. The most of each: a container has to hold it.
+fn volumes(recipe: &Recipe, mixture: &Mixture, care: &Aftercare) -> Vec<(String, f64)> {
+    let mut volumes = vec![("Used bath".to_string(), in_millilitres(mixture.volume.high))];
     if let Some(r) = &care.rinsing {
         volumes.push(("First rinse, which counts as used bath".into(), r.each_ml));
-        if r.times > 1 {
-            volumes.push(("Later rinses".into(), r.each_ml * f64::from(r.times - 1)));
+        let times = r.times.max(r.times_with_inside.unwrap_or(0));
+        if times > 1 {
+            volumes.push(("Later rinses".into(), r.each_ml * f64::from(times - 1)));
         }
     }
     if let Some(n) = care.neutralising.as_ref().filter(|n| !n.recipe_has_one) {
         volumes.push(("Neutralising bath".into(), n.water_ml));
     }
-    let metals = metals(recipe, parts, mixture);
-    let families: Vec<MetalFamily> = parts.iter().filter_map(|p| p.metal?.family).collect();
-    let toxic = metals.iter().any(|m| m.metal != "iron") || families.iter().any(|f| *f != MetalFamily::Ferrous);
-    let ids: Vec<&str> =
-        recipe.ingredients.iter().filter_map(|i| i.ingredient.substance()).map(|s| s.id.as_ref()).collect();
-    let any = |word: &str| ids.iter().any(|id| id.contains(word));
-    let mut unknown =
-        vec!["how much of the acid, peroxide or salt is used up: figures are for the bath as mixed".to_string()];
-    if metals.iter().any(|m| m.from_parts_g.is_none()) {
-        unknown.push("how much metal comes off the part in this bath: not modelled; test with a strip".into());
+    for step in recipe.preparation.iter().chain(&recipe.aftercare) {
+        let liquid = |i: &&Ingredient| i.substance().is_none_or(|s| matches!(s.form, Form::Liquid | Form::Solution));
+        let ml = step
+            .uses
+            .iter()
+            .filter(liquid)
+            .filter_map(|i| Some(in_millilitres(i.line.amount.as_ref()?.volume()?.high)));
+        let ml: f64 = ml.sum();
+        if ml > 0.0 {
+            volumes.push((format!("From the {}", super::care::name(step.stage)), ml));
+        }
     }
-    if parts.is_empty() {
-        unknown.push("what the parts add: none were named".into());
-    }
-    Disposal {
-        volumes,
-        ph: mixture.ph,
-        metals,
-        never: never(toxic, &any),
-        household: household(toxic),
-        business: business(),
-        solids: solids(recipe, toxic, &any),
-        unknown,
-    }
+    volumes
 }
 
-/// Upper estimate by stoichiometry: every acid proton dissolves half an atom of a bivalent metal, every peroxide two
-/// thirds of an atom of iron or one of copper; never more than there is.
+/// Metal by stoichiometry, at most: every acid proton dissolves half an atom of a bivalent metal, every peroxide two thirds
+/// of an atom of iron or one of another; never more than there is. Copper gives way to acid alone where air gets at it.
 fn metals(recipe: &Recipe, parts: &[Part], mixture: &Mixture) -> Vec<DissolvedMetal> {
-    let litres = in_millilitres(mixture.volume.best) / 1000.0;
+    let (most_l, least_l) = (in_millilitres(mixture.volume.high) / 1000.0, in_millilitres(mixture.volume.low) / 1000.0);
     let mut found: Vec<DissolvedMetal> = Vec::new();
     let mut entry = |name: &str| -> usize {
-        if let Some(i) = found.iter().position(|m| m.metal == name) {
-            return i;
-        }
-        found.push(DissolvedMetal {
-            metal: name.into(),
-            from_salts_g: 0.0,
-            from_parts_g: Some(0.0),
-            g_per_l: None,
-            times_sewer_limit: None,
-        });
-        found.len() - 1
+        found.iter().position(|m| m.metal == name).unwrap_or_else(|| {
+            found.push(DissolvedMetal {
+                metal: name.into(),
+                from_salts_g: Some(0.0),
+                from_parts_g: Some(0.0),
+                g_per_l: None,
+                times_sewer_limit: None,
+            });
+            found.len() - 1
+        })
     };
-    let mut salts: Vec<(usize, f64)> = Vec::new();
+    // What an ingredient brings is unknown until a solute tells how much.
+    let mut salts: Vec<(usize, Option<f64>)> = Vec::new();
+    for (role, name) in BROUGHT {
+        if brought(recipe).any(|s| s.roles.contains(&role)) {
+            salts.push((entry(name), None));
+        }
+    }
+    let mut tell = |at: usize, grams: Option<f64>| match salts.iter_mut().find(|(i, _)| *i == at) {
+        Some((_, known)) => *known = known.map_or(grams, |k| grams.map(|g| k + g)),
+        None => salts.push((at, grams)),
+    };
     for solute in &mixture.solutes {
-        let Some((_, name, weight, atoms)) = CARRIERS.iter().find(|c| solute.substance.starts_with(c.0)) else {
-            continue;
-        };
-        let at = entry(name);
-        let grams = solute.molar.map_or(0.0, |m| in_mol_per_l(m.high) * litres * weight * atoms);
-        salts.push((at, grams));
+        let Some((_, name, weight, atoms)) = carrier(solute.substance) else { continue };
+        tell(entry(name), solute.molar.map(|m| in_mol_per_l(m.high) * most_l * weight * atoms));
+    }
+    for (solid, mass) in &mixture.undissolved {
+        let known = solutions().solutes.iter().find(|s| *solid == s.name.as_ref());
+        let share = known.and_then(|s| {
+            let (_, name, weight, atoms) = carrier(&s.id)?;
+            Some((name, weight * atoms / s.molar_mass_g_mol?))
+        });
+        // A solid that is not in the table counts whole, if its name tells its metal.
+        let named = || BROUGHT.iter().find(|(_, metal)| solid.to_lowercase().contains(metal)).map(|(_, m)| (*m, 1.0));
+        if let Some((name, share)) = share.or_else(named) {
+            tell(entry(name), Some(in_grams(*mass) * share));
+        }
     }
     let moles = |id: &str| {
-        mixture
-            .solutes
-            .iter()
-            .find(|s| s.substance == id)
-            .and_then(|s| s.molar)
-            .map_or(0.0, |m| in_mol_per_l(m.high) * litres)
+        let solute = mixture.solutes.iter().find(|s| s.substance == id);
+        solute.and_then(|s| s.molar).map_or(0.0, |m| in_mol_per_l(m.high) * most_l)
     };
-    // Protons of the acids that recipes use; others are told as not modelled.
-    let protons =
-        moles("acetic_acid") + moles("hydrochloric_acid") + 3.0 * moles("citric_acid") + 2.0 * moles("oxalic_acid");
-    let peroxide = moles("hydrogen_peroxide");
-    let attacks_otherwise = mixture.solutes.iter().any(|s| {
-        s.substance.starts_with("ferric_")
-            || s.substance.starts_with("copper_")
-            || s.substance.contains("nitric")
-            || s.substance == "ammonia"
-    });
+    let protons: f64 = ACIDS.iter().map(|(id, n)| n * moles(id)).sum();
+    let peroxide = moles(PEROXIDE);
+    let counted = |id: &str| id == PEROXIDE || BYSTANDERS.contains(&id) || ACIDS.iter().any(|(acid, _)| *acid == id);
+    let modelled = recipe.method == Method::Immersion
+        && protons + peroxide > 0.0
+        && mixture.solutes.iter().all(|s| counted(s.substance));
+    let there: f64 = parts.iter().map(|p| in_grams(p.mass.high) * f64::from(p.count)).sum();
     let mut off: Vec<(usize, Option<f64>)> = Vec::new();
-    for part in parts {
-        let Some(metal) = part.metal else { continue };
-        let (name, weight, per_peroxide) = match metal.family {
-            Some(MetalFamily::Ferrous | MetalFamily::Stainless) => ("iron", 55.845, 2.0 / 3.0),
-            Some(MetalFamily::CopperAlloy) => ("copper", 63.546, 1.0),
-            Some(MetalFamily::Zinc) => ("zinc", 65.38, 1.0),
-            Some(MetalFamily::Silver) => ("silver", 107.868, 2.0),
-            _ => continue,
+    for family in parts.iter().filter_map(|p| p.metal).flat_map(families) {
+        let (name, moles) = match family {
+            MetalFamily::Ferrous => ("iron", Some((protons / 2.0 + peroxide * 2.0 / 3.0) * 55.845)),
+            // A passive film holds until it does not: how much goes is not known.
+            MetalFamily::Stainless => ("iron", None),
+            MetalFamily::CopperAlloy => ("copper", Some((protons / 2.0 + peroxide) * 63.546)),
+            MetalFamily::Zinc => ("zinc", Some((protons / 2.0 + peroxide) * 65.38)),
+            MetalFamily::Silver => ("silver", (peroxide > 0.0).then_some(peroxide * 2.0 * 107.868)),
+            MetalFamily::Aluminium => ("aluminium", None),
+            MetalFamily::Magnesium => ("magnesium", None),
+            MetalFamily::Lead => ("lead", None),
+            MetalFamily::Tin => ("tin", None),
+            MetalFamily::Nickel => ("nickel", None),
+            MetalFamily::Chromium => ("chromium", None),
+            MetalFamily::Gold | MetalFamily::Titanium => continue,
         };
         let at = entry(name);
-        if off.iter().any(|(i, _)| *i == at) {
-            continue;
+        if !off.iter().any(|(i, _)| *i == at) {
+            off.push((at, moles.filter(|_| modelled).map(|grams| grams.min(there))));
         }
-        let there: f64 = parts.iter().map(|p| in_grams(p.mass.high) * f64::from(p.count)).sum();
-        // Acid alone leaves copper and silver alone; with peroxide or air it does not.
-        let by_acid = if name == "copper" || name == "silver" { (protons / 2.0).min(peroxide) } else { protons / 2.0 };
-        let most = ((by_acid + peroxide * per_peroxide) * weight).min(there);
-        let dips = matches!(recipe.method, Method::Immersion);
-        off.push((at, (!attacks_otherwise && dips).then_some(most)));
     }
     for (at, grams) in salts {
-        found[at].from_salts_g += grams;
+        found[at].from_salts_g = grams;
     }
     for (at, grams) in off {
         found[at].from_parts_g = grams;
     }
     for m in &mut found {
-        m.g_per_l = m.from_parts_g.map(|g| (g + m.from_salts_g) / litres.max(1e-9));
-        let at_least = m.g_per_l.unwrap_or(m.from_salts_g / litres.max(1e-9));
+        let per_litre = |grams: f64| grams / least_l.max(1e-9);
+        m.g_per_l = m.from_parts_g.zip(m.from_salts_g).map(|(a, b)| per_litre(a + b));
+        let at_least = per_litre(m.from_parts_g.unwrap_or(0.0) + m.from_salts_g.unwrap_or(0.0));
         m.times_sewer_limit = SEWER_MG_L
             .iter()
             .find(|(name, _)| *name == m.metal)
@@ -184,26 +280,30 @@ fn metals(recipe: &Recipe, parts: &[Part], mixture: &Mixture) -> Vec<DissolvedMe
     found
 }
 
-fn never(toxic: bool, any: &dyn Fn(&str) -> bool) -> Vec<String> {
+fn carrier(solute: &str) -> Option<(&'static str, &'static str, f64, f64)> {
+    CARRIERS.iter().find(|c| solute.starts_with(c.0)).copied()
+}
+
+fn never(toxic: bool, plays: &dyn Fn(&[Role]) -> bool) -> Vec<String> {
     let mut l = Vec::new();
     if toxic {
         l.push("Not into drain, soil, stream or septic tank: copper and its like are poison to water life and to the works that clean water.".to_string());
     } else {
         l.push("Not into soil, stream or a septic tank, and not into a drain before it is neutral, settled and allowed by local rules.".to_string());
     }
-    if any("peroxide") || any("acetic") {
+    if plays(&[Role::PeroxideSource]) {
         l.push("Never closed while it fizzes: vented cap, and room above the liquid.".into());
     }
-    if any("sulfide") || any("sulphide") || any("polysulfide") {
+    if plays(&[Role::Sulfide]) {
         l.push("Never near acid: it sets hydrogen sulphide free. A container of its own.".into());
     }
-    if any("ammonia") || any("ammonium") {
+    if plays(&[Role::Ammonia, Role::AmmoniumSalt]) {
         l.push(
             "Never with bleach. Soda does not take copper out while there is ammonia: the complex keeps it dissolved."
                 .into(),
         );
     }
-    if any("nitrate") {
+    if plays(&[Role::Nitrate]) {
         l.push(
             "Nothing soaked in nitrate dries on rags, paper or sawdust: keep it wet until it is handed over.".into(),
         );
@@ -224,20 +324,20 @@ fn household(toxic: bool) -> Vec<String> {
 
 fn business() -> Vec<String> {
     vec![
-        "A business or school has duties that a household has not: characterise the waste, keep records, use a licensed carrier.".into(),
+        "It has duties that a household has not: characterise the waste, keep records, use a licensed carrier.".into(),
         "USA: the household exclusion does not apply; under 100 kg of hazardous waste a month is a very small generator (40 CFR 260 to 262). Metal finishers' sewer limits are in 40 CFR 433.".into(),
         "European Union and United Kingdom: waste codes of group 11 01 (recalled); no discharge without consent.".into(),
     ]
 }
 
-fn solids(recipe: &Recipe, toxic: bool, any: &dyn Fn(&str) -> bool) -> Vec<String> {
+fn solids(recipe: &Recipe, toxic: bool, plays: &dyn Fn(&[Role]) -> bool) -> Vec<String> {
     let mut l = Vec::new();
     if toxic {
         l.push(
             "Sludge, papers, gloves and packing that touched it go with the bath, damp, in a bag with the label."
                 .to_string(),
         );
-        if !any("ammoni") {
+        if !plays(&[Role::Ammonia, Role::AmmoniumSalt]) {
             l.push("Soda drops copper as carbonate; the sludge still goes to the collection, and the liquid only after a test strip.".into());
         }
     } else {

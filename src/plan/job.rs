@@ -7,7 +7,8 @@ use crate::bath::{BathSize, Dosing};
 use crate::diag::Checked;
 use crate::finishing::Barrel;
 use crate::order::{Order, Target};
-use crate::recipe::{CareStage, Method};
+use crate::part::Part;
+use crate::recipe::{CareStage, Method, Rinse};
 use crate::reference::{Ingredient, read_ingredient};
 use crate::safety::{self, Outcome};
 use crate::timetable::{self, Stage, Step};
@@ -59,7 +60,7 @@ pub struct Coupon {
 const HOUR: SignedDuration = SignedDuration::from_hours(1);
 /// A print dries this long before it meets a bath (days are usual; our choice); metal an hour.
 const DRY_PRINT: SignedDuration = SignedDuration::from_hours(48);
-/// A coupon is judged dry, a day after it came out (our choice).
+/// A coupon is judged dry, which takes it a day at most (our choice).
 const JUDGE: SignedDuration = SignedDuration::from_hours(24);
 /// Watched for bloom, weeping and creeping rust before it is sealed: 24 to 72 h is common practice, no source.
 const WATCH: SignedDuration = SignedDuration::from_hours(48);
@@ -106,6 +107,14 @@ pub fn plan_whole(order: &Order, whole: &WholeOrder) -> Checked<Outcome<Plan>> {
     let from_start = timetable.into_iter().map(|s| Step { after: plus(s.after, before), ..s }).collect();
     let timed = timetable::with_clock(from_start, order.start.as_ref(), order.quiet);
     plan.timetable = timed.into_iter().map(|s| Step { after: minus(s.after, before), ..s }).collect();
+    plan.fingerprint = super::fingerprint(&(&order, whole));
+    if let Some(coupon) = &coupon {
+        plan.disposal.volumes.push(("Coupon's bath".into(), in_millilitres(coupon.volume)));
+    }
+    if let Some(load) = &tumbling {
+        let stages = load.tumbling.stages.iter().filter(|s| s.grit_tablespoons.is_some()).count() as f64;
+        plan.disposal.volumes.push(("Slurry of the barrel, all grit stages".into(), load.slurry_ml * stages));
+    }
     plan.whole = Some(Whole {
         tumbling,
         coupon,
@@ -213,71 +222,109 @@ fn timetable(
         );
         at = plus(at, SignedDuration::from_mins(20));
     }
-    at = trial(order, coupon, &mut early, at);
+    at = trial(plan, order, coupon, &mut early, at);
     // The bath's own list begins before immersion; it has to fit behind the coupon.
     let lead = plan.timetable.iter().map(|s| s.after).min().unwrap_or(SignedDuration::ZERO);
-    let before = plus(whole_days(at), whole_days(minus(SignedDuration::ZERO, lead)));
+    let before = whole_days(plus(at, minus(SignedDuration::ZERO, lead)));
     let mut all: Vec<Step> = early.into_iter().map(|s| Step { after: minus(s.after, before), ..s }).collect();
     all.extend(after_the_coupon(plan, order));
     all.sort_by_key(|s| s.after);
     (all, before)
 }
 
-fn trial(order: &Order, coupon: Option<&Coupon>, early: &mut Vec<Step>, at: SignedDuration) -> SignedDuration {
-    let soak = order.recipe.soak.iter().map(|e| e.after).max().unwrap_or(SignedDuration::from_hours(24));
-    let what = match coupon {
-        Some(c) => format!(
-            "Coupon: wash it, rinse until the water film holds, and give it the bath of {:.0} mL listed for it, with the same looks as below. Photograph it at each.",
-            in_millilitres(c.volume)
-        ),
-        None => "Coupon: wash it, rinse until the water film holds, and put it into the box or packing alone, with the same looks as below.".to_string(),
-    };
-    early.push(Step::new(at, Stage::Immerse, what).taking(Some(soak)));
-    let out = plus(at, soak);
-    early.push(Step::new(
-        out,
-        Stage::Rinse,
-        "Coupon out: rinse or not as the recipe says, dry it, and note which look had the colour you want.",
-    ));
-    let judged = plus(out, JUDGE);
-    early.push(Step::new(
-        judged,
-        Stage::Look,
-        "Judge the dry coupon, half of it waxed. Go on only if it is what you want; otherwise change one thing and make another.",
-    ));
+/// The coupon goes the whole way of the part before it: the recipe's own preparation, bath, looks, rinse and drying.
+fn trial(
+    plan: &Plan,
+    order: &Order,
+    coupon: Option<&Coupon>,
+    early: &mut Vec<Step>,
+    at: SignedDuration,
+) -> SignedDuration {
+    let piece: Vec<Part> =
+        order.parts.iter().take(1).map(|p| Part { name: "coupon".into(), count: 1, lift: None, ..p.clone() }).collect();
+    let dosing = coupon.map_or(&plan.dosing, |c| &c.dosing);
+    let steps = timetable::build(&plan.recipe, dosing, None, &piece);
+    let lead = steps.iter().map(|s| s.after).min().unwrap_or(SignedDuration::ZERO);
+    let begins = minus(at, lead);
+    let mut judged = begins;
+    let mut made_up = false;
+    for step in steps {
+        let takes = match step.stage {
+            Stage::Seal | Stage::Dispose => continue,
+            // One line for its bath: the amounts stand in their own list.
+            Stage::MakeUp if made_up => continue,
+            // A coupon is small: it is dry in a day.
+            Stage::Dry => step.takes.map(|t| t.min(JUDGE)),
+            _ => step.takes,
+        };
+        let what = match (step.stage, coupon) {
+            (Stage::MakeUp, Some(c)) => {
+                made_up = true;
+                format!(
+                    "Label, then make up the {:.0} mL listed for the coupon, in the order of the list.",
+                    in_millilitres(c.volume)
+                )
+            }
+            (Stage::MakeUp, None) => {
+                made_up = true;
+                "Label, then make up the bath; the coupon goes through box or packing alone, before the part."
+                    .to_string()
+            }
+            (Stage::Look | Stage::Lift, _) => format!("{} Photograph it.", step.what),
+            _ => step.what.clone(),
+        };
+        let after = plus(begins, step.after);
+        judged = judged.max(plus(after, takes.unwrap_or(SignedDuration::ZERO)));
+        early.push(Step { after, what, takes, part: Some("coupon".into()), ..step });
+    }
+    early.push(
+        Step::new(
+            judged,
+            Stage::Look,
+            "Judge the dry coupon, half of it waxed. Go on only if it is what you want; otherwise change one thing and make another.",
+        )
+        .about(Some("coupon".into())),
+    );
     judged
 }
 
-/// The bath's own steps, with a watch before the seal and time to harden after it.
+/// The bath's own steps; every part is watched from when it is dry until it is sealed, and its seal hardens.
 fn after_the_coupon(plan: &Plan, order: &Order) -> Vec<Step> {
-    let seal = plan.timetable.iter().filter(|s| s.stage == Stage::Seal).map(|s| s.after).min();
-    let Some(seal) = seal else { return plan.timetable.clone() };
-    let shifted = plus(whole_days(seal), WATCH);
-    let by = minus(shifted, seal);
-    let mut steps: Vec<Step> = plan
-        .timetable
-        .iter()
-        .cloned()
-        .map(|s| match s.stage {
-            // The bath itself is not kept waiting for the seal.
-            Stage::Seal => Step { after: plus(s.after, by), ..s },
-            Stage::Dispose => {
-                Step { after: whole_days(order.recipe.soak.iter().map(|e| e.after).max().unwrap_or(s.after)), ..s }
+    let mut steps = Vec::new();
+    // Parts that come out at different times are dry, and sealed, at different times.
+    let mut later: Vec<(Option<String>, SignedDuration)> = Vec::new();
+    let mut sealed: Vec<(Option<String>, SignedDuration)> = Vec::new();
+    for step in plan.timetable.iter().cloned() {
+        if step.stage != Stage::Seal {
+            steps.push(step);
+            continue;
+        }
+        let by = match later.iter().find(|(part, _)| *part == step.part) {
+            Some((_, by)) => *by,
+            None => {
+                let dry = whole_days(step.after);
+                let again =
+                    if plan.recipe.rinse == Rinse::Full { "rinse and dry it again" } else { "let it dry again" };
+                let signs = super::advice::early_signs(&order.parts, &order.recipe);
+                let what =
+                    format!("Dry: watch it for two days for {signs}; if any comes, {again} before it is sealed.");
+                steps.push(Step::new(dry, Stage::Look, what).about(step.part.clone()));
+                let by = minus(plus(dry, WATCH), step.after);
+                later.push((step.part.clone(), by));
+                by
             }
-            _ => s,
-        })
-        .collect();
-    steps.push(Step::new(
-        minus(shifted, WATCH),
-        Stage::Look,
-        "Dry: watch it for two days for white bloom, weeping seams and creeping rust; if any comes, rinse and dry again before it is sealed.",
-    ));
-    let sealed = steps.iter().filter(|s| s.stage == Stage::Seal).map(|s| plus(s.after, s.takes.unwrap_or(HOUR))).max();
-    if let Some(sealed) = sealed {
-        steps.push(
-            Step::new(sealed, Stage::Dry, "Let the seal harden as its label says; then fit the part, weigh it, photograph it beside the coupon and finish the record.")
-                .taking(Some(HARDEN)),
-        );
+        };
+        let step = Step { after: plus(step.after, by), ..step };
+        let done = plus(step.after, step.takes.unwrap_or(HOUR));
+        match sealed.iter_mut().find(|(part, _)| *part == step.part) {
+            Some((_, last)) => *last = (*last).max(done),
+            None => sealed.push((step.part.clone(), done)),
+        }
+        steps.push(step);
+    }
+    for (part, done) in sealed {
+        let what = "Let the seal harden as its label says; then fit the part, weigh it, photograph it beside the coupon and finish the record.";
+        steps.push(Step::new(done, Stage::Dry, what).about(part).taking(Some(HARDEN)));
     }
     steps
 }

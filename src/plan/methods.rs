@@ -8,7 +8,7 @@ use crate::diag::{Checked, Problem};
 use crate::order::Order;
 use crate::part::{Part, Side};
 use crate::recipe::{Method, Recipe};
-use crate::reference::substance;
+use crate::reference::{Cover, substance};
 use crate::safety::exposure::vapour_over;
 use jiff::SignedDuration;
 
@@ -62,8 +62,13 @@ fn packing_l(parts: &[Part]) -> Option<f64> {
 
 /// Box or packing of the job: as said, or for burial what surrounds the parts.
 fn space_l(order: &Order) -> Option<f64> {
-    let said = order.space.map(|v| in_millilitres(v) / 1000.0);
+    let said = order.space.map(|s| in_millilitres(s.volume) / 1000.0);
     said.or_else(|| (order.recipe.method == Method::Burial).then(|| packing_l(&order.parts)).flatten())
+}
+
+/// Litres of packing that the parts are buried in; `None` for another method.
+pub(super) fn packing(order: &Order) -> Option<f64> {
+    space_l(order).filter(|_| order.recipe.method == Method::Burial)
 }
 
 /// How much liquid a method other than immersion wants.
@@ -84,6 +89,16 @@ pub(super) fn size(order: &Order, notes: &mut Vec<String>) -> Checked<BathSize> 
                 ))
                 .hint("take a larger box or more packing, or fewer parts at a time")
                 .into());
+            }
+            fits_the_box(order)?;
+            let round = packing_l(&order.parts).filter(|_| recipe.method == Method::Burial);
+            if let Some(round) = round.filter(|round| order.space.is_some() && litres < *round) {
+                notes.push(format!(
+                    "{} L of packing are less than the {} L that surround the parts by {ROUND_THE_PART_MM:.0} mm on all \
+                     sides: where it is thin, the colour is too",
+                    figure(litres),
+                    figure(round)
+                ));
             }
             if order.space.is_none() {
                 notes.push(format!(
@@ -117,6 +132,38 @@ pub(super) fn size(order: &Order, notes: &mut Vec<String>) -> Checked<BathSize> 
     }
 }
 
+/// What hangs in a box touches no wall (our choice).
+const CLEAR_OF_THE_WALL_MM: f64 = 10.0;
+
+/// A part goes into the box in some orientation along its sides, clear of the walls.
+fn fits_the_box(order: &Order) -> Checked<()> {
+    let Some(sides) = order.space.and_then(|s| s.sides).filter(|_| order.recipe.method == Method::Fume) else {
+        return Ok(());
+    };
+    let sorted = |sides: [crate::amount::Length; 3]| {
+        let mut mm = sides.map(in_millimetres);
+        mm.sort_by(f64::total_cmp);
+        mm
+    };
+    let inside = sorted(sides).map(|mm| mm - 2.0 * CLEAR_OF_THE_WALL_MM);
+    let too_large = |part: &&Part| {
+        part.shape
+            .size(Side::PlusZ)
+            .is_some_and(|size| sorted(size).iter().zip(inside).any(|(part, side)| *part > side))
+    };
+    match order.parts.iter().find(too_large) {
+        None => Ok(()),
+        Some(part) => Err(Problem::error(format!(
+            "{} does not hang in a box of {} mm without touching a wall: its longest side needs {CLEAR_OF_THE_WALL_MM:.0} mm \
+             at both ends, and so do the others",
+            part.name,
+            sides.map(|side| figure(in_millimetres(side))).join(" x ")
+        ))
+        .hint("take a larger box")
+        .into()),
+    }
+}
+
 fn ask_for_space(recipe: &Recipe) -> Problem {
     match recipe.method {
         Method::Fume => Problem::error("fuming scales with the closed box, which was not named")
@@ -127,12 +174,12 @@ fn ask_for_space(recipe: &Recipe) -> Problem {
 }
 
 /// Quantities and steps for this order, once the bath is known.
-pub(super) fn method(order: &Order, mixture: &Mixture) -> MethodPlan {
+pub(super) fn method(order: &Order, cover: Cover, mixture: &Mixture) -> MethodPlan {
     match order.recipe.method {
         Method::Immersion => MethodPlan::default(),
         Method::Spray | Method::Brush => coats(order),
-        Method::Fume => fume(order, mixture),
-        Method::Burial => burial(order, mixture),
+        Method::Fume => fume(order, cover, mixture),
+        Method::Burial => burial(order, cover, mixture),
     }
 }
 
@@ -186,7 +233,7 @@ fn longest_gap(recipe: &Recipe) -> Option<SignedDuration> {
     times.clone().zip(times.skip(1)).map(|(a, b)| b.checked_sub(a).unwrap_or(b)).max()
 }
 
-fn fume(order: &Order, mixture: &Mixture) -> MethodPlan {
+fn fume(order: &Order, cover: Cover, mixture: &Mixture) -> MethodPlan {
     let liquid = in_millilitres(mixture.volume.best);
     let mut plan = MethodPlan { title: "The box".into(), ..MethodPlan::default() };
     plan.facts.push(("Liquid in the dish".into(), format!("{} mL", figure(liquid))));
@@ -220,7 +267,11 @@ fn fume(order: &Order, mixture: &Mixture) -> MethodPlan {
     }
     plan.steps = vec![
         "Set the dish on the floor of the box; hang or prop the part above it on glass or plastic, touching neither liquid nor wall.".into(),
-        "Close the lid; tape leaks. Look through the wall, not under the lid.".into(),
+        match cover {
+            Cover::Sealed => "Close the lid; tape leaks. Look through the wall, not under the lid.".into(),
+            Cover::Loose => "Lay the lid on loosely: vapour stays, gas gets out. Look through the wall.".into(),
+            Cover::Open => "No lid.".into(),
+        },
         "Open outdoors with your back to the wind, goggles on, and let it air a quarter of an hour before you reach in.".into(),
         "Turn the part at each look: drops that condense on it leave spots.".into(),
     ];
@@ -255,7 +306,7 @@ fn in_the_box(order: &Order, mixture: &Mixture, litres: f64) -> Option<(String, 
         .reduce(|a, b| if b.1 > a.1 { b } else { a })
 }
 
-fn burial(order: &Order, mixture: &Mixture) -> MethodPlan {
+fn burial(order: &Order, cover: Cover, mixture: &Mixture) -> MethodPlan {
     let mut plan = MethodPlan { title: "The packing".into(), ..MethodPlan::default() };
     plan.facts.push(("Liquid to damp it".into(), format!("{} mL", figure(in_millilitres(mixture.volume.best)))));
     if let Some(litres) = space_l(order) {
@@ -280,7 +331,11 @@ fn burial(order: &Order, mixture: &Mixture) -> MethodPlan {
         format!(
             "Lay {ROUND_THE_PART_MM:.0} mm of it under the part, as much round and over it, and press lightly: where chips touch, colour comes."
         ),
-        "Keep it damp, not wet; shift the chips at each look.".into(),
+        match cover {
+            Cover::Sealed => "Close bag or tub; keep it damp, not wet; shift the chips at each look.".into(),
+            Cover::Loose => "Cover it loosely; keep it damp, not wet; shift the chips at each look.".into(),
+            Cover::Open => "Keep it damp, not wet; shift the chips at each look.".into(),
+        },
         "Never with a nitrate, chlorate or permanganate: wood that has soaked them up burns fiercely.".into(),
     ];
     plan
@@ -288,5 +343,5 @@ fn burial(order: &Order, mixture: &Mixture) -> MethodPlan {
 
 /// The box as what closes round the liquid, for the review.
 pub(super) fn capacity(order: &Order) -> Option<Volume> {
-    (order.recipe.method == Method::Fume).then_some(order.space).flatten()
+    (order.recipe.method == Method::Fume).then_some(order.space?.volume)
 }

@@ -107,7 +107,9 @@ pub(super) fn tumble_unreviewed(order: &TumbleOrder) -> Checked<TumblePlan> {
     };
     let (steps, _) = steps(&tumbling, &order.parts);
     // A level tablespoon of grains in water adds their own volume, about half of the spoon.
-    let slurry_ml = water + grit * 15.0 * 0.5;
+    let grit_ml =
+        tumbling.stages.iter().filter_map(finishing::TumbleStage::grit).map(in_millilitres).fold(0.0, f64::max);
+    let slurry_ml = water + grit_ml * 0.5;
     Ok(TumblePlan {
         barrel: order.barrel.clone(),
         parts: order.parts.clone(),
@@ -120,6 +122,8 @@ pub(super) fn tumble_unreviewed(order: &TumbleOrder) -> Checked<TumblePlan> {
     })
 }
 
+/// While it is opened every few hours for the gas.
+const FIRST_DAY: SignedDuration = SignedDuration::from_hours(24);
 /// Time set aside for emptying, washing and loading again. Our choice.
 const TURN_ROUND: SignedDuration = SignedDuration::from_hours(1);
 
@@ -138,18 +142,16 @@ pub(super) fn steps(tumbling: &Tumbling, parts: &[Part]) -> (Vec<Step>, SignedDu
     let mut at = SignedDuration::ZERO;
     let add = |at: SignedDuration, by: SignedDuration| at.checked_add(by).unwrap_or(at);
     for stage in &tumbling.stages {
+        let end = end_of_run(stage.planned);
         steps.push(Step::new(at, Stage::Prepare, loading(stage, parts)).taking(Some(SignedDuration::from_mins(20))));
-        for look in &stage.looks {
-            let last = *look == stage.planned;
-            let look = if last { end_of_run(stage.planned) } else { *look };
-            let what = if last {
-                format!("End of {}: {}.", stage.name, stage.decide)
-            } else {
-                "Stop, open outdoors facing away, rinse one part and look: edges and letters first.".to_string()
-            };
-            steps.push(Step::new(add(at, look), Stage::Look, what));
+        for look in stage.looks.iter().filter(|look| **look < end) {
+            let what = "Stop, open outdoors facing away, rinse one part and look: edges and letters first.";
+            let step = Step::new(add(at, *look), Stage::Look, what);
+            steps.push(if *look <= FIRST_DAY { step.at_the_latest() } else { step });
         }
-        at = add(at, end_of_run(stage.planned));
+        let step = Step::new(add(at, end), Stage::Look, format!("End of {}: {}.", stage.name, stage.decide));
+        steps.push(if end <= FIRST_DAY { step.at_the_latest() } else { step });
+        at = add(at, end);
         steps.push(Step::new(at, Stage::Rinse, super::notes::sentence(&stage.clean)).taking(Some(TURN_ROUND)));
         at = add(at, TURN_ROUND);
     }

@@ -64,6 +64,12 @@ pub(crate) static RECIPE: Shape = Shape::Map(&[
     ),
     Field::may("preparation", Shape::List(&CARE), "Steps before the bath.", "[{stage: degrease, what: Wash.}]"),
     Field::may("aftercare", Shape::List(&CARE), "Steps after the bath, in order.", "[{stage: rinse, what: Rinse.}]"),
+    Field::may(
+        "rinse",
+        Shape::Choice(&["full", "light", "none"]),
+        "How the part may be rinsed afterwards: in baths of water, by a light mist or brief dip, not at all. Left out: full.",
+        "light",
+    ),
     Field::may("loading", Shape::Figure, "Largest part area per litre of bath it was tried at.", "200 cm2/L"),
     Field::may("needs_air", Shape::Flag, "Whether the colour comes in air rather than under liquid.", "false"),
     Field::may(

@@ -1,7 +1,7 @@
 //! A formula that is only a list of lines works everywhere a recipe does.
 
 use super::ingredients::{from_amount, known_ingredient, unlike};
-use super::{Confidence, Finish, Method, Quantity, Recipe, RecipeIngredient, RecipeSource, SoakEvent};
+use super::{Confidence, Finish, Method, Quantity, Recipe, RecipeIngredient, RecipeSource, Rinse, SoakEvent};
 use crate::amount::{MeasureSystem, Span, Unit, VolumeUnit, celsius};
 use crate::diag::{Checked, Problem, Problems};
 use crate::reference::Cover;
@@ -100,6 +100,7 @@ fn formula(ingredients: Vec<RecipeIngredient>, measures: MeasureSystem, kitchen_
         }],
         preparation: Vec::new(),
         aftercare: Vec::new(),
+        rinse: Rinse::Full,
         loading_mm2_per_l: None,
         needs_air: false,
         filled_plastic: None,

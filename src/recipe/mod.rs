@@ -106,6 +106,17 @@ pub enum CareStage {
     Dispose,
 }
 
+/// How the part may be rinsed when it leaves the bath.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Rinse {
+    /// In baths of clean water.
+    Full,
+    /// A light mist or one brief dip, no more: the colour is barely held.
+    Light,
+    /// Not at all: the colour would go.
+    None,
+}
+
 /// Whether a metal-filled plastic takes the recipe.
 #[derive(Debug, Clone)]
 pub struct FilledPlastic {
@@ -169,6 +180,8 @@ pub struct Recipe {
     pub preparation: Vec<CareStep>,
     /// After the bath, in order.
     pub aftercare: Vec<CareStep>,
+    /// How the part may be rinsed afterwards.
+    pub rinse: Rinse,
     /// Largest part area per litre of bath it was tried at, mm² per litre.
     pub loading_mm2_per_l: Option<f64>,
     /// Whether the colour comes in air rather than under liquid.
@@ -185,4 +198,17 @@ pub struct Recipe {
     pub coats: Option<(Span<u32>, Span<f64>)>,
     /// Fume and burial: millilitres of liquid for each litre of box or packing.
     pub per_volume: Option<Span<f64>>,
+}
+
+impl Recipe {
+    /// The last look or lift of the recipe; `None` when it names no times.
+    pub fn soak_end(&self) -> Option<SignedDuration> {
+        self.soak.iter().map(|e| e.after).max()
+    }
+
+    /// Whether the part stays in longer than the mix is good for: then the limit is for putting it in.
+    pub fn outlasts_its_limit(&self) -> bool {
+        let stays_in = matches!(self.method, Method::Immersion | Method::Fume | Method::Burial);
+        stays_in && self.use_within.zip(self.soak_end()).is_some_and(|(limit, end)| end > limit)
+    }
 }

@@ -24,6 +24,7 @@ pub(super) struct RawRecipe {
     pub soak: Vec<Option<RawSoak>>,
     pub preparation: Vec<Option<RawCare>>,
     pub aftercare: Vec<Option<RawCare>>,
+    pub rinse: Option<String>,
     pub loading: Option<String>,
     pub needs_air: Option<String>,
     pub filled_plastic: Option<RawFilledPlastic>,

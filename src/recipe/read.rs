@@ -2,7 +2,7 @@
 
 use super::fields::RECIPE;
 use super::raw::{RawCoats, RawFilledPlastic, RawRecipe, RawSource};
-use super::{Confidence, Example, FilledPlastic, Finish, Method, Recipe, RecipeSource, Suitability};
+use super::{CareStage, Confidence, Example, FilledPlastic, Finish, Method, Recipe, RecipeSource, Rinse, Suitability};
 use super::{care, example, ingredients};
 use crate::amount::{
     Amount, Exact, MeasureSystem, Span, Unit, in_square_millimetres, read_amount, read_duration, read_loading,
@@ -47,6 +47,18 @@ fn check(raw: RawRecipe, faults: &mut Faults<'_>) -> Option<(Recipe, Option<Exam
     let soak = care::soak(&raw.soak, faults);
     let preparation = care::steps("preparation", &raw.preparation, system, faults);
     let aftercare = care::steps("aftercare", &raw.aftercare, system, faults);
+    let rinse = match raw.rinse.as_deref() {
+        Some("light") => Rinse::Light,
+        Some("none") => Rinse::None,
+        _ => Rinse::Full,
+    };
+    if let Some(i) = aftercare.iter().position(|s| s.stage == CareStage::Rinse)
+        && rinse == Rinse::None
+    {
+        let p = Problem::error("a recipe that says `rinse: none` has a rinse in its aftercare")
+            .hint("leave the step out, or write `rinse: light` or `rinse: full`");
+        faults.add(&format!("aftercare[{i}].stage"), p);
+    }
     let loading =
         raw.loading.as_deref().and_then(|l| faults.take("loading", read_loading(l).map(in_square_millimetres)));
     let coats = raw.coats.as_ref().and_then(|c| coats(c, faults));
@@ -76,6 +88,7 @@ fn check(raw: RawRecipe, faults: &mut Faults<'_>) -> Option<(Recipe, Option<Exam
         soak,
         preparation,
         aftercare,
+        rinse,
         loading_mm2_per_l: loading,
         needs_air: raw.needs_air.as_deref().and_then(flag).unwrap_or(false),
         filled_plastic: raw.filled_plastic.and_then(filled_plastic),

@@ -11,7 +11,6 @@ use crate::amount::{
 };
 use crate::reference::{GasLimits, Role, Room, Substance, exposure_limits};
 use uom::si::thermodynamic_temperature::kelvin;
-use uom::si::time::hour;
 use uom::si::volume_rate::cubic_meter_per_hour;
 
 /// Molar gas constant, J/(mol·K) (SI brochure, 9th edition: exact product of exact constants).
@@ -76,17 +75,6 @@ pub fn steady_ppm(source: VolumeRate, room: &Room) -> Option<f64> {
 pub fn airflow_to_hold(source: VolumeRate, limit_ppm: f64) -> Option<VolumeRate> {
     let air = MIXING_FACTOR * source.get::<cubic_meter_per_hour>().max(0.0) / (limit_ppm * 1e-6);
     (limit_ppm > 0.0 && air.is_finite()).then(|| VolumeRate::new::<cubic_meter_per_hour>(air))
-}
-
-/// How long the air of the room takes to fall from one figure to another, once the source is gone:
-/// t = (V / Q') · ln(C1 / C2), Q' = Q / K. `None` outdoors or where it never does.
-pub fn clearing_time(room: &Room, from_ppm: f64, to_ppm: f64) -> Option<Time> {
-    let changes = room.air_changes_per_h / MIXING_FACTOR;
-    if room.outdoors || changes <= 0.0 || to_ppm <= 0.0 || from_ppm <= to_ppm {
-        return None;
-    }
-    let hours = (from_ppm / to_ppm).ln() / changes;
-    hours.is_finite().then(|| Time::new::<hour>(hours))
 }
 
 /// Share of the lower explosive limit, 1 at the limit; `None` for a gas that does not burn.
@@ -278,8 +266,13 @@ mod tests {
 
     #[test]
     fn no_airflow_is_advised_for_hydrogen_sulfide() {
-        let found =
-            gas_exposure("hydrogen_sulfide", moles(0.01), Time::new::<hour>(1.0), &room(20.0, 0.5), celsius(20.0));
+        let found = gas_exposure(
+            "hydrogen_sulfide",
+            moles(0.01),
+            Time::new::<uom::si::time::hour>(1.0),
+            &room(20.0, 0.5),
+            celsius(20.0),
+        );
         assert!(found.advice.contains("do not make it"));
         assert_eq!(found.limit_ppm, Some(10.0));
         close(found.worst_case_ppm.unwrap(), 12.03, 0.01);

@@ -270,7 +270,7 @@ pub fn review<T: Reviewable>(value: T) -> Outcome<T> {
             review = other;
             break;
         }
-        add(&mut review, &what, other);
+        add(&mut review, &what, conditions.cover == Some(Cover::Sealed), other);
     }
     if review.verdict == Verdict::Refuse {
         Outcome::Refused(review)
@@ -279,10 +279,11 @@ pub fn review<T: Reviewable>(value: T) -> Outcome<T> {
     }
 }
 
-/// Adds what was found in a mixture beside the bath. The label stays the bath's, and everyday notes are not said twice.
-fn add(review: &mut Review, what: &str, other: Review) {
+/// Adds what was found in a mixture beside the bath. The label stays the bath's, and a note is not said twice: what an
+/// open bath beside it gets as a note is everyday handling, what a closed vessel gets (a barrel that can make gas) is not.
+fn add(review: &mut Review, what: &str, closed: bool, other: Review) {
     review.verdict = review.verdict.max(other.verdict);
-    for mut hazard in other.hazards.into_iter().filter(|h| h.gravity > Gravity::Note) {
+    for mut hazard in other.hazards.into_iter().filter(|h| closed || h.gravity > Gravity::Note) {
         if !review.hazards.iter().any(|h| h.id == hazard.id && h.gravity >= hazard.gravity) {
             hazard.why = format!("In the {what}: {}", hazard.why);
             review.hazards.push(hazard);

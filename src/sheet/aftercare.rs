@@ -2,8 +2,9 @@
 
 use super::model::{Block, Section};
 use super::words::{self, Round};
-use crate::amount::{Estimate, figure};
+use crate::amount::{Estimate, figure, millilitres};
 use crate::plan::{Aftercare, Disposal, MethodPlan, Plan, Whole, days};
+use crate::safety::Review;
 
 /// What stands beside the amounts: the method's own quantities.
 pub(super) fn method(method: &MethodPlan) -> Option<Section> {
@@ -25,13 +26,18 @@ pub(super) fn whole(plan: &Plan) -> Vec<Section> {
     let mut sections: Vec<Section> = Section::of("The whole job", vec![Block::Facts(facts)]).into_iter().collect();
     sections.extend(coupon(whole));
     if let Some(load) = &whole.tumbling {
-        sections.extend(
-            super::tumble::sections(load)
-                .into_iter()
-                .map(|s| Section { title: format!("Tumbling: {}", s.title.to_lowercase()), ..s }),
-        );
+        sections.extend(super::tumble::sections(load).into_iter().map(of_the_barrel));
     }
     sections
+}
+
+/// What to beware of at the barrel: it comes first in the checklist, so this stands before it.
+pub(super) fn barrel_cautions(plan: &Plan) -> Option<Section> {
+    super::tumble::cautions(plan.whole.as_ref()?.tumbling.as_ref()?).map(of_the_barrel)
+}
+
+fn of_the_barrel(section: Section) -> Section {
+    Section { title: format!("Tumbling: {}", section.title.to_lowercase()), ..section }
 }
 
 fn coupon(whole: &Whole) -> Option<Section> {
@@ -68,9 +74,9 @@ pub(super) fn aftercare(care: &Aftercare) -> Vec<Section> {
         facts.push((
             "Rinse".into(),
             format!(
-                "{} times in {:.0} mL of clean water each, moving it; {} of the bath's strength is left on the surface",
+                "{} times in {} of clean water each, moving it; {} of the bath's strength is left on the surface",
                 r.times,
-                r.each_ml,
+                words::volume(millilitres(r.each_ml), Round::Up),
                 parts_of(r.left)
             ),
         ));
@@ -92,8 +98,9 @@ pub(super) fn aftercare(care: &Aftercare) -> Vec<Section> {
                 "the recipe's own; see the checklist. Test the last rinse with paper".to_string()
             } else {
                 format!(
-                    "{:.0} g of baking soda in {:.0} mL of water, open; 5 minutes, it may fizz",
-                    n.soda_g, n.water_ml
+                    "{:.0} g of baking soda in {} of water, open; 5 minutes, it may fizz",
+                    n.soda_g,
+                    words::volume(millilitres(n.water_ml), Round::Nearest)
                 )
             },
         ));
@@ -122,13 +129,16 @@ fn parts_of(share: f64) -> String {
     if share > 0.0 { format!("1 part in {}", words::figures(1.0 / share, 2, Round::Down)) } else { "nothing".into() }
 }
 
-/// What is left of the batch.
-pub(super) fn disposal(d: &Disposal) -> Option<Section> {
+/// What is left of the batch, and what the review says of getting rid of it.
+pub(super) fn disposal(d: &Disposal, review: &Review) -> Option<Section> {
     if d.volumes.is_empty() {
-        return None;
+        return Section::of("Disposal", vec![Block::List(cleaned(&review.disposal))]);
     }
-    let mut facts: Vec<(String, String)> =
-        d.volumes.iter().map(|(name, ml)| (words::clean(name), format!("about {:.0} mL", ml))).collect();
+    let mut facts: Vec<(String, String)> = d
+        .volumes
+        .iter()
+        .map(|(name, ml)| (words::clean(name), format!("about {}", words::volume(millilitres(*ml), Round::Up))))
+        .collect();
     if let Some(ph) = d.ph {
         let ph = Estimate { best: ph.best.0, low: ph.low.0, high: ph.high.0 };
         facts.push(("pH of the bath as mixed".into(), words::estimate(ph, |x| format!("{x:.1}"))));
@@ -136,33 +146,34 @@ pub(super) fn disposal(d: &Disposal) -> Option<Section> {
         facts.push(("pH of the bath".into(), "not modelled: test with paper".into()));
     }
     for m in &d.metals {
-        let off = m.from_parts_g.map_or("not modelled".to_string(), |g| format!("at most {} g", figure(g)));
-        let mut text = format!("{} g from the salts, off the parts {off}", figure(m.from_salts_g));
+        let grams = |g: Option<f64>| g.map_or("not modelled".to_string(), |g| format!("{} g", figure_up(g)));
+        let mut text = format!(
+            "from the salts {}, off the parts by acid and peroxide {}",
+            grams(m.from_salts_g),
+            grams(m.from_parts_g)
+        );
         if let Some(g) = m.g_per_l {
-            text.push_str(&format!("; at most {} g a litre", figure(g)));
+            text.push_str(&format!("; together {} g a litre", figure_up(g)));
         }
         if let Some(times) = m.times_sewer_limit {
+            let least = if m.g_per_l.is_none() { "at least " } else { "" };
             text.push_str(&format!(
-                ", {} times what US metal finishers may send to a sewer",
+                ", {least}{} times what US metal finishers may send to a sewer",
                 words::figures(times, 2, Round::Nearest)
             ));
         }
-        facts.push((format!("Dissolved {}", m.metal), text));
+        facts.push((format!("Holds {}, at most", m.metal), text));
     }
-    let list = |title: &str, lines: &[String]| {
-        let mut all = vec![title.to_string()];
-        all.extend(cleaned(lines));
-        all
-    };
     let blocks = vec![
+        Block::List(cleaned(&review.disposal)),
         Block::Facts(facts),
         Block::List(cleaned(&d.never)),
         Block::List(d.household.iter().map(|l| format!("At home: {}", words::clean(l))).collect()),
         Block::List(d.business.iter().map(|l| format!("In a business or school: {}", words::clean(l))).collect()),
         Block::List(d.solids.iter().map(|l| words::clean(l)).collect()),
-        Block::Text(list("Not known:", &d.unknown).join(" ")),
+        Block::Text(format!("Not known: {}.", cleaned(&d.unknown).join("; "))),
     ];
-    Section::of("Disposal of this batch", blocks)
+    Section::of("Disposal", blocks)
 }
 
 fn cleaned(lines: &[String]) -> Vec<String> {

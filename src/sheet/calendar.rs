@@ -6,11 +6,12 @@
 use super::model::Sheet;
 use super::{compose, words};
 use crate::diag::{Checked, Place, Problem};
-use crate::plan::Plan;
+use crate::plan::{Plan, fingerprint};
 use crate::safety::{Review, Reviewed};
 use crate::timetable::{Stage, Step};
 use icalendar::{Alarm, Calendar, Component, Event, EventLike, Property, Todo, Trigger};
 use jiff::{SignedDuration, Timestamp};
+use std::fmt::Debug;
 
 /// How long before a look or lift the alarm sounds, as RFC 5545 writes it.
 const ALARM: &str = "-PT10M";
@@ -39,16 +40,18 @@ pub fn plan(plan: &Reviewed<Plan>, stamp: Timestamp) -> Checked<String> {
         }
         // The first event carries everything the review found; the others the gravest actions.
         notes.extend(if i == 0 { everything(&sheet, plan.review()) } else { gravest(&sheet) });
-        let uid = format!("{}-{i}@bathwright", word(&p.fingerprint));
+        notes.extend((i == 0).then(|| barrel(p)).flatten());
+        let uid = format!("{}-{i}@bathwright", p.fingerprint);
         calendar.push(event(step, &sheet.title, &notes, &uid, stamp));
     }
     Ok(calendar.to_string())
 }
 
-/// A refusal: one thing to note, with the reasons, and no time to do anything at.
-pub fn refused(title: Option<&str>, review: &Review, stamp: Timestamp) -> String {
+/// A refusal: one thing to note, with the reasons, and no time to do anything at. `asked` is what was asked for, which
+/// tells one refusal from another.
+pub fn refused(title: Option<&str>, review: &Review, asked: &dyn Debug, stamp: Timestamp) -> String {
     let sheet = compose::refused(title, review);
-    let mut todo = Todo::with_uid(&format!("refused-{}@bathwright", word(title.unwrap_or("mixture"))));
+    let mut todo = Todo::with_uid(&format!("refused-{}@bathwright", fingerprint(asked)));
     todo.add_property("DTSTAMP", utc(stamp));
     todo.summary(&format!("{}: {}", sheet.title, words::verdict(review.verdict)));
     todo.description(&everything(&sheet, review).join("\n"));
@@ -109,6 +112,12 @@ fn amounts(plan: &Plan) -> String {
     format!("Amounts: {}.", doses.collect::<Vec<_>>().join("; "))
 }
 
+/// What to beware of at the barrel of a whole job.
+fn barrel(plan: &Plan) -> Option<String> {
+    let cautions = &plan.whole.as_ref()?.tumbling.as_ref()?.tumbling.cautions;
+    Some(format!("The barrel: {}", cautions.iter().map(|c| words::clean(c)).collect::<Vec<_>>().join(" ")))
+}
+
 fn gravest(sheet: &Sheet) -> Vec<String> {
     sheet.first.iter().map(|f| format!("{}: {}", words::gravity(f.gravity), f.action)).collect()
 }
@@ -133,11 +142,6 @@ fn everything(sheet: &Sheet, review: &Review) -> Vec<String> {
     }
     lines.push(sheet.closing.clone());
     lines
-}
-
-/// Letters and digits of a name, the rest as hyphens, for identifiers.
-fn word(name: &str) -> String {
-    name.chars().map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' }).collect()
 }
 
 fn utc(time: Timestamp) -> String {

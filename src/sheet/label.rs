@@ -3,10 +3,11 @@
 use super::words;
 use crate::amount::{MassFraction, Span};
 use crate::bath::Mixture;
+use crate::recipe::Recipe;
+use crate::reference::Cover;
 use crate::safety::label::pictogram_name;
 use crate::safety::{Review, Statement};
 use crate::timetable::in_words;
-use jiff::SignedDuration;
 
 /// What to write on the jar.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -25,14 +26,14 @@ pub struct JarLabel {
     pub precautions: Vec<Statement>,
     /// What could not be classified.
     pub not_classified: Vec<String>,
-    /// How long it may be used.
+    /// How it stays covered, and how long it may be used.
     pub keeps: String,
 }
 
 /// The label of a mixture: what it holds, signal word, statements, lines for the dates.
 ///
 /// A mixture without a label of the review gets one all the same, which says that nothing could be classified.
-pub fn jar_label(name: &str, mixture: &Mixture, review: &Review, use_within: Option<SignedDuration>) -> JarLabel {
+pub fn jar_label(name: &str, mixture: &Mixture, review: &Review, recipe: Option<&Recipe>) -> JarLabel {
     let label = review.label.as_ref();
     let clean = |lines: &[String]| lines.iter().map(|l| words::clean(l)).collect::<Vec<_>>();
     let statements = |all: &[Statement]| {
@@ -48,11 +49,25 @@ pub fn jar_label(name: &str, mixture: &Mixture, review: &Review, use_within: Opt
         hazards: label.map_or(Vec::new(), |l| statements(&l.h)),
         precautions: label.map_or(Vec::new(), |l| statements(&l.p)),
         not_classified: label.map_or_else(|| vec![unclassified(review).into()], |l| clean(&l.not_classified)),
-        keeps: match use_within {
-            Some(limit) => format!("Use within {} of mixing, then discard; not to be kept.", in_words(limit)),
-            None => "Look at it before each use; discard when it has changed.".into(),
-        },
+        keeps: keeps(recipe),
     }
+}
+
+fn keeps(recipe: Option<&Recipe>) -> String {
+    let covered = match recipe.map(|r| r.cover) {
+        Some(Cover::Open) => "Leave it open. ",
+        Some(Cover::Loose) => "Cover it loosely. ",
+        Some(Cover::Sealed) => "Keep it closed. ",
+        None => "",
+    };
+    let used = match recipe.and_then(|r| Some((r, r.use_within?))) {
+        Some((r, limit)) if r.outlasts_its_limit() => {
+            format!("Part in within {} of mixing; discard when the last part is out; not to be kept.", in_words(limit))
+        }
+        Some((_, limit)) => format!("Use within {} of mixing, then discard; not to be kept.", in_words(limit)),
+        None => "Look at it before each use; discard when it has changed.".into(),
+    };
+    format!("{covered}{used}")
 }
 
 fn held(name: &str, low: MassFraction, high: MassFraction) -> String {

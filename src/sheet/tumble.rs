@@ -3,7 +3,7 @@
 use super::model::{Block, Section, Sheet};
 use super::words::{self, Round};
 use super::{compose, html, terminal};
-use crate::amount::{figure, in_millimetres};
+use crate::amount::{figure, in_millimetres, millilitres};
 use crate::finishing::{Rolling, turns_a_minute};
 use crate::plan::TumblePlan;
 use crate::safety::Reviewed;
@@ -31,7 +31,7 @@ pub fn sheet(found: &Reviewed<TumblePlan>) -> Sheet {
         figure(in_millimetres(plan.barrel.length))
     ));
     let findings = std::mem::take(&mut sheet.below);
-    sheet.below = sections(plan);
+    sheet.below = cautions(plan).into_iter().chain(sections(plan)).collect();
     sheet.below.extend(compose::checklist(&plan.timetable, "the barrel starts"));
     sheet.below.extend(findings);
     sheet
@@ -44,6 +44,12 @@ fn parts(plan: &TumblePlan) -> String {
         .map(|p| if p.count == 1 { p.name.clone() } else { format!("{} \u{d7} {}", p.count, p.name) })
         .collect();
     words::clean(&names.join(", "))
+}
+
+/// What to beware of, gravest first.
+pub(super) fn cautions(plan: &TumblePlan) -> Option<Section> {
+    let lines = plan.tumbling.cautions.iter().map(|l| words::clean(l)).collect();
+    Section::of("Before it turns", vec![Block::List(lines)])
 }
 
 /// The load, its stages, and everything about them.
@@ -75,7 +81,10 @@ pub(super) fn sections(plan: &TumblePlan) -> Vec<Section> {
             ),
         ),
         ("Soap in the last run".into(), format!("{} of liquid soap", words::volume(t.soap, Round::Nearest))),
-        ("Wet waste of each grit stage".into(), format!("about {:.0} mL", plan.slurry_ml)),
+        (
+            "Wet waste of each grit stage".into(),
+            format!("about {}", words::volume(millilitres(plan.slurry_ml), Round::Up)),
+        ),
     ];
     if let Some(size) = t.media_size {
         let chosen =
@@ -108,7 +117,6 @@ pub(super) fn sections(plan: &TumblePlan) -> Vec<Section> {
     let table = Block::Table(vec!["Stage", "Grit", "Planned (range)", "Looks after"], rows.collect());
     let list = |lines: &[String]| vec![Block::List(lines.iter().map(|l| words::clean(l)).collect())];
     [
-        Section::of("Before it turns", list(&t.cautions)),
         Section::of("The load", vec![Block::Facts(load)]),
         Section::of("Stages", vec![table]),
         Section::of("What it costs", list(&t.losses)),

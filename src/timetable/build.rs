@@ -49,6 +49,9 @@ fn make_up(recipe: &Recipe, dosing: &Dosing, immersion: Option<&Immersion>) -> V
         let mut what = format!("{verb} {}: amount {} of {count}.", dose.name, i + 1);
         if i + 1 == count {
             match recipe.use_within {
+                Some(limit) if recipe.outlasts_its_limit() => {
+                    what.push_str(&format!(" The part goes in within {} of this.", in_words(limit)));
+                }
                 Some(limit) => what.push_str(&format!(" Use the bath within {} of this.", in_words(limit))),
                 None => what.push_str(" Stir until even."),
             }
@@ -223,7 +226,8 @@ mod tests {
             && s.what.contains("put back")));
         assert!(told(&steps, Stage::TopUp)[0].1.contains("With plaque out"));
         assert_eq!(told(&steps, Stage::Dispose).len(), 1);
-        assert_eq!(steps.last().map(|s| s.stage), Some(Stage::Dispose));
+        let dispose = steps.iter().find(|s| s.stage == Stage::Dispose).map(|s| s.after.as_mins());
+        assert_eq!(dispose, Some(48 * 60 + 10), "when the last part is rinsed and neutralised, not when it is sealed");
     }
 
     #[test]

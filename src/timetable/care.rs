@@ -2,7 +2,7 @@
 
 use super::soak::{Leaving, sentence};
 use super::{Stage, Step};
-use crate::recipe::{CareStage, CareStep, Recipe};
+use crate::recipe::{CareStage, CareStep, Recipe, Rinse};
 use jiff::SignedDuration;
 
 /// Time set aside for a step of which nobody said how long it takes. Our choice.
@@ -20,7 +20,11 @@ pub(super) fn before_the_bath(recipe: &Recipe, first_pour: SignedDuration) -> Ve
     steps
 }
 
-/// Aftercare of each group of parts from the moment it leaves, and the end of the bath behind the last one.
+/// A wet step that lasts longer than this is a soak that nobody stands beside (our choice).
+const AT_HAND: SignedDuration = SignedDuration::from_hours(1);
+
+/// Aftercare of each group of parts from the moment it leaves, and the end of the bath when the last one is out and rinsed:
+/// a bath that is done does not stand about while the parts dry.
 pub(super) fn after_the_bath(recipe: &Recipe, groups: &[Leaving<'_>]) -> Vec<Step> {
     let mut steps = Vec::new();
     let mut last = SignedDuration::ZERO;
@@ -31,17 +35,22 @@ pub(super) fn after_the_bath(recipe: &Recipe, groups: &[Leaving<'_>]) -> Vec<Ste
         let mut at = group.at.or_else(|| recipe.soak.iter().map(|e| e.after).max()).unwrap_or(SignedDuration::ZERO);
         let part = if groups.len() > 1 { group.part_field() } else { None };
         let late = if group.at.is_none() { "When it is out: " } else { "" };
-        if !caring.iter().any(|c| c.stage == CareStage::Rinse) {
+        if recipe.rinse == Rinse::Full && !caring.iter().any(|c| c.stage == CareStage::Rinse) {
             let what = format!("{late}Rinse in a bowl of clean water; the first rinse counts as used bath.");
             steps.push(Step::new(at, Stage::Rinse, what).about(part.clone()));
             at = at.checked_add(UNSAID).unwrap_or(at);
         }
+        let mut wet = true;
+        last = last.max(at);
         for care in &caring {
+            wet &= matches!(care.stage, CareStage::Rinse | CareStage::Neutralise) && lasting(care) <= AT_HAND;
             let what = format!("{late}{}", words(care));
             steps.push(Step::new(at, stage(care.stage), what).about(part.clone()).taking(care.takes));
             at = at.checked_add(lasting(care)).unwrap_or(at);
+            if wet {
+                last = last.max(at);
+            }
         }
-        last = last.max(at);
     }
     if ending.is_empty() {
         let what = "Deal with the used bath and the first rinse as the disposal notes say; local rules come first.";

@@ -10,18 +10,46 @@ use jiff::civil::Time;
 pub fn with_clock(steps: Vec<Step>, start: Option<&ZonedDateTime>, quiet: Option<(Time, Time)>) -> Vec<Step> {
     let Some(start) = start else { return steps };
     let quiet = quiet.filter(|(from, to)| from != to);
+    let mut before = start.clone();
+    let mut told: Option<String> = None;
     steps
         .into_iter()
         .map(|mut step| {
             // A time beyond the calendar's end stays without a clock time rather than showing a wrong one.
             step.at = start.checked_add(step.after).ok();
-            step.remark = match (&step.at, quiet) {
+            let quiet = match (&step.at, quiet) {
                 (Some(at), Some(hours)) => in_quiet_hours(&step, at, start, hours),
                 _ => None,
             };
+            // Several looks of one night get one remark.
+            let quiet = match quiet {
+                Some(said) if step.not_later && told.as_ref() == Some(&said) => {
+                    Some("In the same quiet hours: as above.".to_string())
+                }
+                Some(said) => Some(told.insert(said).clone()),
+                None => None,
+            };
+            let changed = step.at.as_ref().and_then(|at| clock_changed(&before, at));
+            step.remark = changed.into_iter().chain(quiet).reduce(|a, b| format!("{a} {b}"));
+            before = step.at.clone().unwrap_or(before.clone());
             step
         })
         .collect()
+}
+
+/// What to know when the clocks were changed between one step and the next: steps of elapsed time then fall at another
+/// hour of the day than the days before.
+fn clock_changed(before: &ZonedDateTime, at: &ZonedDateTime) -> Option<String> {
+    let by = at.offset().seconds() - before.offset().seconds();
+    if by == 0 || before > at {
+        return None;
+    }
+    let (way, hours) = if by > 0 { ("forward", "later") } else { ("back", "earlier") };
+    let by = in_words(jiff::SignedDuration::from_secs(i64::from(by)));
+    Some(format!(
+        "Since the step before, the clocks were put {way} {by}. Lengths are elapsed time, so from here on the same hour \
+         of the job falls {by} {hours} by the clock."
+    ))
 }
 
 fn in_quiet_hours(step: &Step, at: &ZonedDateTime, start: &ZonedDateTime, (from, to): (Time, Time)) -> Option<String> {
@@ -37,6 +65,16 @@ fn in_quiet_hours(step: &Step, at: &ZonedDateTime, start: &ZonedDateTime, (from,
         date?.to_datetime(time).to_zoned_datetime(at.time_zone().clone()).ok()
     };
     let hours = format!("quiet hours ({} to {})", from.strftime("%H:%M"), to.strftime("%H:%M"));
+    if step.not_later {
+        return Some(format!(
+            "In {hours}, and it may not wait. Stop the barrel and open it out of doors {}, leave it standing open through \
+             the quiet hours, and count only the hours it turns: everything after that falls so much later. Or be there, \
+             or choose another start.",
+            on_clock(begins, from)
+                .filter(|t| t > start)
+                .map_or("before they begin".to_string(), |t| format!("by {}", t.strftime("%a %H:%M")))
+        ));
+    }
     if !step.after.is_positive() {
         return Some(format!("In {hours}. Nothing was moved: choose another start, or be there."));
     }
@@ -125,6 +163,24 @@ mod tests {
     }
 
     #[test]
+    fn a_look_that_may_not_wait_is_offered_no_later_time() {
+        let start: ZonedDateTime = "2026-11-27T10:00[Europe/London]".parse().unwrap();
+        let quiet = (Time::new(22, 0, 0, 0).unwrap(), Time::new(7, 0, 0, 0).unwrap());
+        let look = Step::new(SignedDuration::from_hours(16), Stage::Look, "open it").at_the_latest();
+        let remark = with_clock(vec![look], Some(&start), Some(quiet)).remove(0).remark.unwrap();
+        assert!(remark.contains("may not wait") && remark.contains("by Fri 22:00"), "{remark}");
+        assert!(!remark.contains("07:00 (") && !remark.contains("sooner"), "{remark}");
+    }
+
+    #[test]
+    fn a_change_of_the_clocks_is_said_once() {
+        let s = clock("2026-10-24T18:00[Europe/Paris]", &[6, 12, 24], None);
+        let remarks: Vec<Option<&str>> = s.iter().map(|s| s.remark.as_deref()).collect();
+        assert!(remarks[0].is_none() && remarks[2].is_none(), "{remarks:?}");
+        assert!(remarks[1].is_some_and(|r| r.contains("put back 1 h") && r.contains("1 h earlier")), "{remarks:?}");
+    }
+
+    #[test]
     fn an_earlier_time_before_the_start_is_not_offered() {
         let s = clock("2026-11-27T23:00[Europe/London]", &[1], Some((22, 7)));
         let remark = s[0].remark.as_deref().unwrap();
@@ -155,7 +211,8 @@ mod tests {
             proptest::prop_assert_eq!(at.duration_since(&start), after);
             let hour = at.hour();
             let quiet = if from <= to { (from..to).contains(&hour) } else { hour >= from || hour < to };
-            proptest::prop_assert_eq!(step.remark.is_some(), quiet);
+    let said = step.remark.is_some_and(|r| r.contains("quiet hours"));
+            proptest::prop_assert_eq!(said, quiet);
         }
     }
 }

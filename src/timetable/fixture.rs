@@ -209,6 +209,7 @@ pub(crate) fn recipe() -> Recipe {
             care(CareStage::Dry, "dry in warm air below 40 \u{b0}C until the weight stands still", 48 * 60, &[]),
             care(CareStage::Seal, "seal with wax when nothing weeps any more", 60, &[]),
         ],
+        rinse: crate::recipe::Rinse::Full,
         loading_mm2_per_l: Some(20_000.0),
         needs_air: false,
         filled_plastic: Some(FilledPlastic {

@@ -44,6 +44,8 @@ pub struct Step {
     pub what: String,
     /// How long it takes, if that matters.
     pub takes: Option<SignedDuration>,
+    /// Whether it may come sooner but not later: a closed barrel is opened before its gas gathers.
+    pub not_later: bool,
     /// What to know about its clock time (quiet hours), with the other times to choose from.
     pub remark: Option<String>,
 }
@@ -51,7 +53,13 @@ pub struct Step {
 impl Step {
     /// A step without clock time, part, length or remark.
     pub(crate) fn new(after: SignedDuration, stage: Stage, what: impl Into<String>) -> Self {
-        Step { after, at: None, part: None, stage, what: what.into(), takes: None, remark: None }
+        Step { after, at: None, part: None, stage, what: what.into(), takes: None, not_later: false, remark: None }
+    }
+
+    /// The same step, which may not be put off.
+    pub(crate) fn at_the_latest(mut self) -> Self {
+        self.not_later = true;
+        self
     }
 
     pub(crate) fn about(mut self, part: Option<String>) -> Self {
@@ -65,16 +73,43 @@ impl Step {
     }
 }
 
-/// A length of time in words, to the minute: "35 min", "4 h", "1 h 30 min", "5 days".
+/// A length of time in words, below ten minutes to the second, from there to the minute: "15 s", "1 min 30 s", "35 min",
+/// "1 h 30 min", "48 h", "5 days", "6 days 23 h".
 pub fn in_words(length: SignedDuration) -> String {
     let seconds = length.as_secs().unsigned_abs();
+    if seconds < 600 && !seconds.is_multiple_of(60) {
+        return if seconds < 60 { format!("{seconds} s") } else { format!("{} min {} s", seconds / 60, seconds % 60) };
+    }
     // Rounded to the nearest minute, halves up.
     let minutes = (seconds + 30) / 60;
     let (days, hours, rest) = (minutes / 1440, minutes / 60, minutes % 60);
-    match (days, hours, rest) {
-        (_, 0, m) => format!("{m} min"),
-        (d, h, 0) if d >= 3 && h % 24 == 0 => format!("{d} days"),
-        (_, h, 0) => format!("{h} h"),
-        (_, h, m) => format!("{h} h {m} min"),
+    let (days, hours) = if days >= 3 { (days, hours % 24) } else { (0, hours) };
+    let pieces = [(days, "days"), (hours, "h"), (rest, "min")];
+    let said: Vec<String> = pieces.iter().filter(|(n, _)| *n > 0).map(|(n, unit)| format!("{n} {unit}")).collect();
+    if said.is_empty() { "0 min".into() } else { said.join(" ") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lengths_are_written_to_what_matters() {
+        let words = |s| in_words(SignedDuration::from_secs(s));
+        let said = [5, 60, 90, 300, 629, 2100, 5400, 172_800, 259_200, 601_200, 0].map(words);
+        let wanted = [
+            "5 s",
+            "1 min",
+            "1 min 30 s",
+            "5 min",
+            "10 min",
+            "35 min",
+            "1 h 30 min",
+            "48 h",
+            "3 days",
+            "6 days 23 h",
+            "0 min",
+        ];
+        assert_eq!(said, wanted);
     }
 }

@@ -3,6 +3,7 @@
 mod bad_input;
 mod check;
 mod formats;
+mod jobs;
 mod pages;
 mod refusals;
 mod trade;

@@ -250,7 +250,7 @@ fn a_whole_job_from_rough_print_to_sealed_pull() {
     let order = [
         "Start grit 1",
         "Start soap",
-        "Coupon: wash",
+        "Wash with dish",
         "Judge the dry coupon",
         "Wash with dish",
         "Lower in",

@@ -293,27 +293,6 @@ fn a_part_of_unknown_mass_or_height_is_asked_about() {
 }
 
 #[test]
-fn the_loop_over_the_density_settles_on_the_densest() {
-    let jar = vessel("jar 120x160 mm, glass");
-    let parts = [part("box 40x40x80 mm, 85 g, iron, PLA")];
-    let shelf = [thing("glass marble", "glass", 20.0, None)];
-    let q = question(&jar, &parts, &shelf);
-    // Rounded to spoons, less bath is denser bath.
-    let density = |v: Volume| {
-        let high = 1030.0 + 20_000.0 / in_millilitres(v);
-        Ok(Estimate { best: kg_per_m3(1030.0), low: kg_per_m3(1025.0), high: kg_per_m3(high) })
-    };
-    let answer = immersion::immerse_steadily(&q, &density).unwrap_or_else(|e| panic!("{e}"));
-    let densest = in_kg_per_m3(
-        density(answer.liquid).map(|d| d.high).unwrap_or_else(|e: bathwright::diag::Problems| panic!("{e}")),
-    );
-    let ballast = &answer.ballast[0];
-    let held = in_newtons(hold(ballast.mass, kg_per_m3(2400.0), kg_per_m3(densest)));
-    let net = in_newtons(net_buoyancy(parts[0].shape.envelope(), grams(85.0), kg_per_m3(densest)));
-    assert!(held >= 1.2 * net * (1.0 - 1e-9), "{held} {net}");
-}
-
-#[test]
 fn the_vessel_with_the_least_bath_is_found() {
     let parts = [part("box 40x40x80 mm, 85 g, iron, PLA")];
     let vessels =

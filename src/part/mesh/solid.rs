@@ -17,7 +17,6 @@ use crate::part::Side;
 use std::sync::OnceLock;
 
 /// A closed (or repaired, or bounded) mesh ready for questions.
-#[derive(Debug)]
 pub struct Solid {
     /// Size of its box along x, y, z.
     pub size: [Length; 3],
@@ -58,6 +57,18 @@ pub enum CaughtAir<'a> {
     Some(&'a AirTraps),
     /// The surface is not closed, so it is not known.
     Unknown,
+}
+
+/// What was measured; without the triangles, and without what has been worked out on demand.
+impl std::fmt::Debug for Solid {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let measured = (&self.size, &self.envelope, &self.area, &self.envelope_bounds, &self.material, &self.voids);
+        f.debug_struct("Solid")
+            .field("measured", &measured)
+            .field("where", &(&self.centroid, &self.corners))
+            .field("closed", &(self.watertight, self.overlapping))
+            .finish_non_exhaustive()
+    }
 }
 
 impl Solid {

@@ -10,7 +10,7 @@ pub struct MaterialTable {
 }
 
 /// What parts, ballast, vessels and hangers are made of.
-#[derive(Debug, Clone, Serialize, Deserialize)]
+#[derive(Clone, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Material {
     /// Stable name, such as `soda_lime_glass`.
@@ -87,4 +87,11 @@ pub enum MetalFamily {
     Silver,
     Gold,
     Titanium,
+}
+
+/// Its id: there is one entry of that name, and a plan's fingerprint is made from what this writes.
+impl std::fmt::Debug for Material {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.id)
+    }
 }

@@ -35,7 +35,7 @@ pub enum StrengthNeed {
 }
 
 /// A chemical the program knows.
-#[derive(Debug, Clone, Serialize, Deserialize)]
+#[derive(Clone, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
 pub struct Substance {
     /// Stable name in recipes and JSON, such as `acetic_acid`.
@@ -81,4 +81,11 @@ pub struct Substance {
     /// Where the values come from.
     #[serde(default, deserialize_with = "borrowed::sources")]
     pub sources: Vec<Source>,
+}
+
+/// Its id: there is one entry of that name, and a plan's fingerprint is made from what this writes.
+impl std::fmt::Debug for Substance {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.id)
+    }
 }

@@ -12,7 +12,6 @@ use crate::sheet::label::jar_label;
 use crate::sheet::model::{Block, Section};
 use crate::sheet::words::{self, Round};
 use crate::timetable::in_words;
-use jiff::SignedDuration;
 
 /// What to measure out.
 pub(super) fn amounts(dosing: &Dosing, mixture: &Mixture, error: Option<&(String, f64)>) -> Option<Section> {
@@ -69,7 +68,11 @@ pub(super) fn making_up(recipe: &Recipe, steps: &[PouringStep]) -> Option<Sectio
     let warmth = if low == high { format!("{low} \u{b0}C") } else { format!("{low} to {high} \u{b0}C") };
     let mut rest = vec![format!("The bath works at {warmth}.")];
     if let Some(limit) = recipe.use_within {
-        rest.push(format!("Make it fresh and use it within {} of mixing.", in_words(limit)));
+        rest.push(if recipe.outlasts_its_limit() {
+            format!("Make it fresh: the part goes in within {} of mixing.", in_words(limit))
+        } else {
+            format!("Make it fresh and use it within {} of mixing.", in_words(limit))
+        });
     }
     Section::of("Making up, in this order", vec![Block::Numbered(order), Block::List(rest)])
 }
@@ -139,8 +142,8 @@ pub(super) fn contents(m: &Mixture) -> Option<Section> {
 }
 
 /// The label for the jar.
-pub(super) fn jar(name: &str, m: &Mixture, review: &Review, keeps: Option<SignedDuration>) -> Option<Section> {
-    Section::of("Label for the jar", vec![Block::Label(jar_label(name, m, review, keeps))])
+pub(super) fn jar(name: &str, m: &Mixture, review: &Review, recipe: Option<&Recipe>) -> Option<Section> {
+    Section::of("Label for the jar", vec![Block::Label(jar_label(name, m, review, recipe))])
 }
 
 /// What brings a bath to a pH.

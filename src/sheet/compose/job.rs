@@ -72,12 +72,12 @@ pub(super) fn notes(recipe: &Recipe, notes: &[String], dosing: &Dosing, mixture:
     let mut notes = lines;
     if let Some(filled) = &recipe.filled_plastic {
         let suits = match filled.suitability {
-            Suitability::Good => "good",
-            Suitability::Limited => "limited",
-            Suitability::Poor => "poor",
-            Suitability::No => "no",
+            Suitability::Good => "take it well",
+            Suitability::Limited => "take it within limits",
+            Suitability::Poor => "take it poorly",
+            Suitability::No => "do not take it",
         };
-        notes.push(format!("On metal-filled plastic: {suits} ({}).", words::clean(&filled.why)));
+        notes.push(format!("Metal-filled plastics {suits}: {}.", words::clean(&filled.why)));
     }
     Section::of("Notes", vec![Block::List(notes)])
 }

@@ -71,7 +71,7 @@ pub fn scale(scaled: &Reviewed<Scaled>) -> Sheet {
     sheet.below.extend(bath::facts("The bath", &s.mixture));
     sheet.below.extend(bath::contents(&s.mixture));
     sheet.below.extend(safety::behind(review));
-    sheet.below.extend(bath::jar(&s.recipe.title, &s.mixture, review, s.recipe.use_within));
+    sheet.below.extend(bath::jar(&s.recipe.title, &s.mixture, review, Some(&s.recipe)));
     sheet.below.extend(safety::ending(review));
     sheet.below.extend(job::not_known(&s.recipe));
     sheet.below.extend(job::sources(Some(&s.recipe), review));
@@ -92,15 +92,16 @@ pub fn plan(plan: &Reviewed<Plan>) -> Sheet {
     sheet.recipe_side.extend(aftercare::method(&p.method));
     sheet.below.extend(job::notes(&p.recipe, &p.notes, &p.dosing, &p.mixture));
     sheet.below.extend(bath::facts("The bath", &p.mixture));
+    sheet.below.extend(aftercare::barrel_cautions(p));
     sheet.below.extend(job::checklist(&p.timetable, "the parts go in"));
     if let Some(found) = &p.immersion {
         sheet.below.extend(immersion::lifts(found));
     }
     sheet.below.extend(aftercare::whole(p));
     sheet.below.extend(aftercare::aftercare(&p.aftercare));
-    sheet.below.extend(aftercare::disposal(&p.disposal));
-    sheet.below.extend(safety::behind(review));
-    sheet.below.extend(bath::jar(&p.recipe.title, &p.mixture, review, p.recipe.use_within));
+    sheet.below.extend(aftercare::disposal(&p.disposal, review));
+    sheet.below.extend(safety::at_hand(review));
+    sheet.below.extend(bath::jar(&p.recipe.title, &p.mixture, review, Some(&p.recipe)));
     sheet.below.extend(bath::contents(&p.mixture));
     sheet.below.extend(safety::ending(review));
     sheet.below.extend(job::not_known(&p.recipe));

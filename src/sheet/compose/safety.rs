@@ -59,10 +59,16 @@ pub(super) fn beside(review: &Review) -> Vec<Section> {
 
 /// What stands behind the job: first response, storing, disposal.
 pub(super) fn behind(review: &Review) -> Vec<Section> {
+    let mut sections = at_hand(review);
+    sections.extend(Section::of("Disposal", vec![Block::List(cleaned(&review.disposal))]));
+    sections
+}
+
+/// The same without disposal, which a plan says together with its figures.
+pub(super) fn at_hand(review: &Review) -> Vec<Section> {
     [
         Section::of("If something goes wrong", vec![Block::List(cleaned(&review.first_response))]),
         Section::of("Storing", vec![Block::List(cleaned(&review.storage))]),
-        Section::of("Disposal", vec![Block::List(cleaned(&review.disposal))]),
     ]
     .into_iter()
     .flatten()

@@ -51,7 +51,7 @@ pub fn refused(title: Option<&str>, review: &Review) -> String {
 pub(super) fn page(sheet: &Sheet) -> String {
     let refused = sheet.verdict.as_ref().is_some_and(|(v, _)| *v == Verdict::Refuse);
     let judged = html! {
-        @if let Some(line) = &sheet.not_judged { p.not-judged { (line) } }
+        @if let Some(line) = &sheet.not_judged { p.not-judged { (said(line)) } }
     };
     let body = html! {
         @if !refused { (judged) }
@@ -98,7 +98,7 @@ fn first(actions: &[FirstAction]) -> Markup {
             section.first {
                 h2 { "Before anything else" }
                 ol { @for a in actions {
-                    li { (word(a.gravity)) " " (a.action) " " span.hazard { "(" (a.hazard) ")" } }
+                    li { (word(a.gravity)) " " (said(&a.action)) " " span.hazard { "(" (a.hazard) ")" } }
                 } }
             }
         }
@@ -110,7 +110,9 @@ fn word(gravity: Gravity) -> Markup {
 }
 
 fn section(section: &Section) -> Markup {
-    let wide = section.blocks.iter().any(|b| matches!(b, Block::Checklist(_) | Block::Table(..)));
+    // What is tall beside its neighbour would leave half a page empty.
+    let wide = section.blocks.iter().any(|b| matches!(b, Block::Checklist(_) | Block::Table(..)))
+        || section.blocks.iter().map(lines).sum::<usize>() > TALL;
     html! {
         section.wide[wide] {
             @if !section.title.is_empty() { h2 { (section.title) } }
@@ -119,13 +121,25 @@ fn section(section: &Section) -> Markup {
     }
 }
 
+/// Lines from which a section takes the whole width.
+const TALL: usize = 14;
+
+/// About how many lines a block takes, for the layout.
+fn lines(block: &Block) -> usize {
+    match block {
+        Block::List(items) | Block::Numbered(items) => items.len(),
+        Block::Facts(facts) => facts.len(),
+        _ => 1,
+    }
+}
+
 fn block(block: &Block) -> Markup {
     match block {
-        Block::Text(text) => html! { p { (text) } },
-        Block::List(items) => html! { ul { @for i in items { li { (i) } } } },
-        Block::Numbered(items) => html! { ol { @for i in items { li { (i) } } } },
+        Block::Text(text) => html! { p { (said(text)) } },
+        Block::List(items) => html! { ul { @for i in items { li { (said(i)) } } } },
+        Block::Numbered(items) => html! { ol { @for i in items { li { (said(i)) } } } },
         Block::Facts(facts) => html! {
-            dl { @for (name, value) in facts { div { dt { (name) } dd { (value) } } } }
+            dl { @for (name, value) in facts { div { dt { (said(name)) } dd { (said(value)) } } } }
         },
         Block::Table(head, rows) => html! {
             table.amounts[head.contains(&"Measure out")] {
@@ -137,6 +151,20 @@ fn block(block: &Block) -> Markup {
         Block::Finding(f) => finding(f),
         Block::Label(label) => jar(label),
         Block::Drawing(d) => drawing::svg(d),
+    }
+}
+
+/// Words, with what stands between backticks (names as the person wrote them, what to type) in a type of its own.
+fn said(text: &str) -> Markup {
+    let pieces: Vec<&str> = text.split('`').collect();
+    // An odd one out is no pair: then the text stands as it is.
+    if pieces.len().is_multiple_of(2) {
+        return html! { (text) };
+    }
+    html! {
+        @for (i, piece) in pieces.iter().enumerate() {
+            @if i.is_multiple_of(2) { (piece) } @else { code { (piece) } }
+        }
     }
 }
 
@@ -154,8 +182,8 @@ fn tick(t: &Tick) -> Markup {
                 input type="checkbox";
                 span.when { (t.when) }
                 span.what {
-                    strong { (t.about) ": " } (t.what)
-                    @if let Some(remark) = &t.remark { span.remark { (remark) } }
+                    strong { (t.about) ": " } (said(&t.what))
+                    @if let Some(remark) = &t.remark { span.remark { (said(remark)) } }
                 }
             }
         }
@@ -172,10 +200,10 @@ fn finding(f: &Finding) -> Markup {
     html! {
         article class=(class) {
             h3 { (word(f.gravity)) " " (f.title) }
-            p { (f.why) }
+            p { (said(&f.why)) }
             @if !f.products.is_empty() { p { "Makes: " (f.products.join(", ")) "." } }
             @if !f.figures.is_empty() { p { "Figures: " (f.figures.join("; ")) "." } }
-            @if !f.actions.is_empty() { ul { @for a in &f.actions { li { (a) } } } }
+            @if !f.actions.is_empty() { ul { @for a in &f.actions { li { (said(a)) } } } }
             p.rule { "Rule: " (f.id) }
         }
     }

@@ -64,7 +64,7 @@ pub(super) fn tumbling_json(plan: &TumblePlan) -> Map<String, Value> {
             let looks: Vec<Value> = s.looks.iter().map(|l| json!(l.to_string())).collect();
             json!({
                 "name": s.name, "grit_level_tbsp": s.grit_tablespoons,
-                "grit_ml": s.grit_tablespoons.map(|g| g * 15.0),
+                "grit_ml": s.grit().map(in_millilitres),
                 "planned": s.planned.to_string(), "shortest": s.length.low.to_string(),
                 "longest": s.length.high.to_string(), "looks": looks, "decide": s.decide, "clean": s.clean,
             })
@@ -188,7 +188,7 @@ fn disposal_json(d: &Disposal) -> Value {
         .iter()
         .map(|m| {
             json!({
-                "metal": m.metal, "from_salts_g": number(m.from_salts_g),
+                "metal": m.metal, "from_salts_g": m.from_salts_g.map_or(Value::Null, number),
                 "from_parts_at_most_g": m.from_parts_g.map_or(Value::Null, number),
                 "conc_at_most_g_per_l": m.g_per_l.map_or(Value::Null, number),
                 "times_sewer_limit": m.times_sewer_limit.map_or(Value::Null, number),

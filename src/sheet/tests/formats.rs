@@ -124,7 +124,7 @@ fn a_refusal_holds_reasons_and_no_amounts() {
         json::refused(Some("kitchen-rust"), &review).to_string(),
         json::refused(None, &review).to_string(),
         json::check(&review).to_string(),
-        unfolded(&calendar::refused(Some("Kitchen rust bath"), &review, Timestamp::UNIX_EPOCH)),
+        unfolded(&calendar::refused(Some("Kitchen rust bath"), &review, &"asked", Timestamp::UNIX_EPOCH)),
     ];
     for text in &all {
         // The figures of the fixture that are amounts or thresholds, and the key of one; the gas figure may stand.

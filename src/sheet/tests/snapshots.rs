@@ -71,6 +71,6 @@ fn calendar_plan() {
 
 #[test]
 fn calendar_refusal() {
-    let text = calendar::refused(Some("Kitchen rust bath"), &fixture::refusal(), STAMP);
+    let text = calendar::refused(Some("Kitchen rust bath"), &fixture::refusal(), &"asked", STAMP);
     assert_snapshot!(text.replace("\r\n", "\n"));
 }

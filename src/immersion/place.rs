@@ -84,7 +84,7 @@ fn seat_between(
     warnings: &mut Vec<String>,
 ) -> Option<Vec<Seat>> {
     let before = problems.len();
-    let mut all: Vec<Vec<Candidate>> = parts.iter().map(|p| candidates(vessel, walls, p, problems)).collect();
+    let mut all: Vec<Vec<Candidate>> = parts.iter().map(|p| candidates(vessel, walls, p, lay, problems)).collect();
     if problems.len() > before {
         return None;
     }
@@ -129,10 +129,20 @@ fn seat_between(
     None
 }
 
-fn candidates(vessel: &VesselShape, walls: Walls, part: &Part, problems: &mut Vec<Problem>) -> Vec<Candidate> {
+fn candidates(
+    vessel: &VesselShape,
+    walls: Walls,
+    part: &Part,
+    lay: Lay,
+    problems: &mut Vec<Problem>,
+) -> Vec<Candidate> {
     let given = part.up.map(|s| [s]);
-    let sides = given.as_ref().map_or(part.shape.sides(), |s| s.as_slice());
-    let found: Vec<Candidate> = sides.iter().filter_map(|&up| candidate(vessel, walls, &part.shape, up)).collect();
+    let usual = given.as_ref().map_or(part.shape.sides(), |s| s.as_slice());
+    let over = if given.is_some() { &[] } else { part.shape.sides_turned_over() };
+    let try_all = |sides: &[Side]| -> Vec<Candidate> {
+        sides.iter().filter_map(|&up| candidate(vessel, walls, &part.shape, up)).collect()
+    };
+    let mut found = try_all(usual);
     let name = &part.name;
     if found.is_empty() {
         problems.push(
@@ -141,9 +151,14 @@ fn candidates(vessel: &VesselShape, walls: Walls, part: &Part, problems: &mut Ve
         );
         return found;
     }
-    let fits = |c: &&Candidate| c.too_wide.is_none_or(|w| w <= 1e-9);
-    if found.iter().any(|c| fits(&c)) {
-        return found.iter().filter(fits).copied().collect();
+    let fits = |c: &Candidate| c.too_wide.is_none_or(|w| w <= 1e-9);
+    // Turned over, a part needs as much bath: only for its air, or when it does not go in otherwise.
+    if lay == Lay::LeastAir || !found.iter().any(fits) {
+        found.extend(try_all(over));
+    }
+    if found.iter().any(fits) {
+        found.retain(fits);
+        return found;
     }
     let least = found.iter().min_by(|a, b| a.too_wide.unwrap_or(0.0).total_cmp(&b.too_wide.unwrap_or(0.0)));
     if let Some(least) = least {
@@ -168,12 +183,9 @@ fn candidates(vessel: &VesselShape, walls: Walls, part: &Part, problems: &mut Ve
 }
 
 fn candidate(vessel: &VesselShape, walls: Walls, shape: &Shape, up: Side) -> Option<Candidate> {
-    let [_, _, height] = shape.size(up)?.map(in_millimetres);
-    let ([length, width], turn) = shape.footprint(up)?;
-    let (length, width) = (in_millimetres(length), in_millimetres(width));
-    let sampled = 0..=128;
-    let reach = |z: f64| shape.reach_at(millimetres(z), up).map(in_millimetres);
-    let widest = sampled.clone().map(|i| height * f64::from(i) / 128.0).filter_map(reach).fold(0.0, f64::max);
+    let [length, width, height] = shape.size(up)?.map(in_millimetres);
+    let (mut length, mut width, mut turn) = (length, width, 0.0);
+    let widest = shape.enclosing_diameter(up).map(in_millimetres);
     let deep = in_millimetres(vessel.height());
     let rim = in_square_millimetres(vessel.surface_at(vessel.height()));
     let too_wide = match vessel.across(millimetres(0.0)) {
@@ -187,16 +199,23 @@ fn candidate(vessel: &VesselShape, walls: Walls, shape: &Shape, up: Side) -> Opt
                 };
                 across(z).min(across(deep))
             };
-            sampled
-                .map(|i| height * f64::from(i) / 128.0)
-                .filter(|z| *z <= deep)
-                .map(|z| reach(z).map(|r| 2.0 * r - free(z)))
-                .try_fold(f64::NEG_INFINITY, |worst, w| w.map(|w| worst.max(w)))
+            let levels = || (0..=128).map(|i| height * f64::from(i) / 128.0).filter(|z| *z <= deep);
+            let narrowest = levels().map(free).fold(f64::INFINITY, f64::min);
+            match widest {
+                // As a straight cylinder it goes in with room to spare: level by level it would as well.
+                Some(widest) if widest + TIGHT_MM <= narrowest => Some(widest - narrowest),
+                _ => levels()
+                    .map(|z| shape.reach_at(millimetres(z), up).map(|r| 2.0 * in_millimetres(r) - free(z)))
+                    .try_fold(f64::NEG_INFINITY, |worst, w| w.map(|w| worst.max(w))),
+            }
         }
         Across::Rectangle(l, w) => {
             let (l, w) = (in_millimetres(l), in_millimetres(w));
+            let footprint = shape.footprint(up)?;
+            [length, width] = footprint.0.map(in_millimetres);
+            turn = footprint.1;
             let (long, short) = (length.max(width), length.min(width));
-            reach(0.0).map(|_| (long - l.max(w)).max(short - l.min(w)))
+            widest.map(|_| (long - l.max(w)).max(short - l.min(w)))
         }
     };
     let section = if height > 0.0 { in_cubic_millimetres(shape.envelope()) / height } else { 0.0 };
@@ -205,8 +224,7 @@ fn candidate(vessel: &VesselShape, walls: Walls, shape: &Shape, up: Side) -> Opt
         let over = 2.0 * ((section / std::f64::consts::PI).sqrt() - (rim / std::f64::consts::PI).sqrt());
         (over > 0.0).then_some(over)
     });
-    let piece = Piece { length, width, diameter: 2.0 * widest };
-    let turn = if matches!(vessel.across(millimetres(0.0)), Across::Rectangle(..)) { turn } else { 0.0 };
+    let piece = Piece { length, width, diameter: widest.unwrap_or(0.0) };
     Some(Candidate { seat: Seat { up, height }, piece, turn, too_wide, section })
 }
 

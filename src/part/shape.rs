@@ -195,14 +195,30 @@ impl Shape {
         }
     }
 
-    /// The sides worth trying as the upper one, as it stands first. A turned-over box is the same box; a mesh turned over
-    /// holds other air.
+    /// Diameter of the round opening that the whole part passes with `up` as the upper side; `None` when the shape is not
+    /// known.
+    pub fn enclosing_diameter(&self, up: Side) -> Option<Length> {
+        match self {
+            Shape::Mesh(solid) => Some(solid.enclosing_diameter(up)),
+            // Half its height up, each of these is as wide as it gets.
+            _ => self.reach_at(self.size(up)?[2] / 2.0, up).map(|r| r * 2.0),
+        }
+    }
+
+    /// The sides worth trying as the upper one, as it stands first. A turned-over box is the same box.
     pub fn sides(&self) -> &'static [Side] {
         match self {
-            Shape::Box { .. } => &[Side::PlusZ, Side::PlusX, Side::PlusY],
-            Shape::Mesh(_) => &[Side::PlusZ, Side::PlusX, Side::PlusY, Side::MinusZ, Side::MinusX, Side::MinusY],
+            Shape::Box { .. } | Shape::Mesh(_) => &[Side::PlusZ, Side::PlusX, Side::PlusY],
             Shape::Cylinder { .. } => &[Side::PlusZ, Side::PlusX],
             Shape::Sphere { .. } | Shape::Displaced { .. } => &[Side::PlusZ],
+        }
+    }
+
+    /// The same turned over, where that makes a difference: a mesh upside down holds other air and widens the other way.
+    pub fn sides_turned_over(&self) -> &'static [Side] {
+        match self {
+            Shape::Mesh(_) => &[Side::MinusZ, Side::MinusX, Side::MinusY],
+            _ => &[],
         }
     }
 

@@ -3,7 +3,8 @@
 //! Convex hull by monotone chain (A. M. Andrew, Inf. Process. Lett. 9 (1979) 216), then the smallest circle by adding points
 //! one by one (E. Welzl, LNCS 555 (1991) 359), without shuffling: the hull is small and the answer must repeat.
 
-type P2 = [f64; 2];
+/// A point in the plane, millimetres.
+pub(super) type P2 = [f64; 2];
 
 /// A circle, millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -12,9 +13,8 @@ pub(super) struct Circle {
     pub radius: f64,
 }
 
-/// The smallest circle that holds all points; radius 0 at the origin when there are none.
-pub(super) fn smallest(points: impl IntoIterator<Item = P2>) -> Circle {
-    let hull = hull(points.into_iter().collect());
+/// The smallest circle that holds a convex hull; radius 0 at the origin when it is empty.
+pub(super) fn smallest(hull: &[P2]) -> Circle {
     let mut circle = Circle { centre: hull.first().copied().unwrap_or([0.0; 2]), radius: 0.0 };
     for i in 1..hull.len() {
         if circle.holds(hull[i]) {
@@ -100,12 +100,12 @@ mod tests {
 
     #[test]
     fn rectangle_triangle_and_line() {
-        let c = smallest([[0.0, 0.0], [3.0, 0.0], [3.0, 4.0], [0.0, 4.0], [1.0, 1.0]]);
+        let c = smallest(&hull(vec![[0.0, 0.0], [3.0, 0.0], [3.0, 4.0], [0.0, 4.0], [1.0, 1.0]]));
         assert!((c.radius - 2.5).abs() < 1e-12 && (c.centre[0] - 1.5).abs() < 1e-12);
-        let c = smallest([[0.0, 0.0], [1.0, 0.0], [0.5, 0.75_f64.sqrt()]]);
+        let c = smallest(&[[0.0, 0.0], [1.0, 0.0], [0.5, 0.75_f64.sqrt()]]);
         assert!((c.radius - 1.0 / 3.0_f64.sqrt()).abs() < 1e-12);
-        let c = smallest((0..10).map(|i| [f64::from(i), f64::from(2 * i)]));
+        let c = smallest(&hull((0..10).map(|i| [f64::from(i), f64::from(2 * i)]).collect()));
         assert!((c.radius - 9.0 * 5.0_f64.sqrt() / 2.0).abs() < 1e-9);
-        assert_eq!(smallest([]).radius, 0.0);
+        assert_eq!(smallest(&[]).radius, 0.0);
     }
 }

@@ -1,15 +1,14 @@
 //! What a part needs around it: the tightest rectangle and, level by level, the round opening.
 
-use super::circle::{Circle, hull};
+use super::circle::{Circle, P2};
 use super::vector::{Tri, V3};
 
 /// Levels a part is divided into for its reach (our choice: a cup that narrows by 16 mm over its height is judged to 0.1 mm).
 pub(super) const LEVELS: usize = 128;
 
-/// The rectangle of least area round points in the plane: length, width, and the angle of its length from the first axis in
+/// The rectangle of least area round a convex hull: length, width, and the angle of its length from the first axis in
 /// degrees. One side of it lies along an edge of the hull (H. Freeman, R. Shapira, Commun. ACM 18 (1975) 409).
-pub(super) fn rectangle(points: impl IntoIterator<Item = [f64; 2]>) -> (f64, f64, f64) {
-    let hull = hull(points.into_iter().collect());
+pub(super) fn rectangle(hull: &[P2]) -> (f64, f64, f64) {
     let extent = |u: [f64; 2]| {
         let along = hull.iter().map(|p| p[0] * u[0] + p[1] * u[1]);
         let (low, high) = along.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), a| (l.min(a), h.max(a)));
@@ -73,6 +72,7 @@ pub(super) fn reach(surface: impl Iterator<Item = Tri>, axis: &Circle, lowest: f
 
 #[cfg(test)]
 mod tests {
+    use super::super::circle::hull;
     use super::*;
 
     #[test]
@@ -80,9 +80,9 @@ mod tests {
         let (s, c) = 0.3_f64.sin_cos();
         let turned = [[0.0, 0.0], [4.0, 0.0], [4.0, 2.0], [0.0, 2.0], [1.0, 1.0]]
             .map(|p: [f64; 2]| [c * p[0] - s * p[1], s * p[0] + c * p[1]]);
-        let (l, w, angle) = rectangle(turned);
+        let (l, w, angle) = rectangle(&hull(turned.to_vec()));
         assert!((l - 4.0).abs() < 1e-12 && (w - 2.0).abs() < 1e-12 && (angle - 0.3_f64.to_degrees()).abs() < 1e-9);
-        assert_eq!(rectangle([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]), (1.0, 1.0, 0.0));
-        assert_eq!(rectangle([]), (0.0, 0.0, 0.0));
+        assert_eq!(rectangle(&[[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]), (1.0, 1.0, 0.0));
+        assert_eq!(rectangle(&[]), (0.0, 0.0, 0.0));
     }
 }

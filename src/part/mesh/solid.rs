@@ -1,7 +1,7 @@
 //! A part that can be asked what it displaces.
 
 use super::air::{self, AirTraps};
-use super::circle::{self, Circle};
+use super::circle::{self, Circle, P2};
 use super::fit;
 use super::outer::{Range, enclosed};
 use super::shell::{self, Skin};
@@ -44,6 +44,7 @@ pub struct Solid {
     surface: Vec<Tri>,
     tables: [OnceLock<Waterline>; 6],
     circles: [OnceLock<Circle>; 3],
+    outlines: [OnceLock<Vec<P2>>; 3],
     reaches: [OnceLock<Vec<f64>>; 6],
     air: [OnceLock<Option<Option<AirTraps>>>; 6],
 }
@@ -104,6 +105,7 @@ impl Solid {
             surface: outer.surface,
             tables: Default::default(),
             circles: Default::default(),
+            outlines: Default::default(),
             reaches: Default::default(),
             air: Default::default(),
         };
@@ -140,7 +142,7 @@ impl Solid {
     /// about the upright axis, degrees.
     pub fn enclosing_rectangle(&self, up: Side) -> ([Length; 2], f64) {
         let [x, y, _] = frame(up);
-        let (length, width, angle) = fit::rectangle(self.surface.iter().flatten().map(|p| [p[x.0], p[y.0]]));
+        let (length, width, angle) = fit::rectangle(&self.outline(x.0, y.0));
         ([millimetres(length), millimetres(width)], angle)
     }
 
@@ -169,9 +171,16 @@ impl Solid {
 
     fn circle(&self, up: Side) -> &Circle {
         let axis = frame(up)[2].0;
-        self.circles[axis].get_or_init(|| {
-            circle::smallest(self.surface.iter().flatten().map(|p| [p[(axis + 1) % 3], p[(axis + 2) % 3]]))
-        })
+        self.circles[axis].get_or_init(|| circle::smallest(&self.outline((axis + 1) % 3, (axis + 2) % 3)))
+    }
+
+    /// The convex outline over two axes.
+    fn outline(&self, x: usize, y: usize) -> Vec<P2> {
+        let axis = 3 - x - y;
+        let (first, second) = ((axis + 1) % 3, (axis + 2) % 3);
+        let hull = self.outlines[axis]
+            .get_or_init(|| circle::hull(self.surface.iter().flatten().map(|p| [p[first], p[second]]).collect()));
+        if x == first { hull.clone() } else { hull.iter().rev().map(|p| [p[1], p[0]]).collect() }
     }
 
     /// Everything below `height` above the lowest point, with `up` as the upper side.
@@ -217,6 +226,7 @@ impl Solid {
             surface,
             tables: Default::default(),
             circles: Default::default(),
+            outlines: Default::default(),
             reaches: Default::default(),
             air: Default::default(),
             ..*self

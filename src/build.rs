@@ -57,4 +57,5 @@ fn main() {
     table::<schema::StatementTable>("statements");
     table::<schema::IncompatibleTable>("incompatible");
     table::<schema::MeasureTable>("measures");
+    table::<schema::RetailTable>("retail");
 }

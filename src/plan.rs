@@ -17,10 +17,11 @@ mod results;
 mod seat;
 mod shopping;
 mod size;
+mod trial;
 mod tumble;
 
 pub use aftercare::{Aftercare, Neutralising, Rinsing, StripBath, left_after, rinses_needed};
-pub use choose::{Candidate, Choice, Excluded, Showing, Wish, choose, metal_by_volume, takes};
+pub use choose::{Candidate, Choice, Excluded, Hindrance, Showing, Wish, choose, metal_by_volume};
 pub use disposal::{Disposal, DissolvedMetal};
 pub(crate) use fingerprint::fingerprint;
 pub use job::{Coupon, Whole, WholeOrder, plan_whole};
@@ -29,6 +30,7 @@ pub use methods::MethodPlan;
 pub(crate) use notes::{days, volume_words};
 pub use results::{Corrected, Mixed, Neutralisation, Plan, Scaled};
 pub use shopping::Purchase;
+pub use trial::{Lacking, Times, Trial};
 pub use tumble::{TumbleOrder, TumblePlan, tumble};
 
 use crate::amount::{Exact, Span, ThermodynamicTemperature, celsius, in_celsius, in_grams, millilitres};
@@ -51,13 +53,13 @@ fn poured(dosing: &Dosing) -> Vec<Ingredient> {
 }
 
 /// Doses, with advice on a bottle too weak that has itself been reviewed.
-fn doses(recipe: &Recipe, bench: &Bench, size: BathSize) -> Checked<Dosing> {
-    dose(recipe, bench, size, &|at| purchase::advice(recipe, at))
+fn doses(order: &Order, size: BathSize) -> Checked<Dosing> {
+    dose(&order.recipe, &order.bench, size, &|at| purchase::advice(order, at, size))
 }
 
 /// The same, not measured out.
-fn exact_doses(recipe: &Recipe, bench: &Bench, size: BathSize) -> Checked<Dosing> {
-    dose_exactly(recipe, bench, size, &|at| purchase::advice(recipe, at))
+fn exact_doses(order: &Order, size: BathSize) -> Checked<Dosing> {
+    dose_exactly(&order.recipe, &order.bench, size, &|at| purchase::advice(order, at, size))
 }
 
 /// The size at which a mixture is refused before anything else is worked out.
@@ -83,9 +85,9 @@ fn make(order: &Order) -> Checked<Result<Plan, Box<safety::Review>>> {
 
     // Density and prohibitions do not depend on the size, so they come first. Hazards only grow with it: what is
     // refused by the thimble is refused at any size, and the whole is reviewed again at its own size at the end.
-    let one_litre = exact_doses(recipe, &order.bench, BathSize::Finished(millilitres(1000.0)))?;
+    let one_litre = exact_doses(order, BathSize::Finished(millilitres(1000.0)))?;
     let early_conditions = conditions(order, order.vessel.as_ref());
-    let thimble = exact_doses(recipe, &order.bench, BathSize::Finished(millilitres(THIMBLE_ML)))?;
+    let thimble = exact_doses(order, BathSize::Finished(millilitres(THIMBLE_ML)))?;
     let early = safety::check(&poured(&thimble), &early_conditions);
     if early.verdict == Verdict::Refuse {
         return Ok(Err(Box::new(early)));
@@ -105,7 +107,7 @@ fn make(order: &Order) -> Checked<Result<Plan, Box<safety::Review>>> {
             vessel = Some(chosen);
             (Some(found), dosing)
         }
-        _ => (None, doses(recipe, &order.bench, size_without_vessel(order, &mut notes)?)?),
+        _ => (None, doses(order, size_without_vessel(order, &mut notes)?)?),
     };
     notes.extend(order.parts.iter().flat_map(|p| p.notes.iter().cloned()));
 
@@ -168,9 +170,10 @@ pub fn scale(
                 .into());
         }
     };
+    let order = Order { vessel: vessel.cloned(), ..Order::new(recipe.clone(), bench.clone()) };
     let mut notes = Vec::new();
     let mixing = modelled(middle(recipe.temperature), &mut notes);
-    let dosing = doses(recipe, bench, size)?;
+    let dosing = doses(&order, size)?;
     let mixture = mix(&poured(&dosing), &mixing)?;
     let fill_line = match vessel {
         None => None,
@@ -195,16 +198,6 @@ pub fn scale(
     let making_up = pouring_steps(&poured(&dosing), &mixing)?;
     let measuring_error = measuring_error(&dosing, &mixture, &mixing);
     notes.extend(recipe_notes(recipe, &mixture, &dosing));
-    let reviewed_as = Conditions {
-        cover: Some(vessel.map_or(recipe.cover, |v| covered(recipe, v))),
-        room: bench.room,
-        vessel: vessel.and_then(|v| v.material),
-        capacity: vessel.map(|v| v.shape.capacity()),
-        method: recipe.method,
-        holders: bench.holders.clone(),
-        recipe_temperature: Some(recipe.temperature.high),
-        ..Conditions::default()
-    };
     Ok(safety::review(Scaled {
         recipe: Recipe { cover: vessel.map_or(recipe.cover, |v| covered(recipe, v)), ..recipe.clone() },
         dosing,
@@ -213,7 +206,7 @@ pub fn scale(
         measuring_error,
         fill_line,
         notes: sentences(notes),
-        reviewed_as,
+        reviewed_as: conditions(&order, vessel),
     }))
 }
 

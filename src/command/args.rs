@@ -401,7 +401,7 @@ pub struct RecipesArgs {
     /// Only recipes whose review names this rule
     #[arg(long, value_name = "RULE")]
     pub hazard: Option<String>,
-    /// Only recipes that this bench's shelf can make
+    /// Only recipes that this bench's shelf can make, reviewed from its bottles and in its room
     #[arg(long, value_name = "FILE")]
     pub bench: Option<PathBuf>,
     /// Only recipes that work at this temperature, such as 20 or "68 F"
@@ -445,7 +445,7 @@ pub struct ChooseArgs {
     /// Out of doors
     #[arg(long)]
     pub outdoors: bool,
-    /// How long it may take from preparation to sealed, such as "1 week"
+    /// How long it may take from washing the part to sealing it, such as "1 week"
     #[arg(long, value_name = "TIME")]
     pub patience: Option<String>,
     /// Bath that the shopping list is for

@@ -208,7 +208,8 @@ fn neutralising(
     let Some(ph) = mixture.ph else {
         return (None, Some("The pH of this bath is not modelled, so no neutralising amount is given: rinse until paper shows plain water.".into()));
     };
-    if ph.best.0 >= 6.0 {
+    // Plain water in balance with the air stands at 5.6: nothing to neutralise.
+    if ph.best.0 >= 5.5 {
         return (
             None,
             (ph.best.0 > 8.0).then(|| "The bath is alkaline: it is rinsed off, not neutralised with acid.".to_string()),

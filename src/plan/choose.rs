@@ -1,13 +1,14 @@
 //! Which recipe: from the metal that really shows, the look, the shelf, the room and the patience.
 
-use super::shopping::{Purchase, purchase};
-use super::{ListedRecipe, doses, poured};
+use super::days;
+use super::shopping::Purchase;
+use super::trial::{self, Lacking, Times, Trial, trial};
 use crate::amount::{Estimate, MassDensity, Volume, in_kg_per_m3};
 use crate::bath::BathSize;
 use crate::order::Bench;
 use crate::recipe::{Confidence, Finish, Method, Recipe, Suitability};
 use crate::reference::{Material, Room};
-use crate::safety::{self, Conditions, Gravity, PartFacts, Review, Verdict};
+use crate::safety::{self, Gravity, Outcome, Reviewed, Verdict};
 use jiff::SignedDuration;
 
 /// What somebody wants.
@@ -25,7 +26,7 @@ pub struct Wish {
     pub bench: Option<Bench>,
     /// The room.
     pub room: Room,
-    /// How long it may take, from preparation to sealed.
+    /// How long it may take, from washing the part to sealing it.
     pub patience: Option<SignedDuration>,
     /// How much bath the shopping list is for.
     pub volume: Volume,
@@ -48,20 +49,46 @@ pub struct Showing {
 /// A recipe in its place.
 #[derive(Debug, Clone)]
 pub struct Candidate {
-    /// The recipe.
-    pub recipe: Recipe,
-    /// Its review for this metal, binder and room.
-    pub review: Review,
-    /// From the first step of preparation to the last of aftercare.
-    pub takes: SignedDuration,
+    /// The recipe, dosed and reviewed for this metal, binder, shelf and room.
+    pub bath: Reviewed<Trial>,
     /// Points, for the order only.
     pub points: i32,
     /// Why it stands where it stands, weightiest first.
     pub reasons: Vec<String>,
-    /// Ingredients the shelf lacks.
-    pub missing: Vec<String>,
-    /// What to buy.
-    pub shopping: Vec<Purchase>,
+    /// What the shelf lacks; without a shelf nothing.
+    pub missing: Lacking,
+}
+
+impl Candidate {
+    /// The recipe.
+    pub fn recipe(&self) -> &Recipe {
+        &self.bath.value().recipe
+    }
+
+    /// What to buy. Nothing is suggested for a mixture that could not be judged.
+    pub fn shopping(&self) -> &[Purchase] {
+        match self.bath.review().verdict {
+            Verdict::Fine | Verdict::Warn => &self.bath.value().shopping,
+            Verdict::Unknown | Verdict::Refuse => &[],
+        }
+    }
+}
+
+/// What keeps a recipe out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Hindrance {
+    /// It is for other metals.
+    Metal,
+    /// It gives another look.
+    Look,
+    /// The plastic does not take it.
+    Plastic,
+    /// It takes too long.
+    Patience,
+    /// It cannot be made from the bottles there.
+    Shelf,
+    /// The review refuses it.
+    Refused,
 }
 
 /// A recipe that is out, and why.
@@ -71,8 +98,8 @@ pub struct Excluded {
     pub id: String,
     /// Its title.
     pub title: String,
-    /// Why.
-    pub why: Vec<String>,
+    /// Why, each with what it is about.
+    pub why: Vec<(Hindrance, String)>,
 }
 
 /// The whole answer.
@@ -86,6 +113,8 @@ pub struct Choice {
     pub ranked: Vec<Candidate>,
     /// Out, by id.
     pub excluded: Vec<Excluded>,
+    /// When none is left: what would let one in, in sentences.
+    pub relax: Vec<String>,
 }
 
 /// Density of usual filled filaments, kg/m³, by filler (recalled; weigh a part and divide by its displaced volume).
@@ -166,103 +195,121 @@ pub fn choose(wish: Wish, recipes: Vec<Recipe>) -> Choice {
     let showing = showing(&wish);
     let mut ranked = Vec::new();
     let mut excluded = Vec::new();
+    let mut metals: Vec<&str> = recipes.iter().flat_map(|r| &r.metals).map(|m| m.name.as_ref()).collect();
+    metals.sort_unstable();
+    metals.dedup();
     for recipe in recipes {
         match judge(&wish, &showing, recipe) {
             Ok(candidate) => ranked.push(candidate),
             Err(out) => excluded.push(out),
         }
     }
-    ranked.sort_by(|a, b| b.points.cmp(&a.points).then_with(|| a.recipe.id.cmp(&b.recipe.id)));
+    ranked.sort_by(|a, b| b.points.cmp(&a.points).then_with(|| a.recipe().id.cmp(&b.recipe().id)));
     excluded.sort_by(|a, b| a.id.cmp(&b.id));
-    Choice { wish, showing, ranked, excluded }
+    let relax = if ranked.is_empty() { relax(&wish, &excluded, &metals) } else { Vec::new() };
+    Choice { wish, showing, ranked, excluded, relax }
 }
 
-/// The whole time of a recipe.
-pub fn takes(recipe: &Recipe) -> SignedDuration {
-    let care = recipe.preparation.iter().chain(&recipe.aftercare).filter_map(|s| s.takes);
-    let soak = recipe.soak.iter().map(|e| e.after).max().unwrap_or(SignedDuration::ZERO);
-    care.fold(soak, |sum, t| sum.checked_add(t).unwrap_or(sum))
+/// What would let a recipe in, when all are out.
+fn relax(wish: &Wish, excluded: &[Excluded], metals: &[&str]) -> Vec<String> {
+    if excluded.iter().all(|e| e.why.iter().any(|(h, _)| *h == Hindrance::Metal)) {
+        return vec![format!("No recipe here is for {}. They are for {}.", wish.metal.name, metals.join(", "))];
+    }
+    let mut all = Vec::new();
+    for (hindrance, what) in [
+        (Hindrance::Look, "Another look would let in"),
+        (Hindrance::Patience, "More time would let in"),
+        (Hindrance::Shelf, "Fresh bottles would let in"),
+        (Hindrance::Refused, "Another room or the open air might let in"),
+    ] {
+        let only = excluded.iter().filter(|e| !e.why.is_empty() && e.why.iter().all(|(h, _)| *h == hindrance));
+        let ids: Vec<&str> = only.map(|e| e.id.as_str()).collect();
+        if !ids.is_empty() {
+            all.push(format!("{what} {}.", ids.join(", ")));
+        }
+    }
+    if all.is_empty() {
+        all.push("No single wish keeps them all out: give up more than one of look, time and shelf.".into());
+    }
+    all
 }
 
 fn judge(wish: &Wish, showing: &Showing, recipe: Recipe) -> Result<Candidate, Excluded> {
-    let mut why = Vec::new();
-    let takes = takes(&recipe);
+    let mut why: Vec<(Hindrance, String)> = Vec::new();
+    let (id, title) = (recipe.id.clone(), recipe.title.clone());
     if !recipe.metals.iter().any(|m| m.id == wish.metal.id) {
         let metals: Vec<&str> = recipe.metals.iter().map(|m| m.name.as_ref()).collect();
         // Nothing else matters then.
-        let why = vec![format!("it is for {}, not for {}", metals.join(", "), wish.metal.name)];
-        return Err(Excluded { id: recipe.id, title: recipe.title, why });
+        let why = vec![(Hindrance::Metal, format!("it is for {}, not for {}", metals.join(", "), wish.metal.name))];
+        return Err(Excluded { id, title, why });
     }
     if wish.look.is_some_and(|l| l != recipe.finish) {
-        why.push(format!("it gives another look: {}", recipe.look));
+        why.push((Hindrance::Look, format!("it gives another look: {}", recipe.look)));
     }
     if let (Some(_), Some(f)) = (wish.binder, &recipe.filled_plastic)
         && f.suitability == Suitability::No
     {
-        why.push(format!("a filled plastic does not take it: {}", f.why));
+        why.push((Hindrance::Plastic, format!("a filled plastic does not take it: {}", f.why)));
     }
     if let Some(binder) = wish.binder
         && let Some(limit) = binder.bath_below_c
         && crate::amount::in_celsius(recipe.temperature.low) > limit
     {
-        why.push(format!("it is hotter than {} stands ({limit:.0} °C)", binder.name));
+        why.push((Hindrance::Plastic, format!("it is hotter than {} stands ({limit:.0} °C)", binder.name)));
     }
+    let mut bench = wish.bench.clone().unwrap_or_default();
+    bench.room = wish.room;
+    let order = trial::order(recipe, bench, Some(wish.metal), wish.binder);
+    let (times, missing, outcome) = match trial(&order, BathSize::Finished(wish.volume), true) {
+        Ok((trial, missing)) => (trial.times, missing, safety::review(trial)),
+        Err(problems) => {
+            let told = problems.0.first().map_or_else(String::new, |p| p.message.clone());
+            why.push((Hindrance::Shelf, format!("it cannot be made from the bottles there: {told}")));
+            return Err(Excluded { id, title, why });
+        }
+    };
     if let Some(patience) = wish.patience
-        && takes > patience
+        && times.plan > patience
     {
-        why.push(format!(
-            "it takes {} from preparation to sealed, you have {}",
-            super::days(takes),
-            super::days(patience)
-        ));
+        let told = format!("it takes {}, you have {}", in_parts(&times), wished(patience));
+        why.push((Hindrance::Patience, told));
     }
-    let ListedRecipe { review, missing, recipe } = listed(wish, recipe);
-    if review.verdict == Verdict::Refuse {
-        let reasons: Vec<&str> =
-            review.hazards.iter().filter(|h| h.gravity == Gravity::Stop).map(|h| h.title.as_str()).collect();
-        why.push(format!("the safety review refuses it here: {}", reasons.join("; ")));
+    match outcome {
+        Outcome::Passed(bath) if why.is_empty() => Ok(place(wish, showing, bath, missing)),
+        Outcome::Passed(_) => Err(Excluded { id, title, why }),
+        Outcome::Refused(review) => {
+            let stops = review.hazards.iter().filter(|h| h.gravity == Gravity::Stop).map(|h| h.title.as_str());
+            let stops: Vec<&str> = stops.collect();
+            why.push((Hindrance::Refused, format!("the safety review refuses it here: {}", stops.join("; "))));
+            Err(Excluded { id, title, why })
+        }
     }
-    if !why.is_empty() {
-        return Err(Excluded { id: recipe.id, title: recipe.title, why });
-    }
-    Ok(place(wish, showing, recipe, review, takes, missing))
 }
 
-/// The review at the recipe's own strength with this metal, binder and room, and what the shelf lacks.
-fn listed(wish: &Wish, recipe: Recipe) -> ListedRecipe {
-    let filled = wish.binder.is_some();
-    let unsuited =
-        |grade| recipe.filled_plastic.as_ref().filter(|f| filled && f.suitability == grade).map(|f| f.why.clone());
-    let conditions = Conditions {
-        temperature: Some(super::middle(recipe.temperature)),
-        room: wish.room,
-        cover: Some(recipe.cover),
-        method: recipe.method,
-        parts: vec![PartFacts { name: wish.metal.name.to_string(), metal: Some(wish.metal), binder: wish.binder }],
-        meant_for: recipe.metals.clone(),
-        recipe_temperature: Some(recipe.temperature.high),
-        no_filled_plastic: unsuited(Suitability::No),
-        poor_filled_plastic: unsuited(Suitability::Poor),
-        ..Conditions::default()
-    };
-    let ingredients = match doses(&recipe, &Bench::default(), BathSize::Finished(wish.volume)) {
-        Ok(dosing) => poured(&dosing),
-        Err(_) => recipe.ingredients.iter().map(|i| i.ingredient.clone()).collect(),
-    };
-    let review = safety::check(&ingredients, &conditions);
-    let missing = wish.bench.as_ref().map(|b| super::listed::missing(&recipe, b)).unwrap_or_default();
-    ListedRecipe { recipe, review, missing }
+/// A time that was asked for.
+fn wished(length: SignedDuration) -> String {
+    days(length).trim_start_matches("about ").to_string()
+}
+
+/// Days, or whole hours from ten hours on.
+fn about(length: SignedDuration) -> String {
+    let hours = (length.as_mins() + 30) / 60;
+    if (10..48).contains(&hours) && length.as_mins() % 60 != 0 { format!("about {hours} h") } else { days(length) }
+}
+
+/// "about 4 days from washing to sealed, as `plan` lists it (bath and looks about 2 days, aftercare about 2 days)".
+fn in_parts(times: &Times) -> String {
+    format!(
+        "{} from washing to sealed, as `plan` lists it (bath and looks {}, aftercare {})",
+        about(times.plan),
+        about(times.soak),
+        about(times.after)
+    )
 }
 
 /// Points and the reasons for them. The weights are our choice; what they rank is said in the reasons.
-fn place(
-    wish: &Wish,
-    showing: &Showing,
-    recipe: Recipe,
-    review: Review,
-    takes: SignedDuration,
-    missing: Vec<String>,
-) -> Candidate {
+fn place(wish: &Wish, showing: &Showing, bath: Reviewed<Trial>, missing: Lacking) -> Candidate {
+    let (recipe, review, times) = (&bath.value().recipe, bath.review(), bath.value().times);
     let mut reasons = Vec::new();
     let mut points = 0;
     let mut say = |p: i32, reason: String| {
@@ -302,12 +349,20 @@ fn place(
         }
     }
     if wish.bench.is_some() {
+        let count = |names: &[String]| i32::try_from(names.len()).unwrap_or(i32::MAX).min(10);
         if missing.is_empty() {
             say(20, "everything is on the shelf".into());
-        } else {
-            let count = i32::try_from(missing.len()).unwrap_or(i32::MAX).min(10);
-            say(-4 * count, format!("the shelf lacks {}", missing.join(", ")));
         }
+        if !missing.for_bath.is_empty() {
+            say(-4 * count(&missing.for_bath), format!("the shelf lacks {}", missing.for_bath.join(", ")));
+        }
+        if !missing.for_steps.is_empty() {
+            let names = missing.for_steps.join(", ");
+            say(-count(&missing.for_steps), format!("the shelf lacks {names}, for the steps before or after the bath"));
+        }
+    }
+    if !missing.not_sold.is_empty() {
+        say(NOT_SOLD, format!("shops do not sell what it takes: {}", missing.not_sold.join(", ")));
     }
     match recipe.confidence {
         Confidence::High => say(9, "the recipe is well attested".into()),
@@ -317,25 +372,23 @@ fn place(
     if matches!(recipe.method, Method::Fume | Method::Spray) && !wish.room.outdoors {
         say(-6, "spraying and fuming belong out of doors".into());
     }
-    say(0, format!("takes {} from preparation to sealed", super::days(takes)));
-    let days = i32::try_from(takes.as_hours() / 24).unwrap_or(i32::MAX).min(30);
-    points -= days;
-    let shopping = shopping(wish, &recipe, &review, &missing);
-    Candidate { recipe, review, takes, points, reasons, missing, shopping }
+    say(0, format!("takes {}", in_parts(&times)));
+    let longer = wish.patience.filter(|p| times.whole > *p);
+    say(
+        if longer.is_some() { -5 } else { 0 },
+        format!(
+            "from the rough part, with a coupon first, to the hardened seal: {} worked by hand, as `plan --whole` lists it{}; a barrel takes weeks more",
+            about(times.whole),
+            longer.map_or_else(String::new, |p| format!(", more than the {} you have", wished(p)))
+        ),
+    );
+    points -= i32::try_from(times.plan.as_hours() / 24).unwrap_or(i32::MAX).min(30);
+    let missing = if wish.bench.is_some() { missing } else { Lacking::default() };
+    Candidate { bath, points, reasons, missing }
 }
 
-/// What to buy of what is missing; without a shelf, of everything but water.
-fn shopping(wish: &Wish, recipe: &Recipe, review: &Review, missing: &[String]) -> Vec<Purchase> {
-    let Ok(dosing) = doses(recipe, &Bench::default(), BathSize::Finished(wish.volume)) else { return Vec::new() };
-    let passed = matches!(review.verdict, Verdict::Fine | Verdict::Warn);
-    dosing
-        .doses
-        .iter()
-        .filter(|d| d.ingredient.substance().is_none_or(|s| s.id != "water"))
-        .filter(|d| wish.bench.is_none() || missing.contains(&d.ingredient.line.name))
-        .map(|d| purchase(d, passed))
-        .collect()
-}
+/// Weighs more than anything but the look: what cannot be bought cannot be made (our choice).
+const NOT_SOLD: i32 = -30;
 
 #[cfg(test)]
 mod tests {

@@ -100,9 +100,9 @@ pub fn plan_whole(order: &Order, whole: &WholeOrder) -> Checked<Outcome<Plan>> {
     let tumbling =
         whole.barrel.as_ref().map(|barrel| tumble_unreviewed(&tumble_order(&order, whole, barrel))).transpose()?;
     let coupon = coupon(&order)?;
-    let (timetable, before) = timetable(&plan, &order, whole, tumbling.as_ref(), coupon.as_ref());
-    let last =
-        timetable.last().map_or(SignedDuration::ZERO, |s| plus(s.after, s.takes.unwrap_or(SignedDuration::ZERO)));
+    let bath = Bath { recipe: &plan.recipe, dosing: &plan.dosing, steps: &plan.timetable };
+    let (timetable, before) = timetable(&bath, &order, whole, tumbling.as_ref(), coupon.as_ref());
+    let last = end(&timetable);
     // The clock counts from the beginning of the job, the steps from the moment the part goes in.
     let from_start = timetable.into_iter().map(|s| Step { after: plus(s.after, before), ..s }).collect();
     let timed = timetable::with_clock(from_start, order.start.as_ref(), order.quiet);
@@ -123,6 +123,25 @@ pub fn plan_whole(order: &Order, whole: &WholeOrder) -> Checked<Outcome<Plan>> {
         before_the_bath: before,
     });
     Ok(safety::review(plan))
+}
+
+/// The bath of a job, dosed and timed.
+struct Bath<'a> {
+    recipe: &'a Recipe,
+    dosing: &'a Dosing,
+    steps: &'a [Step],
+}
+
+/// When the last step of a list is done.
+fn end(steps: &[Step]) -> SignedDuration {
+    steps.last().map_or(SignedDuration::ZERO, |s| plus(s.after, s.takes.unwrap_or(SignedDuration::ZERO)))
+}
+
+/// How long a whole job takes that is worked by hand, around the steps of its bath.
+pub(super) fn by_hand(order: &Order, dosing: &Dosing, steps: &[Step]) -> SignedDuration {
+    let bath = Bath { recipe: &order.recipe, dosing, steps };
+    let (steps, before) = timetable(&bath, order, &WholeOrder::default(), None, None);
+    plus(before, end(&steps))
 }
 
 /// The surface was bared weeks before the bath: what the recipe says about sanding becomes a look.
@@ -164,13 +183,13 @@ fn coupon(order: &Order) -> Checked<Option<Coupon>> {
     };
     let mut small = order.clone();
     small.target = Some(Target::Finished(millilitres(ml)));
-    let dosing = super::doses(&small.recipe, &small.bench, BathSize::Finished(millilitres(ml)))?;
+    let dosing = super::doses(&small, BathSize::Finished(millilitres(ml)))?;
     Ok(Some(Coupon { volume: millilitres(ml), dosing }))
 }
 
 /// Every step, with times from the moment the parts go in; and how long before that the job begins.
 fn timetable(
-    plan: &Plan,
+    bath: &Bath<'_>,
     order: &Order,
     whole: &WholeOrder,
     tumbling: Option<&TumblePlan>,
@@ -222,19 +241,19 @@ fn timetable(
         );
         at = plus(at, SignedDuration::from_mins(20));
     }
-    at = trial(plan, order, coupon, &mut early, at);
+    at = trial(bath, order, coupon, &mut early, at);
     // The bath's own list begins before immersion; it has to fit behind the coupon.
-    let lead = plan.timetable.iter().map(|s| s.after).min().unwrap_or(SignedDuration::ZERO);
+    let lead = bath.steps.iter().map(|s| s.after).min().unwrap_or(SignedDuration::ZERO);
     let before = whole_days(plus(at, minus(SignedDuration::ZERO, lead)));
     let mut all: Vec<Step> = early.into_iter().map(|s| Step { after: minus(s.after, before), ..s }).collect();
-    all.extend(after_the_coupon(plan, order));
+    all.extend(after_the_coupon(bath, order));
     all.sort_by_key(|s| s.after);
     (all, before)
 }
 
 /// The coupon goes the whole way of the part before it: the recipe's own preparation, bath, looks, rinse and drying.
 fn trial(
-    plan: &Plan,
+    bath: &Bath<'_>,
     order: &Order,
     coupon: Option<&Coupon>,
     early: &mut Vec<Step>,
@@ -242,8 +261,8 @@ fn trial(
 ) -> SignedDuration {
     let piece: Vec<Part> =
         order.parts.iter().take(1).map(|p| Part { name: "coupon".into(), count: 1, lift: None, ..p.clone() }).collect();
-    let dosing = coupon.map_or(&plan.dosing, |c| &c.dosing);
-    let steps = timetable::build(&plan.recipe, dosing, None, &piece);
+    let dosing = coupon.map_or(bath.dosing, |c| &c.dosing);
+    let steps = timetable::build(bath.recipe, dosing, None, &piece);
     let lead = steps.iter().map(|s| s.after).min().unwrap_or(SignedDuration::ZERO);
     let begins = minus(at, lead);
     let mut judged = begins;
@@ -289,12 +308,12 @@ fn trial(
 }
 
 /// The bath's own steps; every part is watched from when it is dry until it is sealed, and its seal hardens.
-fn after_the_coupon(plan: &Plan, order: &Order) -> Vec<Step> {
+fn after_the_coupon(bath: &Bath<'_>, order: &Order) -> Vec<Step> {
     let mut steps = Vec::new();
     // Parts that come out at different times are dry, and sealed, at different times.
     let mut later: Vec<(Option<String>, SignedDuration)> = Vec::new();
     let mut sealed: Vec<(Option<String>, SignedDuration)> = Vec::new();
-    for step in plan.timetable.iter().cloned() {
+    for step in bath.steps.iter().cloned() {
         if step.stage != Stage::Seal {
             steps.push(step);
             continue;
@@ -304,7 +323,7 @@ fn after_the_coupon(plan: &Plan, order: &Order) -> Vec<Step> {
             None => {
                 let dry = whole_days(step.after);
                 let again =
-                    if plan.recipe.rinse == Rinse::Full { "rinse and dry it again" } else { "let it dry again" };
+                    if bath.recipe.rinse == Rinse::Full { "rinse and dry it again" } else { "let it dry again" };
                 let signs = super::advice::early_signs(&order.parts, &order.recipe);
                 let what =
                     format!("Dry: watch it for two days for {signs}; if any comes, {again} before it is sealed.");

@@ -1,25 +1,28 @@
 //! Recipes in a list, each reviewed at its own strength.
 
-use super::{doses, middle, poured};
+use super::conditions;
+use super::trial::{self, Lacking, trial};
 use crate::amount::{ThermodynamicTemperature, millilitres};
 use crate::bath::BathSize;
 use crate::order::Bench;
 use crate::recipe::{Finish, Method, Recipe};
-use crate::reference::{Material, Room};
-use crate::safety::{self, Conditions, PartFacts};
+use crate::reference::Material;
+use crate::safety::{self, Outcome};
 
 /// The size at which recipes are reviewed for the list.
 pub(super) const LISTED_ML: f64 = 250.0;
 
-/// A recipe in a list: its review at its own strength, and what the shelf lacks for it.
+/// A recipe in a list: its review, and what the shelf lacks for it.
 #[derive(Debug, Clone)]
 pub struct ListedRecipe {
     /// The recipe.
     pub recipe: Recipe,
-    /// Its review at its own strength, on the first metal it is for, without a vessel.
+    /// Its review, on the metal asked for or else the first it is for, without a vessel.
     pub review: safety::Review,
-    /// Ingredients that the bench's shelf lacks; empty without a bench.
-    pub missing: Vec<String>,
+    /// What the bench's shelf lacks; nothing without a bench.
+    pub missing: Lacking,
+    /// Why it cannot be made from the bottles there, if it cannot.
+    pub cannot: Option<String>,
 }
 
 /// Which recipes are wanted. What is `None` lets all through.
@@ -51,14 +54,14 @@ pub fn list(recipes: Vec<Recipe>, sieve: &Sieve) -> Listing {
     let mut found = Vec::new();
     let mut relax: Vec<(&'static str, usize)> = Vec::new();
     for recipe in recipes {
-        let listed = list_recipe(recipe, sieve.bench.as_ref());
+        let listed = list_recipe(recipe, sieve.bench.as_ref(), sieve.metal);
         let recipe = &listed.recipe;
         let checks = [
             ("the metal", sieve.metal.map(|m| recipe.metals.iter().any(|r| r.id == m.id))),
             ("the finish", sieve.finish.map(|f| recipe.finish == f)),
             ("the temperature", sieve.temperature.map(|t| recipe.temperature.low <= t && t <= recipe.temperature.high)),
             ("the hazard", sieve.hazard.as_ref().map(|h| listed.review.hazards.iter().any(|x| x.id == *h))),
-            ("the bench", sieve.bench.as_ref().map(|_| listed.missing.is_empty())),
+            ("the bench", sieve.bench.as_ref().map(|_| listed.missing.is_empty() && listed.cannot.is_none())),
         ];
         let mut fails = checks.iter().filter(|(_, passes)| *passes == Some(false)).map(|(what, _)| *what);
         match (fails.next(), fails.next()) {
@@ -76,44 +79,27 @@ pub fn list(recipes: Vec<Recipe>, sieve: &Sieve) -> Listing {
     Listing { recipes: found, relax }
 }
 
-/// Reviews a recipe at its own strength, as for a quarter of a litre. What is sprayed, fumed or buried is reviewed as
-/// done out of doors, which those methods ask for.
-pub fn list_recipe(recipe: Recipe, bench: Option<&Bench>) -> ListedRecipe {
-    let outdoors = matches!(recipe.method, Method::Spray | Method::Fume | Method::Burial);
-    let conditions = Conditions {
-        temperature: Some(middle(recipe.temperature)),
-        room: Room { outdoors, ..Room::default() },
-        cover: Some(recipe.cover),
-        method: recipe.method,
-        parts: recipe
-            .metals
-            .first()
-            .map(|m| PartFacts { name: m.name.to_string(), metal: Some(*m), binder: None })
-            .into_iter()
-            .collect(),
-        meant_for: recipe.metals.clone(),
-        recipe_temperature: Some(recipe.temperature.high),
-        ..Conditions::default()
+/// Reviews a recipe for a list, as for a quarter of a litre: with a bench, from its bottles and in its room, as `plan`
+/// would; without one at the recipe's own strength, and out of doors where it is sprayed, fumed or buried, which those
+/// methods ask for.
+pub fn list_recipe(recipe: Recipe, bench: Option<&Bench>, metal: Option<&'static Material>) -> ListedRecipe {
+    let metal = metal.filter(|m| recipe.metals.iter().any(|r| r.id == m.id)).or(recipe.metals.first().copied());
+    let mut own = bench.cloned().unwrap_or_default();
+    if bench.is_none() {
+        own.room.outdoors = matches!(recipe.method, Method::Spray | Method::Fume | Method::Burial);
+    }
+    let order = trial::order(recipe, own, metal, None);
+    let (review, missing, cannot) = match trial(&order, BathSize::Finished(millilitres(LISTED_ML)), false) {
+        Ok((trial, missing)) => match safety::review(trial) {
+            Outcome::Passed(passed) => (passed.review().clone(), missing, None),
+            Outcome::Refused(review) => (review, missing, None),
+        },
+        Err(problems) => {
+            let as_written: Vec<_> = order.recipe.ingredients.iter().map(|i| i.ingredient.clone()).collect();
+            let why = problems.0.first().map(|p| p.message.clone());
+            (safety::check(&as_written, &conditions(&order, None)), trial::lacking(&order), why)
+        }
     };
-    let ingredients = match doses(&recipe, &Bench::default(), BathSize::Finished(millilitres(LISTED_ML))) {
-        Ok(dosing) => poured(&dosing),
-        Err(_) => recipe.ingredients.iter().map(|i| i.ingredient.clone()).collect(),
-    };
-    let review = safety::check(&ingredients, &conditions);
-    let missing = bench.map(|b| missing(&recipe, b)).unwrap_or_default();
-    ListedRecipe { recipe, review, missing }
-}
-
-/// Ingredients that the shelf lacks; water is always there.
-pub(super) fn missing(recipe: &Recipe, bench: &Bench) -> Vec<String> {
-    recipe
-        .ingredients
-        .iter()
-        .filter_map(|i| {
-            let id = i.ingredient.substance()?.id.as_ref();
-            let there =
-                id == "water" || bench.stocks.iter().any(|s| s.ingredient.substance().is_some_and(|x| x.id == id));
-            (!there).then(|| i.ingredient.line.name.clone())
-        })
-        .collect()
+    let missing = if bench.is_some() { missing } else { Lacking::default() };
+    ListedRecipe { recipe: order.recipe, review, missing, cannot }
 }

@@ -60,12 +60,11 @@ impl Seat<'_> {
     /// Rounding to spoons moves the density: parts are held under in the densest bath that rounding and labels allow, so
     /// the answer stands only when the doses as measured out stay within the density it was worked out for.
     pub(super) fn immersed(&self, vessel: &Vessel) -> Checked<(Immersion, Dosing)> {
-        let (recipe, bench) = (&self.order.recipe, &self.order.bench);
         let stated = match &self.order.target {
             None | Some(Target::CoverParts) => None,
             Some(target) => {
                 let size = size_of(target)?;
-                let exact = exact_doses(recipe, bench, size)?;
+                let exact = exact_doses(self.order, size)?;
                 Some((size, finished_volume(&poured(&exact), self.mixing.temperature)?.0))
             }
         };
@@ -83,7 +82,7 @@ impl Seat<'_> {
             // The same liquid is measured out in the same way.
             let dosing = match last.take() {
                 Some((liquid, dosing)) if liquid == found.liquid => dosing,
-                _ => doses(recipe, bench, size)?,
+                _ => doses(self.order, size)?,
             };
             let measured = measured_mixture(&dosing, self.mixing).and_then(|m| m.density);
             let wider = measured.map_or(density, |d| widen(density, d));

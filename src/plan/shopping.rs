@@ -1,7 +1,12 @@
-//! What to buy for a recipe: real package sizes with the strength to look for, retail strengths only.
+//! What the shelf lacks for a job, and what to buy of it: real package sizes with the strength to look for.
 
-use crate::amount::{Exact, figure};
-use crate::bath::Dose;
+use super::purchase::{self, Bottle, NO_SHOP};
+use crate::amount::{Amount, in_grams, in_kg_per_m3, in_millilitres};
+use crate::bath::{BathSize, Dosing};
+use crate::order::{Bench, Order};
+use crate::recipe::{CareStage, Recipe};
+use crate::reference::schema::{Good, PackageUnit};
+use crate::reference::{Ingredient, bulk_density};
 
 /// One line of a shopping list.
 #[derive(Debug, Clone, PartialEq)]
@@ -10,7 +15,7 @@ pub struct Purchase {
     pub name: String,
     /// Strength to look for on the label.
     pub strength: Option<String>,
-    /// What the bath takes.
+    /// What the job takes, and for what.
     pub needed: String,
     /// Packages, such as "1 x 500 mL"; `None` when nothing is suggested.
     pub packages: Option<String>,
@@ -18,116 +23,182 @@ pub struct Purchase {
     pub remark: String,
 }
 
-/// What shops sell: substance, usual strength (per cent), package sizes in mL or g, where.
-struct Sold {
-    id: &'static str,
-    percent: Option<f64>,
-    packages: &'static [u32],
-    unit: &'static str,
-    place: &'static str,
+/// Something that the job takes and the shelf lacks.
+pub(super) struct Lack {
+    /// What it is, as the recipe or the step names it.
+    pub(super) ingredient: Ingredient,
+    /// Whether it goes into the bath; otherwise only preparation or aftercare uses it.
+    pub(super) for_bath: bool,
+    /// Lines of preparation and aftercare that use it.
+    used: Vec<Ingredient>,
+    /// What was found to buy for it.
+    found: Result<Found, String>,
 }
 
-const fn solid(id: &'static str, packages: &'static [u32], place: &'static str) -> Sold {
-    Sold { id, percent: None, packages, unit: "g", place }
+enum Found {
+    Bottle(Bottle),
+    Package(&'static Good),
 }
 
-const fn liquid(id: &'static str, percent: f64, packages: &'static [u32], place: &'static str) -> Sold {
-    Sold { id, percent: Some(percent), packages, unit: "mL", place }
+impl Lack {
+    fn new(ingredient: &Ingredient, for_bath: bool) -> Self {
+        let found = purchase::matching(ingredient).map(Found::Package).ok_or_else(|| NO_SHOP.to_string());
+        Lack { ingredient: ingredient.clone(), for_bath, used: Vec::new(), found }
+    }
+
+    /// Whether nothing can be suggested for it.
+    pub(super) fn cannot_be_bought(&self) -> bool {
+        self.found.is_err()
+    }
 }
 
-const CRAFT: &str = "a supplier of craft or laboratory chemicals that gives you its data sheet";
+fn same(a: &Ingredient, b: &Ingredient) -> bool {
+    match (a.substance(), b.substance()) {
+        (Some(a), Some(b)) => a.id == b.id,
+        _ => a.line.name == b.line.name,
+    }
+}
 
-/// Package sizes and strengths: common practice, no source. Nothing above what is sold to the public: 12 % peroxide
-/// (Regulation (EU) 2019/1148, Annex I), household ammonia and vinegar.
-const SOLD: &[Sold] = &[
-    liquid("acetic_acid", 5.0, &[500, 1000, 5000], "a grocer"),
-    liquid("ammonia_aq", 10.0, &[500, 1000], "a household or hardware shop"),
-    solid("ammonium_acetate", &[100, 250, 500], CRAFT),
-    solid(
-        "ammonium_carbonate",
-        &[100, 250, 500],
-        "a baker's supplier (baking ammonia) or a supplier of craft chemicals",
-    ),
-    solid("ammonium_chloride", &[100, 250, 1000], CRAFT),
-    solid("ammonium_sulfate", &[500, 1000], "a garden shop (fertiliser) or a supplier of craft chemicals"),
-    solid("calcium_chloride", &[250, 500, 1000], "a hardware shop (road or drying salt)"),
-    solid("copper_acetate", &[50, 100, 250], CRAFT),
-    solid("copper_carbonate_basic", &[100, 250, 500], "a potter's supplier"),
-    solid("copper_nitrate_trihydrate", &[50, 100, 250], CRAFT),
-    solid("copper_sulfate_pentahydrate", &[250, 500, 1000], "a supplier of craft or garden chemicals"),
-    liquid("ethanol", 96.0, &[250, 500, 1000], "a hardware shop or pharmacy (methylated spirit)"),
-    solid("ferric_nitrate", &[50, 100, 250], CRAFT),
-    liquid("hydrogen_peroxide", 3.0, &[100, 250, 500, 1000], "a pharmacy"),
-    solid("potassium_polysulfide", &[25, 50, 100], "a jeweller's supplier"),
-    solid("sodium_bicarbonate", &[250, 500, 1000], "a grocer"),
-    solid("sodium_chloride", &[500, 750, 1000], "a grocer"),
-    solid("tannic_acid", &[50, 100, 250], "a wine maker's or conservator's supplier"),
-];
+/// What bath, preparation and aftercare take and the shelf lacks; water is always there.
+pub(super) fn lacking(recipe: &Recipe, bench: &Bench) -> Vec<Lack> {
+    let mut all: Vec<Lack> = Vec::new();
+    for i in recipe.ingredients.iter().map(|i| &i.ingredient).filter(|i| !on_shelf(bench, i)) {
+        if !all.iter().any(|l| same(&l.ingredient, i)) {
+            all.push(Lack::new(i, true));
+        }
+    }
+    let steps = recipe.preparation.iter().chain(&recipe.aftercare).filter(|s| s.stage != CareStage::Dispose);
+    used_as_well(&mut all, bench, steps.flat_map(|s| &s.uses));
+    all
+}
 
-/// What is bought for one dose. `passed` says whether the whole mixture passed its review: nothing is suggested for one
-/// that did not.
-pub(super) fn purchase(dose: &Dose, passed: bool) -> Purchase {
-    let name = dose.ingredient.line.name.clone();
-    let plain = |remark: &str| Purchase {
-        name: name.clone(),
+/// Adds what steps before and after the bath use and the shelf lacks.
+pub(super) fn used_as_well<'a>(all: &mut Vec<Lack>, bench: &Bench, uses: impl Iterator<Item = &'a Ingredient>) {
+    for i in uses.filter(|i| !on_shelf(bench, i)) {
+        let at = all.iter().position(|l| same(&l.ingredient, i)).unwrap_or_else(|| {
+            all.push(Lack::new(i, false));
+            all.len() - 1
+        });
+        all[at].used.push(i.clone());
+    }
+}
+
+fn on_shelf(bench: &Bench, i: &Ingredient) -> bool {
+    i.substance().is_some_and(|s| s.id == "water") || bench.stocks.iter().any(|s| same(&s.ingredient, i))
+}
+
+/// Looks for the bottles that shops sell of what goes into the bath with a strength, and gives the order with them on its
+/// shelf: amounts and review are for what would really be bought.
+pub(super) fn bought(order: &Order, lacks: &mut [Lack], size: BathSize) -> Order {
+    let mut order = order.clone();
+    for lack in lacks.iter_mut().filter(|l| l.for_bath && l.ingredient.line.strength.is_some()) {
+        lack.found = purchase::bottle(&order, &lack.ingredient, size).map(|bottle| {
+            order = purchase::with_bottle(&order, &bottle.ingredient);
+            Found::Bottle(bottle)
+        });
+    }
+    order
+}
+
+/// The shopping list, once the bath is dosed.
+pub(super) fn list(lacks: &[Lack], dosing: &Dosing) -> Vec<Purchase> {
+    lacks.iter().map(|lack| line(lack, dosing)).collect()
+}
+
+fn line(lack: &Lack, dosing: &Dosing) -> Purchase {
+    let dose = dosing.doses.iter().find(|d| lack.for_bath && same(&lack.ingredient, &d.ingredient));
+    let mut needed: Vec<String> = dose.iter().map(|d| d.metric.clone()).collect();
+    let care = lack.used.iter().filter_map(|i| i.line.amount.as_ref()).map(|a| format!("{a} before or after the bath"));
+    needed.extend(care);
+    let mut purchase = Purchase {
+        name: lack.ingredient.line.name.clone(),
         strength: None,
-        needed: if passed { dose.metric.clone() } else { String::new() },
+        needed: needed.join("; "),
         packages: None,
-        remark: remark.to_string(),
+        remark: String::new(),
     };
-    if !passed {
-        return plain("the mixture was refused, so nothing is suggested");
+    let good = match &lack.found {
+        Err(why) => {
+            purchase.strength = lack.ingredient.line.strength.as_ref().map(|s| s.to_string());
+            purchase.remark = why.clone();
+            return purchase;
+        }
+        Ok(Found::Package(good)) => good,
+        Ok(Found::Bottle(bottle)) => bottle.good,
+    };
+    purchase.remark = format!("from {}", good.place);
+    if let Some(percent) = good.percent {
+        purchase.strength = Some(format!("{percent} %"));
     }
-    let Some(substance) = dose.ingredient.substance() else { return plain("read what its label lists first") };
-    let Some(sold) = SOLD.iter().find(|s| s.id == substance.id) else {
-        return plain("no package is suggested: ask a supplier that gives you its data sheet");
-    };
-    let wanted = dose.ingredient.line.strength.as_ref().map(|s| s.value.high.to_f64());
-    if let (Some(percent), Some(wanted)) = (sold.percent, wanted)
-        && wanted > percent * 1.001
+    if let (Ok(Found::Bottle(bottle)), Some(said)) = (&lack.found, &lack.ingredient.line.strength)
+        && bottle.ingredient.line.strength.as_ref() != Some(said)
     {
-        return plain("this strength is not sold to the public: no purchase is suggested; choose another recipe");
+        purchase.remark.push_str(&format!("; the recipe has {said}: the amounts here are for the bottle named"));
     }
-    let exact = if sold.unit == "mL" { dose.exact.millilitres_exact() } else { dose.exact.grams_exact() };
-    let spooned = dose.exact.millilitres_exact().map(|v| v.high);
-    // A solid by the spoon: at most a gram and a half to the millilitre.
-    let needed = exact.map(|v| v.high.to_f64()).or_else(|| spooned.map(|v: Exact| v.to_f64() * 1.5));
-    let strength = sold.percent.map(|p| format!("{} %", figure(p)));
-    Purchase {
-        name,
-        strength,
-        needed: dose.metric.clone(),
-        packages: needed.map(|n| packages(sold, n)),
-        remark: format!("from {}", sold.place),
+    let amounts = dose.map(|d| &d.exact).into_iter().chain(lack.used.iter().filter_map(|i| i.line.amount.as_ref()));
+    let total: Option<f64> = amounts.map(|a| in_unit(a, good.unit, &lack.ingredient)).sum();
+    purchase.packages = total.filter(|t| *t > 0.0).map(|t| packages(good, t));
+    purchase
+}
+
+/// An amount in the unit of a package, at its upper end.
+fn in_unit(amount: &Amount, unit: PackageUnit, what: &Ingredient) -> Option<f64> {
+    let ml = amount.volume().map(|v| in_millilitres(v.high));
+    let g = amount.mass().map(|m| in_grams(m.high));
+    // A solid by the spoon: its densest packing, or a gram and a half to the millilitre.
+    let by_id = || what.substance().and_then(|s| bulk_density(&s.id));
+    let dense = bulk_density(&what.line.name).or_else(by_id).map_or(1.5, |d| in_kg_per_m3(d.high) / 1000.0);
+    match unit {
+        PackageUnit::Gram => g.or(ml.map(|v| v * dense)),
+        // A liquid by mass is lighter than water at worst by a quarter (ethanol).
+        PackageUnit::Millilitre => ml.or(g.map(|g| g / 0.75)),
+        PackageUnit::Litre => ml.map(|v| v / 1000.0),
     }
 }
 
 /// The smallest package that holds it, or several of the largest.
-fn packages(sold: &Sold, needed: f64) -> String {
-    let largest = sold.packages.last().copied().unwrap_or(1);
-    let size = sold.packages.iter().copied().find(|p| f64::from(*p) >= needed).unwrap_or(largest);
+fn packages(good: &Good, needed: f64) -> String {
+    let largest = good.packages.last().copied().unwrap_or(1);
+    let size = good.packages.iter().copied().find(|p| f64::from(*p) >= needed).unwrap_or(largest);
     let count = (needed / f64::from(size)).ceil().clamp(1.0, 1e6);
-    format!("{count:.0} x {size} {}", sold.unit)
+    let unit = match good.unit {
+        PackageUnit::Gram => "g",
+        PackageUnit::Millilitre => "mL",
+        PackageUnit::Litre => "L",
+    };
+    format!("{count:.0} x {size} {unit}")
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::reference::goods;
+    use crate::reference::schema::HazardRole;
+
+    fn good(id: &str) -> &'static Good {
+        goods().iter().find(|g| g.id == id).unwrap()
+    }
 
     #[test]
     fn the_smallest_package_that_holds_it_is_taken() {
-        let salt = SOLD.iter().find(|s| s.id == "sodium_chloride").unwrap();
+        let salt = good("sodium_chloride");
         assert_eq!(packages(salt, 40.0), "1 x 500 g");
         assert_eq!(packages(salt, 501.0), "1 x 750 g");
         assert_eq!(packages(salt, 2500.0), "3 x 1000 g");
     }
 
     #[test]
-    fn the_table_is_sorted_and_every_substance_is_known() {
-        assert!(SOLD.windows(2).all(|w| w[0].id < w[1].id));
-        for s in SOLD {
-            assert!(crate::reference::substance(s.id).is_some(), "{}", s.id);
-            assert!(s.packages.windows(2).all(|w| w[0] < w[1]), "{}", s.id);
+    fn the_table_is_sorted_known_and_within_what_the_public_may_buy() {
+        let key = |g: &Good| (g.id.to_string(), g.percent.unwrap_or(0.0));
+        assert!(goods().windows(2).all(|w| key(&w[0]) < key(&w[1])));
+        let limits = &crate::reference::incompatible().roles[&HazardRole::RestrictedSale];
+        for g in goods() {
+            assert!(crate::reference::substance(&g.id).is_some(), "{}", g.id);
+            assert!(!g.packages.is_empty() && g.packages.windows(2).all(|w| w[0] < w[1]), "{}", g.id);
+            assert!(!g.place.is_empty() && !g.status.is_empty(), "{}", g.id);
+            // Annex I of Regulation (EU) 2019/1148: 12 % peroxide, 3 % nitric acid, 15 % sulfuric acid.
+            let limit = limits.get(g.id.as_ref());
+            assert!(limit.is_none_or(|most| g.percent.is_some_and(|p| p <= *most)), "{}", g.id);
         }
     }
 }

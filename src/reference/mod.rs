@@ -20,7 +20,8 @@ pub use statements::{label_elements, precautions, statement_text, statements};
 
 use once_cell::sync::Lazy;
 use schema::{
-    ExposureTable, GloveTable, IncompatibleTable, MaterialTable, SolutionTable, StatementTable, SubstanceTable,
+    ExposureTable, GloveTable, Good, IncompatibleTable, MaterialTable, RetailTable, SolutionTable, StatementTable,
+    SubstanceTable,
 };
 
 /// Reads an embedded table. The build script wrote it from the same types, so it cannot fail to decode.
@@ -43,6 +44,7 @@ static EXPOSURE: Lazy<ExposureTable> = embedded!("exposure", ExposureTable);
 static GLOVES: Lazy<GloveTable> = embedded!("gloves", GloveTable);
 static STATEMENTS: Lazy<StatementTable> = embedded!("statements", StatementTable);
 static MATERIALS: Lazy<MaterialTable> = embedded!("materials", MaterialTable);
+static RETAIL: Lazy<RetailTable> = embedded!("retail", RetailTable);
 static INCOMPATIBLE: Lazy<IncompatibleTable> = embedded!("incompatible", IncompatibleTable);
 
 static SOLUTIONS: Lazy<SolutionTable> = embedded!("solutions", SolutionTable);
@@ -78,6 +80,11 @@ impl Substance {
 /// Which glove materials hold against which chemicals.
 pub fn glove_table() -> &'static GloveTable {
     &GLOVES
+}
+
+/// What shops sell to the public, by substance and strength.
+pub fn goods() -> &'static [Good] {
+    &RETAIL.goods
 }
 
 /// All materials, sorted by id.

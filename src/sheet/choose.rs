@@ -1,8 +1,8 @@
 //! The sheet of `choose`: what shows, which recipe, what is missing.
 
 use super::model::{Block, Section, Sheet};
-use super::{html, json, terminal, words};
-use crate::plan::{Candidate, Choice, Purchase};
+use super::{html, json, not_judged_line, terminal, words};
+use crate::plan::{Candidate, Choice, Excluded, Hindrance, Purchase};
 
 /// As text.
 pub fn text(choice: &Choice, width: usize) -> String {
@@ -26,18 +26,8 @@ pub fn sheet(choice: &Choice) -> Sheet {
     for (i, c) in choice.ranked.iter().enumerate() {
         below.extend(candidate(i + 1, c));
     }
-    if choice.ranked.is_empty() {
-        below.extend(Section::of(
-            "None is left",
-            vec![Block::Text("Every recipe is excluded; the reasons are below. Another look, more time, or the outdoors may let one in.".into())],
-        ));
-    }
-    let out: Vec<String> = choice
-        .excluded
-        .iter()
-        .map(|e| format!("{} ({}): {}", words::clean(&e.id), words::clean(&e.title), words::clean(&e.why.join("; "))))
-        .collect();
-    below.extend(Section::of("Out, and why", vec![Block::List(out)]));
+    below.extend(Section::of("None is left", vec![Block::List(cleaned(&choice.relax))]));
+    below.extend(Section::of("Out, and why", vec![Block::List(excluded(choice))]));
     Sheet {
         title: "Which recipe".into(),
         subtitle: Some(words::clean(&what)),
@@ -48,25 +38,48 @@ pub fn sheet(choice: &Choice) -> Sheet {
         safety_side: Vec::new(),
         below,
         closing: format!(
-            "The places follow weights of our own and no promise: a coupon decides. Verdicts are for the recipe as written. {}",
+            "The places follow weights of our own and no promise: a coupon decides. Verdicts and amounts are for a bath of {}, {}. Abrasives, soap, brushes, gloves and the seal may not stand on the shopping lists. {}",
+            words::volume(w.volume, words::Round::Nearest),
+            if w.bench.is_some() {
+                "from the bottles on the shelf and those to buy, in this room"
+            } else {
+                "from the bottles to buy, in this room"
+            },
             words::DEFERS
         ),
     }
 }
 
+/// Recipes for other metals in one line, the others each with its reasons.
+fn excluded(choice: &Choice) -> Vec<String> {
+    let of_others = |e: &&Excluded| e.why.iter().any(|(h, _)| *h == Hindrance::Metal);
+    let others: Vec<String> = choice.excluded.iter().filter(of_others).map(|e| words::clean(&e.id)).collect();
+    let rest = choice.excluded.iter().filter(|e| !of_others(e)).map(|e| {
+        let why: Vec<String> = e.why.iter().map(|(_, told)| words::clean(told)).collect();
+        format!("{} ({}): {}", words::clean(&e.id), words::clean(&e.title), why.join("; "))
+    });
+    let mut out: Vec<String> = rest.collect();
+    if !others.is_empty() {
+        out.push(format!("For other metals than {}: {}", words::clean(&choice.wish.metal.name), others.join(", ")));
+    }
+    out
+}
+
 fn candidate(place: usize, c: &Candidate) -> Option<Section> {
+    let (recipe, review) = (c.recipe(), c.bath.review());
     let mut blocks = vec![
         Block::Text(format!(
             "{} [{}, verdict {}]",
-            words::clean(&c.recipe.title),
-            json::method(c.recipe.method),
-            json::verdict(c.review.verdict)
+            words::clean(&recipe.title),
+            json::method(recipe.method),
+            json::verdict(review.verdict)
         )),
+        Block::Text(not_judged_line(review).unwrap_or_default()),
         Block::List(cleaned(&c.reasons)),
     ];
-    let rows: Vec<Vec<String>> = c.shopping.iter().map(purchase).collect();
+    let rows: Vec<Vec<String>> = c.shopping().iter().map(purchase).collect();
     blocks.push(Block::Table(vec!["To buy", "Needed", "Package", "Where"], rows));
-    Section::of(&format!("{place}. {}", words::clean(&c.recipe.id)), blocks)
+    Section::of(&format!("{place}. {}", words::clean(&recipe.id)), blocks)
 }
 
 fn purchase(p: &Purchase) -> Vec<String> {

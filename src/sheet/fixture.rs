@@ -3,7 +3,7 @@
 use crate::amount::{Estimate, MassFraction, Ph, celsius, g_per_l, grams, kelvins, kg_per_m3, millilitres, moles};
 use crate::amount::{in_millilitres, millimetres, mol_per_l};
 use crate::bath::{Gas, Mixture, Neutralised, Solute};
-use crate::plan::{ListedRecipe, Listing, Mixed, Neutralisation, Plan, Scaled};
+use crate::plan::{Lacking, ListedRecipe, Listing, Mixed, Neutralisation, Plan, Scaled};
 use crate::reference::Source;
 use crate::safety::{Conditions, Exposure, Gravity, Hazard, Label, Review, Reviewed, Statement, Verdict};
 use crate::timetable::{build, fixture, with_clock};
@@ -225,7 +225,12 @@ pub(crate) fn scaled() -> Reviewed<Scaled> {
 }
 
 pub(crate) fn listing() -> Listing {
-    let listed = ListedRecipe { recipe: crate::timetable::fixture::recipe(), review: review(), missing: Vec::new() };
+    let listed = ListedRecipe {
+        recipe: crate::timetable::fixture::recipe(),
+        review: review(),
+        missing: Lacking::default(),
+        cannot: None,
+    };
     Listing { recipes: vec![listed], relax: Vec::new() }
 }
 

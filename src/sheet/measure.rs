@@ -4,8 +4,9 @@ use crate::amount::{
     Area, Estimate, Length, Volume, in_cubic_millimetres, in_millilitres, in_millimetres, in_square_millimetres,
 };
 use crate::part::Side;
-use crate::part::mesh::{AirTrap, AirTraps, Cylinder, Measurement, six_figures};
+use crate::part::mesh::{AirTrap, AirTraps, Cylinder, Measurement};
 use crate::sheet::json::SCHEMA_VERSION;
+use crate::sheet::words;
 use serde_json::{Map, Value, json};
 use std::fmt::Write as _;
 
@@ -143,7 +144,7 @@ pub fn render_text(m: &Measurement) -> String {
         page.line("centroid", &format!("{} mm", triple(c, ", ")));
     }
     if let Some(w) = &m.wetted {
-        let level = format!("below {} mm", six_figures(in_millimetres(w.height)));
+        let level = format!("below {} mm", mm(in_millimetres(w.height)));
         let text = w.volume.map_or_else(|| unknown.to_string(), |v| format!("{} with {} up", volume(v), m.up.name()));
         page.line(&level, &text);
         if let Some(a) = w.area {
@@ -155,13 +156,13 @@ pub fn render_text(m: &Measurement) -> String {
     }
     for (name, c) in [("stands in", &m.cylinder), ("smallest", &m.smallest_cylinder)] {
         if let Some(c) = c {
-            let (d, h) = (six_figures(in_millimetres(c.diameter)), six_figures(in_millimetres(c.height)));
+            let (d, h) = (mm(in_millimetres(c.diameter)), mm(in_millimetres(c.height)));
             page.line(name, &format!("a cylinder {d} mm across and {h} mm high, {} up", c.up.name()));
         }
     }
     if let Some(b) = &m.smallest_box {
         let turned = if b.turned_degrees > 0.0 {
-            format!(", turned by {} degrees", six_figures(b.turned_degrees))
+            format!(", turned by {} degrees", mm(b.turned_degrees))
         } else {
             String::new()
         };
@@ -180,7 +181,7 @@ pub fn render_text(m: &Measurement) -> String {
 }
 
 fn air_lines(page: &mut Page, air: &AirTraps, up: Side) {
-    let grid = format!("grid {} mm", six_figures(in_millimetres(air.pitch)));
+    let grid = format!("grid {} mm", mm(in_millimetres(air.pitch)));
     if air.traps.is_empty() {
         page.line("trapped air", &format!("none found with {} up ({grid})", up.name()));
     }
@@ -190,7 +191,7 @@ fn air_lines(page: &mut Page, air: &AirTraps, up: Side) {
             (Some(tilt), true) => format!(
                 "comes out when tilted by {} degrees, raising the side towards {}",
                 tilt.angle_degrees,
-                tilt.raised.map(six_figures).join(", ")
+                tilt.raised.map(mm).join(", ")
             ),
             (None, true) => "no tilt that was tried lets it out".to_string(),
         };
@@ -215,18 +216,46 @@ impl Page {
 }
 
 fn triple(p: &[Length; 3], between: &str) -> String {
-    p.map(|l| six_figures(in_millimetres(l))).join(between)
+    p.map(|l| mm(in_millimetres(l))).join(between)
 }
 
+/// Millimetres or degrees to a tenth; smaller than one to three figures.
+fn mm(x: f64) -> String {
+    if x.abs() < 0.05 {
+        return if x.abs() < 5e-7 { "0".into() } else { words::figures(x, 3, words::Round::Nearest) };
+    }
+    let text = words::fixed(x, if x.abs() < 1.0 { 2 } else { 1 }, words::Round::Nearest);
+    text.strip_suffix(".0").map_or_else(|| text.trim_end_matches('0').trim_end_matches('.').to_string(), str::to_string)
+}
+
+/// Square centimetres, or square millimetres below one.
 fn area(a: Area) -> String {
     let a = in_square_millimetres(a);
-    format!("{} mm² ({} cm²)", six_figures(a), six_figures(a / 100.0))
+    if a < 100.0 { format!("{} mm²", four(a)) } else { format!("{} cm²", four(a / 100.0)) }
 }
 
+/// Litres, millilitres, or cubic millimetres below a hundredth of a millilitre.
 fn volume(v: Estimate<Volume>) -> String {
-    let one =
-        |v: Volume| format!("{} mm³ ({} mL)", six_figures(in_cubic_millimetres(v)), six_figures(in_millilitres(v)));
+    let one = |v: Volume| match in_millilitres(v) {
+        ml if ml >= 1000.0 => format!("{} L", four(ml / 1000.0)),
+        ml if ml < 0.01 => format!("{} mm³", four(ml * 1000.0)),
+        ml => format!("{} mL", four(ml)),
+    };
     if v.low == v.high { one(v.best) } else { format!("about {}, from {} to {}", one(v.best), one(v.low), one(v.high)) }
+}
+
+/// Four figures, and no more than hundredths: what a person can measure again. The JSON keeps all.
+fn four(x: f64) -> String {
+    if x.abs() >= 10.0 || x == 0.0 {
+        let places = match x.abs() {
+            a if a >= 1000.0 => 0,
+            a if a >= 100.0 => 1,
+            _ => 2,
+        };
+        let text = words::fixed(x, places, words::Round::Nearest);
+        return if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_string() } else { text };
+    }
+    words::figures(x, 3, words::Round::Nearest)
 }
 
 #[cfg(test)]
@@ -238,6 +267,17 @@ mod tests {
         let path = format!("{}/tests/data/mesh/{name}", env!("CARGO_MANIFEST_DIR"));
         let options = Options { height: Some(crate::amount::millimetres(1.0)), ..Options::default() };
         measure(&std::fs::read(path).unwrap(), name, &options).unwrap()
+    }
+
+    #[test]
+    fn people_read_what_they_can_measure_again() {
+        assert_eq!(
+            [mm(101.4351), mm(100.0), mm(17.2493), mm(2.08333), mm(0.333333), mm(0.0)],
+            ["101.4", "100", "17.2", "2.1", "0.33", "0"]
+        );
+        assert_eq!(area(crate::amount::square_millimetres(8028.72)), "80.29 cm²");
+        let ml = |x: f64| volume(Estimate::exact(crate::amount::millilitres(x)));
+        assert_eq!([ml(32.4573), ml(1234.5), ml(0.024), ml(0.001)], ["32.46 mL", "1.23 L", "0.024 mL", "1 mm³"]);
     }
 
     #[test]

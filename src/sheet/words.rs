@@ -1,7 +1,8 @@
 //! Numbers and quantities as the sheet writes them. The only place that rounds, always with the direction named.
 
 use crate::amount::{
-    Estimate, Length, Mass, MeasureSystem, MeasuredOut, Span, Volume, in_grams, in_millilitres, in_millimetres,
+    Estimate, Force, Length, Mass, MeasureSystem, MeasuredOut, Span, Volume, in_grams, in_millilitres, in_millimetres,
+    in_newtons,
 };
 use crate::safety::{Gravity, Verdict};
 
@@ -86,6 +87,19 @@ pub(super) fn mass(mass: Mass, round: Round) -> String {
         a if a >= 1000.0 => format!("{} kg", figures(g / 1000.0, 3, round)),
         _ => format!("{} g", figures(g, 3, round)),
     }
+}
+
+/// A force in newtons, and as the weight that pulls as hard: "0.46 N, about 46 g of pull". The newtons
+/// are rounded up: ballast must suffice.
+pub(super) fn pull(force: Force) -> String {
+    /// Standard gravity (CGPM 1901), m/s².
+    const G: f64 = 9.80665;
+    let newtons = in_newtons(force).abs();
+    let weight = match newtons / G * 1000.0 {
+        g if g >= 1000.0 => format!("{} kg", figures(g / 1000.0, 2, Round::Nearest)),
+        g => format!("{} g", figures(g, 2, Round::Nearest)),
+    };
+    format!("{} N, about {weight} of pull", figures(newtons, 2, Round::Up))
 }
 
 /// Whole millimetres.
@@ -209,6 +223,7 @@ pub(super) fn figure(key: &str, value: f64) -> String {
         "idlh" => "IDLH".to_string(),
         other => other.replace('_', " "),
     };
+    let (value, unit) = if unit == "mL" && value >= 1000.0 { (value / 1000.0, "L") } else { (value, unit) };
     format!("{name} {} {unit}", figures(value, 3, Round::Nearest)).trim_end().to_string()
 }
 
@@ -239,5 +254,9 @@ mod tests {
         assert_eq!(figure("worst_case_ppm", 12.34), "in this air at worst 12.3 ppm");
         assert_eq!(figure("airflow_m3_h", 4000.0), "airflow 4000 m\u{b3}/h");
         assert_eq!(figure("odd", 2.0), "odd 2");
+        assert_eq!(figure("gas_ml", 535.0), "gas up to 535 mL");
+        assert_eq!(figure("gas_ml", 5441.0), "gas up to 5.44 L");
+        // 0.4413 N is the weight of 45 g.
+        assert_eq!(pull(crate::amount::newtons(0.4413)), "0.45 N, about 45 g of pull");
     }
 }

@@ -78,7 +78,7 @@ fn every_shipped_recipe_has_source_confidence_and_the_verdict_its_author_expects
             other => panic!("{}: {other:?}", e.id),
         };
         assert_eq!(filled, e.filled, "{}", e.id);
-        let listed = list_recipe(recipe, None);
+        let listed = list_recipe(recipe, None, None);
         let verdict = match listed.review.verdict {
             Verdict::Fine => "fine",
             Verdict::Unknown => "unknown",

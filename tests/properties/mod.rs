@@ -2,6 +2,7 @@
 
 mod amount;
 mod bath;
+mod choose;
 mod files;
 mod immersion;
 mod mesh;

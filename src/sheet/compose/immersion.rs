@@ -1,7 +1,7 @@
 //! Fill line, ballast and lifts on the sheet.
 
 use super::{cleaned, nearest};
-use crate::amount::{Force, Length, in_millilitres, in_millimetres, in_newtons};
+use crate::amount::{Length, in_millilitres, in_millimetres, in_newtons};
 use crate::immersion::{Immersion, Sitting};
 use crate::sheet::drawing::Drawing;
 use crate::sheet::model::{Block, Section};
@@ -90,7 +90,7 @@ pub(super) fn ballast(found: &Immersion) -> Option<Section> {
 fn sitting(p: &Sitting) -> String {
     let many = if p.count == 1 { String::new() } else { format!(" (each of {})", p.count) };
     let mass = words::estimate(p.mass, |m| words::mass(m, Round::Nearest));
-    let force = |f: Force| format!("{} N", words::figures(in_newtons(f).abs(), 2, Round::Up));
+    let force = words::pull;
     let floats = if p.floats {
         let draft = p.draft.map_or(String::new(), |d| format!(", {} deep", words::length(d, Round::Nearest)));
         format!("can float{draft}, lifting with {}", force(p.net_buoyancy.high))

@@ -82,7 +82,7 @@ pub(super) fn tumbling_json(plan: &TumblePlan) -> Map<String, Value> {
     map
 }
 
-/// What `choose` prints. Amounts in its shopping lists are of recipes whose review passed.
+/// What `choose` prints. Amounts in its shopping lists come from reviewed baths.
 pub fn choose(choice: &Choice) -> Value {
     let mut map = start();
     map.insert("metal".into(), json!(choice.wish.metal.id));
@@ -95,22 +95,30 @@ pub fn choose(choice: &Choice) -> Value {
     map.insert("shows".into(), Value::Object(shows));
     let ranked: Vec<Value> = choice.ranked.iter().enumerate().map(|(i, c)| candidate(i + 1, c)).collect();
     map.insert("ranked".into(), Value::Array(ranked));
-    let out: Vec<Value> = choice.excluded.iter().map(|e| json!({"id": e.id, "title": e.title, "why": e.why})).collect();
-    map.insert("excluded".into(), Value::Array(out));
+    let out = choice.excluded.iter().map(|e| {
+        let why: Vec<&String> = e.why.iter().map(|(_, told)| told).collect();
+        json!({"id": e.id, "title": e.title, "why": why})
+    });
+    map.insert("excluded".into(), Value::Array(out.collect()));
+    map.insert("relax".into(), texts(&choice.relax));
     Value::Object(map)
 }
 
 fn candidate(place: usize, c: &Candidate) -> Value {
     let shopping: Vec<Value> = c
-        .shopping
+        .shopping()
         .iter()
         .map(|p| json!({"name": p.name, "strength": p.strength, "needed": p.needed, "packages": p.packages, "remark": p.remark}))
         .collect();
+    let (r, times) = (c.recipe(), c.bath.value().times);
+    let missing: Vec<&String> = c.missing.for_bath.iter().chain(&c.missing.for_steps).collect();
     json!({
-        "place": place, "id": c.recipe.id, "title": c.recipe.title, "look": c.recipe.look,
-        "finish": super::finish(c.recipe.finish), "method": super::method(c.recipe.method),
-        "takes": c.takes.to_string(), "reasons": c.reasons, "missing": c.missing, "shopping": shopping,
-        "safety": Value::Object(review::review_json(&c.review)),
+        "place": place, "id": r.id, "title": r.title, "look": r.look,
+        "finish": super::finish(r.finish), "method": super::method(r.method),
+        "takes": times.plan.to_string(), "takes_soak": times.soak.to_string(), "takes_aftercare": times.after.to_string(),
+        "takes_whole": times.whole.to_string(), "reasons": c.reasons, "missing": missing,
+        "not_sold": texts(&c.missing.not_sold), "shopping": shopping,
+        "safety": Value::Object(review::review_json(c.bath.review())),
     })
 }
 

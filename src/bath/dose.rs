@@ -14,7 +14,7 @@ use crate::diag::{Checked, Problem, Problems};
 use crate::order::{Bench, ShelfStock};
 use crate::recipe::{Quantity, Recipe};
 use crate::reference::schema::Form;
-use crate::reference::{Ingredient, bulk_density};
+use crate::reference::{Ingredient, bulk_density, read_ingredient};
 
 /// One thing to pour or weigh.
 #[derive(Debug, Clone)]
@@ -240,7 +240,15 @@ fn choose_stocks(recipe: &Recipe, bench: &Bench, notes: &mut Vec<String>) -> Che
             choices.push(Choice { ingredient: stock.ingredient.clone(), factor, why });
         }
     }
-    if problems.is_empty() { Ok(choices) } else { Err(Problems(problems)) }
+    if !problems.is_empty() {
+        return Err(Problems(problems));
+    }
+    let kitchen = recipe.ingredients.iter().all(|i| matches!(i.quantity, Quantity::Kitchen(_)));
+    if kitchen && choices.iter().all(|c| c.ingredient.substance().is_none_or(|s| s.id != "water")) {
+        // Last, and only poured where a stronger bottle leaves room for it.
+        choices.push(Choice { ingredient: read_ingredient("water", recipe.measures)?, factor: Exact::ONE, why: None });
+    }
+    Ok(choices)
 }
 
 /// Volume of the bottle at hand that holds the active substance of one volume of the recipe's.
@@ -326,11 +334,18 @@ fn kitchen_batch(recipe: &Recipe, choices: &[Choice], advice: &Advice<'_>) -> Ch
             }
             Ok(shares)
         }
-        None if displaced.is_negative() => Err(Problem::error(
-            "a bottle on the shelf is stronger than the recipe's, and the recipe has no water line to make up the rest",
-        )
-        .hint("add a water line to the recipe, or use a bottle of the recipe's strength")
-        .into()),
+        // No line for water, and a stronger bottle: water makes up the rest, in the unit of what there is less of.
+        None if displaced.is_negative() => {
+            let less = shares.iter().position(|s| choices[s.choice].factor < Exact::ONE).unwrap_or(0);
+            let unit = shares[less].amount.unit;
+            let one = match unit {
+                Unit::Volume(volume, system) => volume.exact_ml(system).ok_or_else(too_large)?,
+                _ => return Err(Problem::error("a liquid of a kitchen recipe must be given by volume").into()),
+            };
+            let value = Exact::ZERO.checked_sub(displaced).and_then(|d| d.checked_div(one)).ok_or_else(too_large)?;
+            shares.insert(0, Share { choice: recipe.ingredients.len(), amount: Amount::of(value, unit) });
+            Ok(shares)
+        }
         None => Err(too_weak(recipe, choices, weak, advice)),
     }
 }

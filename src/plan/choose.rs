@@ -5,6 +5,7 @@ use super::shopping::Purchase;
 use super::trial::{self, Lacking, Times, Trial, trial};
 use crate::amount::{Estimate, MassDensity, Volume, in_kg_per_m3};
 use crate::bath::BathSize;
+use crate::diag::Problem;
 use crate::order::Bench;
 use crate::recipe::{Confidence, Finish, Method, Recipe, Suitability};
 use crate::reference::{Material, Room};
@@ -263,7 +264,9 @@ fn judge(wish: &Wish, showing: &Showing, recipe: Recipe) -> Result<Candidate, Ex
     let (times, missing, outcome) = match trial(&order, BathSize::Finished(wish.volume), true) {
         Ok((trial, missing)) => (trial.times, missing, safety::review(trial)),
         Err(problems) => {
-            let told = problems.0.first().map_or_else(String::new, |p| p.message.clone());
+            let told =
+                |p: &Problem| std::iter::once(&p.message).chain(&p.hints).cloned().collect::<Vec<_>>().join(": ");
+            let told = problems.0.first().map_or_else(String::new, told);
             why.push((Hindrance::Shelf, format!("it cannot be made from the bottles there: {told}")));
             return Err(Excluded { id, title, why });
         }
@@ -297,10 +300,10 @@ fn about(length: SignedDuration) -> String {
     if (10..48).contains(&hours) && length.as_mins() % 60 != 0 { format!("about {hours} h") } else { days(length) }
 }
 
-/// "about 4 days from washing to sealed, as `plan` lists it (bath and looks about 2 days, aftercare about 2 days)".
+/// "about 4 days from washing to sealed (bath and looks about 2 days, aftercare about 2 days)".
 fn in_parts(times: &Times) -> String {
     format!(
-        "{} from washing to sealed, as `plan` lists it (bath and looks {}, aftercare {})",
+        "{} from washing to sealed (bath and looks {}, aftercare {})",
         about(times.plan),
         about(times.soak),
         about(times.after)
@@ -377,7 +380,7 @@ fn place(wish: &Wish, showing: &Showing, bath: Reviewed<Trial>, missing: Lacking
     say(
         if longer.is_some() { -5 } else { 0 },
         format!(
-            "from the rough part, with a coupon first, to the hardened seal: {} worked by hand, as `plan --whole` lists it{}; a barrel takes weeks more",
+            "the whole job by hand, from a coupon first to the hardened seal: {}{}",
             about(times.whole),
             longer.map_or_else(String::new, |p| format!(", more than the {} you have", wished(p)))
         ),

@@ -47,6 +47,8 @@ pub struct Listing {
     pub recipes: Vec<ListedRecipe>,
     /// When none is left: what to leave out, and how many recipes that alone would let in.
     pub relax: Vec<(&'static str, usize)>,
+    /// Whether the review is of a bench's own bottles, in its room.
+    pub from_bench: bool,
 }
 
 /// Lists what the sieve lets through.
@@ -76,7 +78,7 @@ pub fn list(recipes: Vec<Recipe>, sieve: &Sieve) -> Listing {
     if !found.is_empty() {
         relax.clear();
     }
-    Listing { recipes: found, relax }
+    Listing { recipes: found, relax, from_bench: sieve.bench.is_some() }
 }
 
 /// Reviews a recipe for a list, as for a quarter of a litre: with a bench, from its bottles and in its room, as `plan`

@@ -231,7 +231,7 @@ pub(crate) fn listing() -> Listing {
         missing: Lacking::default(),
         cannot: None,
     };
-    Listing { recipes: vec![listed], relax: Vec::new() }
+    Listing { recipes: vec![listed], relax: Vec::new(), from_bench: false }
 }
 
 fn making_up() -> Vec<crate::bath::PouringStep> {

@@ -186,6 +186,27 @@ fn a_purchase_is_dosed_and_checked_as_the_bottle_that_would_be_bought() {
     assert!(peroxide.is_some() || choice.excluded[0].why.iter().any(|(h, _)| *h == Hindrance::Refused));
 }
 
+/// Amounts follow the active ingredient and water makes up the rest, in a recipe without a line for water too.
+#[test]
+fn a_stronger_bottle_is_thinned_where_the_recipe_has_no_water() {
+    let acetic = |shelf: Option<Bench>| {
+        let choice = choose(wish("copper", None, shelf), all());
+        let c = found(&choice, "salt-vinegar-verdigris").unwrap();
+        let poured: Vec<String> = c.bath.value().dosing.doses.iter().map(|d| d.name.clone()).collect();
+        let ingredients: Vec<_> = c.bath.value().dosing.doses.iter().map(|d| d.ingredient.clone()).collect();
+        let mixing =
+            bathwright::bath::MixConditions { temperature: bathwright::amount::celsius(20.0), carbonate: None };
+        let mixture = bathwright::bath::mix_physics(&ingredients, &mixing).unwrap();
+        let found = mixture.solutes.iter().find(|s| s.substance == "acetic_acid").unwrap();
+        (bathwright::amount::in_g_per_l(found.concentration.best), poured)
+    };
+    let (as_written, poured) = acetic(None);
+    assert!(!poured.contains(&"water".to_string()), "{poured:?}");
+    let (thinned, poured) = acetic(Some(bench("stocks: [{is: white vinegar 10 %}, {is: table salt}]")));
+    assert!(poured.contains(&"water".to_string()), "{poured:?}");
+    assert!((thinned / as_written - 1.0).abs() < 0.01, "{thinned} {as_written}");
+}
+
 #[test]
 fn what_preparation_and_aftercare_use_is_on_the_list() {
     let choice = choose(wish("iron", None, None), all());

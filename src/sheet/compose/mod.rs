@@ -153,9 +153,14 @@ pub fn recipes(listing: &Listing) -> Sheet {
         recipe_side: Vec::new(),
         safety_side: Vec::new(),
         below: Section::of("", blocks).into_iter().collect(),
-        closing: "Verdicts are for the recipe as written, before your parts, vessel and room are known. \
-            \"fine\" means that no hazard known to this program was found."
-            .into(),
+        closing: format!(
+            "Verdicts are for {}. \"fine\" means that no hazard known to this program was found.",
+            if listing.from_bench {
+                "a quarter of a litre from this bench's bottles in its room, before your parts and vessel are known"
+            } else {
+                "the recipe as written, before your parts, vessel and room are known"
+            }
+        ),
     }
 }
 

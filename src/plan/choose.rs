@@ -359,6 +359,10 @@ fn place(wish: &Wish, showing: &Showing, bath: Reviewed<Trial>, missing: Lacking
         if !missing.for_bath.is_empty() {
             say(-4 * count(&missing.for_bath), format!("the shelf lacks {}", missing.for_bath.join(", ")));
         }
+        if !missing.too_little.is_empty() {
+            let names = missing.too_little.join(", ");
+            say(-2 * count(&missing.too_little), format!("the shelf has too little of {names}"));
+        }
         if !missing.for_steps.is_empty() {
             let names = missing.for_steps.join(", ");
             say(-count(&missing.for_steps), format!("the shelf lacks {names}, for the steps before or after the bath"));

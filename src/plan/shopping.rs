@@ -29,6 +29,8 @@ pub(super) struct Lack {
     pub(super) ingredient: Ingredient,
     /// Whether it goes into the bath; otherwise only preparation or aftercare uses it.
     pub(super) for_bath: bool,
+    /// Whether the shelf has it, but not enough.
+    pub(super) too_little: bool,
     /// Lines of preparation and aftercare that use it.
     used: Vec<Ingredient>,
     /// What was found to buy for it.
@@ -43,7 +45,7 @@ enum Found {
 impl Lack {
     fn new(ingredient: &Ingredient, for_bath: bool) -> Self {
         let found = purchase::matching(ingredient).map(Found::Package).ok_or_else(|| NO_SHOP.to_string());
-        Lack { ingredient: ingredient.clone(), for_bath, used: Vec::new(), found }
+        Lack { ingredient: ingredient.clone(), for_bath, too_little: false, used: Vec::new(), found }
     }
 
     /// Whether nothing can be suggested for it.
@@ -80,6 +82,25 @@ pub(super) fn used_as_well<'a>(all: &mut Vec<Lack>, bench: &Bench, uses: impl It
             all.len() - 1
         });
         all[at].used.push(i.clone());
+    }
+}
+
+/// Adds what the shelf has too little of for this bath, where the bench says how much is left.
+pub(super) fn running_out(all: &mut Vec<Lack>, bench: &Bench, dosing: &Dosing) {
+    for dose in &dosing.doses {
+        let stocks = bench.stocks.iter().filter(|s| same(&s.ingredient, &dose.ingredient));
+        let left: Option<Vec<&Amount>> = stocks.map(|s| s.left.as_ref()).collect();
+        let Some(left) = left.filter(|l| !l.is_empty()) else { continue };
+        let grams = |a: &Amount| in_unit(a, PackageUnit::Gram, &dose.ingredient);
+        let liquid = |a: &Amount| a.volume().map(|v| in_millilitres(v.high));
+        let sum = |of: &dyn Fn(&Amount) -> Option<f64>| left.iter().map(|a| of(a)).sum::<Option<f64>>();
+        let short = match (liquid(&dose.exact), sum(&liquid)) {
+            (Some(need), Some(have)) => need > have,
+            _ => grams(&dose.exact).zip(sum(&grams)).is_some_and(|(need, have)| need > have),
+        };
+        if short && !all.iter().any(|l| same(&l.ingredient, &dose.ingredient)) {
+            all.push(Lack { too_little: true, ..Lack::new(&dose.ingredient, true) });
+        }
     }
 }
 

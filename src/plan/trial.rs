@@ -65,6 +65,8 @@ impl Reviewable for Trial {
 pub struct Lacking {
     /// Ingredients of the bath.
     pub for_bath: Vec<String>,
+    /// Ingredients of the bath that the shelf has, but not enough of.
+    pub too_little: Vec<String>,
     /// Used by preparation or aftercare only.
     pub for_steps: Vec<String>,
     /// Those of both that no shop is known to sell in a strength that can be used.
@@ -77,7 +79,8 @@ impl Lacking {
             lacks.iter().filter(which).map(|l| l.ingredient.line.name.clone()).collect::<Vec<_>>()
         };
         Lacking {
-            for_bath: names(&|l| l.for_bath),
+            for_bath: names(&|l| l.for_bath && !l.too_little),
+            too_little: names(&|l| l.too_little),
             for_steps: names(&|l| !l.for_bath),
             not_sold: names(&|l| l.cannot_be_bought()),
         }
@@ -85,7 +88,7 @@ impl Lacking {
 
     /// Whether nothing is lacking.
     pub fn is_empty(&self) -> bool {
-        self.for_bath.is_empty() && self.for_steps.is_empty()
+        self.for_bath.is_empty() && self.too_little.is_empty() && self.for_steps.is_empty()
     }
 }
 
@@ -131,6 +134,7 @@ pub(super) fn trial(order: &Order, size: BathSize, buying: bool) -> Checked<(Tri
     let order = if buying { shopping::bought(&order, &mut lacks, size) } else { order };
     let dosing = doses(&order, size)?;
     let bath = poured(&dosing);
+    shopping::running_out(&mut lacks, &bench, &dosing);
     let mixing = modelled(bath_temperature(&order), &mut Vec::new());
     let mixture = mix(&bath, &mixing)?;
     let reviewed_as = conditions(&order, order.vessel.as_ref());

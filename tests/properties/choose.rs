@@ -208,6 +208,23 @@ fn a_stronger_bottle_is_thinned_where_the_recipe_has_no_water() {
 }
 
 #[test]
+fn a_shelf_that_runs_out_says_so() {
+    let shelf = |left: &str| {
+        bench(&format!(
+            "stocks: [{{is: white vinegar 5 %, left: 1 L}}, {{is: hydrogen peroxide 3 %, left: {left}}}, {{is: table salt, left: 300 g}}, {{is: baking soda}}]"
+        ))
+    };
+    // Half a litre takes 59 mL of peroxide, and about 72 to 107 g of salt by the spoon.
+    for (left, short) in [("40 mL", true), ("80 mL", false)] {
+        let choice = choose(wish("iron", None, Some(shelf(left))), all());
+        let c = found(&choice, "kitchen-rust").unwrap();
+        assert_eq!(c.missing.too_little, if short { vec!["hydrogen peroxide"] } else { vec![] }, "{left}");
+        assert_eq!(c.shopping().len(), usize::from(short), "{left}: {:?}", c.shopping());
+        assert_eq!(c.missing.is_empty(), !short);
+    }
+}
+
+#[test]
 fn what_preparation_and_aftercare_use_is_on_the_list() {
     let choice = choose(wish("iron", None, None), all());
     let buys =

@@ -117,7 +117,7 @@ fn candidate(place: usize, c: &Candidate) -> Value {
         "finish": super::finish(r.finish), "method": super::method(r.method),
         "takes": times.plan.to_string(), "takes_soak": times.soak.to_string(), "takes_aftercare": times.after.to_string(),
         "takes_whole": times.whole.to_string(), "reasons": c.reasons, "missing": missing,
-        "not_sold": texts(&c.missing.not_sold), "shopping": shopping,
+        "too_little": texts(&c.missing.too_little), "not_sold": texts(&c.missing.not_sold), "shopping": shopping,
         "safety": Value::Object(review::review_json(c.bath.review())),
     })
 }

@@ -38,7 +38,7 @@ pub(super) struct Lack {
 }
 
 enum Found {
-    Bottle(Bottle),
+    Bottle(Box<Bottle>),
     Package(&'static Good),
 }
 
@@ -115,7 +115,7 @@ pub(super) fn bought(order: &Order, lacks: &mut [Lack], size: BathSize) -> Order
     for lack in lacks.iter_mut().filter(|l| l.for_bath && l.ingredient.line.strength.is_some()) {
         lack.found = purchase::bottle(&order, &lack.ingredient, size).map(|bottle| {
             order = purchase::with_bottle(&order, &bottle.ingredient);
-            Found::Bottle(bottle)
+            Found::Bottle(Box::new(bottle))
         });
     }
     order

@@ -8,7 +8,7 @@ use crate::diag::Checked;
 use crate::finishing::Barrel;
 use crate::order::{Order, Target};
 use crate::part::Part;
-use crate::recipe::{CareStage, Method, Rinse};
+use crate::recipe::{CareStage, Method, Recipe, Rinse};
 use crate::reference::{Ingredient, read_ingredient};
 use crate::safety::{self, Outcome};
 use crate::timetable::{self, Stage, Step};

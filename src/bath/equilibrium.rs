@@ -5,7 +5,7 @@
 //! the one answer. Around that, activity coefficients by specific ion interaction theory (SIT; constants of the
 //! ThermoChimie database v12a): log γ = −A z² √I/(1 + 1.5 √I) + Σ ε m, which holds in brines where Davies does not.
 
-use crate::reference::schema::{Interaction, Species};
+use crate::reference::schema::{Interaction, Precipitate, Species};
 use crate::reference::solutions;
 use once_cell::sync::Lazy;
 use std::collections::BTreeMap;
@@ -40,7 +40,7 @@ pub(super) struct Balance {
     /// Molality by species.
     pub species: BTreeMap<&'static str, f64>,
     /// Solids that this solution would drop.
-    pub settles: Vec<&'static str>,
+    pub settles: Vec<&'static Precipitate>,
     /// Activity of dissolved carbon dioxide.
     carbon_dioxide: f64,
     /// Where the iteration ended, for a like solution to start from.
@@ -135,7 +135,7 @@ fn balance_from(
     over: Over,
     near: Option<Start<'_>>,
 ) -> Option<Balance> {
-    let saturation = |atm: f64| atm * 10f64.powf(log_k_at(HENRY_LOG_K, Some(HENRY_KJ_MOL), t_c));
+    let saturation = |atm: f64| atm * 10f64.powf(log_k_at(HENRY_LOG_K, Some(HENRY_KJ_MOL), None, t_c));
     match over {
         Over::Nothing => solve(totals, t_c, None, near),
         Over::Held(atm) => solve(totals, t_c, Some(saturation(atm)), near),
@@ -154,10 +154,12 @@ fn balance_from(
     }
 }
 
-/// log10 K at a temperature by van 't Hoff with a constant enthalpy.
-fn log_k_at(log_k: f64, dh_kj_mol: Option<f64>, t_c: f64) -> f64 {
+/// log10 K at a temperature by van 't Hoff with a constant enthalpy, or a constant heat capacity where one is known.
+fn log_k_at(log_k: f64, dh_kj_mol: Option<f64>, dcp_j_mol_k: Option<f64>, t_c: f64) -> f64 {
     let dh = dh_kj_mol.unwrap_or(0.0) * 1000.0;
-    log_k + dh / (LN10 * GAS_J_MOL_K) * (1.0 / 298.15 - 1.0 / (t_c + 273.15))
+    let ratio = 298.15 / (t_c + 273.15);
+    let bent = dcp_j_mol_k.unwrap_or(0.0) * (ratio - 1.0 - ratio.ln()) / (LN10 * GAS_J_MOL_K);
+    log_k + bent + dh / (LN10 * GAS_J_MOL_K) * (1.0 / 298.15 - 1.0 / (t_c + 273.15))
 }
 
 fn solve(
@@ -207,7 +209,7 @@ fn solve(
             None => false,
         });
         if known && index > solid.lag.unwrap_or(0.5) {
-            settles.push(solid.name.as_ref());
+            settles.push(solid);
         }
     }
     let carbon = rows.iter().zip(&molality).map(|(r, m)| r.carbon * m).sum();
@@ -234,7 +236,7 @@ impl Equations {
         let table = solutions();
         let held = carbon_dioxide.is_some();
         let carbonic = table.species.iter().find(|s| s.name == "CO2")?;
-        let ln_co2 = LN10 * log_k_at(carbonic.log_k, carbonic.dh_kj_mol, t_c);
+        let ln_co2 = LN10 * log_k_at(carbonic.log_k, carbonic.dh_kj_mol, carbonic.dcp_j_mol_k, t_c);
         // With carbon dioxide held, carbonate is written as CO2 − 2 H: the carbon balance falls away.
         let ln_co3 = carbon_dioxide.map(|a| a.max(1e-30).ln() - ln_co2);
         let mut rows: Vec<Row> = Vec::new();
@@ -277,7 +279,7 @@ fn hydroxide(t_c: f64) -> Row {
         solutions().species.iter().find(|s| s.name == "OH-").map_or((-14.0, Some(55.815)), |s| (s.log_k, s.dh_kj_mol));
     // Protons are the first component.
     let nu = vec![(0, -1.0)];
-    Row { name: "OH-", charge: -1.0, ln_k: LN10 * log_k_at(log_k, dh, t_c), water: 1.0, nu, carbon: 0.0 }
+    Row { name: "OH-", charge: -1.0, ln_k: LN10 * log_k_at(log_k, dh, None, t_c), water: 1.0, nu, carbon: 0.0 }
 }
 
 fn formed(s: &'static Species, names: &[&'static str], carbon: bool, ln_co3: Option<f64>, t_c: f64) -> Option<Row> {
@@ -285,7 +287,7 @@ fn formed(s: &'static Species, names: &[&'static str], carbon: bool, ln_co3: Opt
         return None;
     }
     let mut nu = vec![0.0; names.len()];
-    let mut ln_k = LN10 * log_k_at(s.log_k, s.dh_kj_mol, t_c);
+    let mut ln_k = LN10 * log_k_at(s.log_k, s.dh_kj_mol, s.dcp_j_mol_k, t_c);
     let mut held_carbon = 0.0;
     for (c, n) in &s.of {
         match names.iter().position(|name| name == c) {

@@ -2,22 +2,23 @@
 
 use super::density::density;
 use super::equilibrium::Over;
-use super::gas::gases;
+use super::gas::{gas, gases};
 use super::heat::{Heat, heat};
 use super::pour::{Cause, Poured, pour};
-use super::solubility::{Undissolved, settle};
-use super::species::{Composition, acid_protons, base_equivalents, of, reacted};
+use super::solubility::{Undissolved, carried, crowded, settle};
+use super::species::{Composition, acid_protons, base_equivalents, moles, of, reacted, solute};
 use super::uncertainty::{Effect, combine};
-use super::{Carbonate, MixConditions, Mixture, Solute, order, ph};
+use super::{Carbonate, Gas, MixConditions, Mixture, Solute, order, ph};
 use crate::amount::{
     Estimate, Mass, MassFraction, Ph, ThermodynamicTemperature, Volume, g_per_l, grams, in_celsius, kelvins, kg_per_m3,
     millilitres, mol_per_l,
 };
 use crate::diag::{Checked, Problem, Problems};
-use crate::reference::{Ingredient, solutions};
+use crate::reference::schema::Role;
+use crate::reference::{Ingredient, solutions, substances};
 
 /// Share of carbon dioxide in open air, as a pressure in atm: 10^−3.37, 426 ppm.
-const AIR_ATM: f64 = 4.266e-4;
+pub(super) const AIR_ATM: f64 = 4.266e-4;
 /// Density of settled salt crystals, g/mL, for the room that a sediment takes (handbook crystals: 1.5 to 2.3).
 const CRYSTALS_G_ML: f64 = 2.0;
 
@@ -62,6 +63,32 @@ fn mixture(ingredients: &[Ingredient], conditions: &MixConditions, chemistry: bo
     for s in &solids {
         warnings.push(undissolved_words(s, t_c));
     }
+    warnings.extend(bath.all.entries().filter_map(|(s, _)| {
+        let (_, into) = carried(&bath.all, s)?;
+        Some(format!(
+            "{} dissolves to {into}, which is not modelled: it is counted as dissolved, and no pH is given.",
+            capital(&s.name)
+        ))
+    }));
+    for (salt, others) in crowded(&dissolved, t_c) {
+        warnings.push(format!(
+            "Beside {others} less {salt} dissolves than in plain water, for they share an ion: more may stay undissolved \
+             than is said here."
+        ));
+    }
+    let mut plain = dissolved.clone();
+    plain.solutes_g.retain(|id, _| solute(id).is_none_or(|s| carried(&bath.all, s).is_none()));
+    let over = air(&plain, conditions.carbonate).over;
+    for solid in ph::falls_out(&plain, t_c, over).iter().filter(|_| chemistry) {
+        warnings.push(format!(
+            "{} falls out as a mud that can coat the part: less of it is dissolved than is listed.",
+            capital(&solid.name)
+        ));
+    }
+    let dry = dissolved.total_g() <= 1e-9 * bath.all.total_g();
+    if dry {
+        warnings.push("There is no liquid in it, so nothing dissolves.".into());
+    }
     if !physics.not_modelled.is_empty() {
         warnings.push(format!(
             "Density not modelled with {}: between {:.0} and {:.0} kg/m³.",
@@ -89,7 +116,7 @@ fn mixture(ingredients: &[Ingredient], conditions: &MixConditions, chemistry: bo
     Ok(Mixture {
         volume: volume.map(millilitres),
         mass: mass.map(grams),
-        density: physics.not_modelled.is_empty().then(|| density.map(kg_per_m3)),
+        density: (!dry && physics.not_modelled.is_empty()).then(|| density.map(kg_per_m3)),
         ph,
         temperature: conditions.temperature,
         solutes: solutes(&dissolved, &physics, &variants),
@@ -97,9 +124,39 @@ fn mixture(ingredients: &[Ingredient], conditions: &MixConditions, chemistry: bo
         heat_rise: heat
             .filter(|_| bath.all.foreign_g.is_empty() && bath.all.solids_g.is_empty())
             .map(|h| kelvins(h.worst_rise_k())),
-        gas: if chemistry { gases(&bath.all, conditions.temperature) } else { Vec::new() },
+        gas: if chemistry { gas_made(&bath.all, conditions.temperature) } else { Vec::new() },
         warnings,
     })
+}
+
+fn capital(name: &str) -> String {
+    let mut letters = name.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// All gas that it can make, hydrogen from metal that lies in an acid bath included.
+fn gas_made(all: &Composition, temperature: ThermodynamicTemperature) -> Vec<Gas> {
+    let mut found = gases(all, temperature);
+    let acid: f64 = all.entries().filter_map(|(s, g)| Some(moles(s, g)? * acid_protons(s))).sum();
+    // Iron gives up to three electrons for each atom as any metal does that acid takes up, and two make one hydrogen.
+    let metal: f64 = all.solids_g.iter().filter_map(|(name, g)| Some(1.5 * g / dissolving_metal(name)?)).sum();
+    let hydrogen = metal.min(acid / 2.0);
+    if hydrogen > 1e-9 {
+        found.push(gas(
+            "hydrogen",
+            hydrogen,
+            temperature,
+            "acid on the metal in it, until one of them is used up".into(),
+        ));
+    }
+    found
+}
+
+/// Molar mass of a metal that acid dissolves with hydrogen.
+fn dissolving_metal(name: &str) -> Option<f64> {
+    let metal = substances().iter().find(|s| s.name == name)?;
+    let roles = [Role::IronMetal, Role::ZincMetal, Role::AluminiumMetal, Role::MagnesiumMetal];
+    metal.molar_mass_g_mol.filter(|m| *m > 0.0 && roles.iter().any(|r| metal.is(*r)))
 }
 
 /// Reads all ingredients, or says everything that is wrong with them.
@@ -206,8 +263,8 @@ impl Bath {
 
 /// Density and volume of a settled bath.
 pub(super) struct Physics {
-    kg_m3: Estimate<f64>,
-    not_modelled: Vec<String>,
+    pub kg_m3: Estimate<f64>,
+    pub not_modelled: Vec<String>,
     /// Liquid, millilitres.
     liquid_ml: f64,
     /// Sediment, millilitres.
@@ -217,7 +274,7 @@ pub(super) struct Physics {
 }
 
 impl Physics {
-    fn of(dissolved: &Composition, solids: &[Undissolved], t_c: f64) -> Physics {
+    pub fn of(dissolved: &Composition, solids: &[Undissolved], t_c: f64) -> Physics {
         let (products, gas_g) = reacted(dissolved);
         let mut found = density(&products, t_c);
         if gas_g > 0.0 || products.solutes_g.len() != dissolved.solutes_g.len() {
@@ -238,7 +295,7 @@ impl Physics {
         }
     }
 
-    fn volume_ml(&self) -> f64 {
+    pub fn volume_ml(&self) -> f64 {
         self.liquid_ml + self.sediment_ml
     }
 }
@@ -333,6 +390,9 @@ fn acidity(
     warnings: &mut Vec<String>,
 ) -> Option<Estimate<Ph>> {
     let t_c = in_celsius(conditions.temperature);
+    if bath.all.entries().any(|(s, _)| carried(&bath.all, s).is_some()) {
+        return None;
+    }
     // Solids that settle have left the composition but may still react.
     let dissolved = &Composition { solids_g: bath.all.solids_g.clone(), ..dissolved.clone() };
     let air = air(dissolved, conditions.carbonate);
@@ -350,7 +410,7 @@ fn acidity(
         ends.iter().map(|(c, low, high)| Effect { label: &c.label, low: *low, high: *high, range: c.range }).collect();
     // Hard water holds bicarbonate.
     let mut hard = dissolved.clone();
-    if let Some(s) = super::species::solute("sodium_bicarbonate") {
+    if let Some(s) = solute("sodium_bicarbonate") {
         hard.add("sodium_bicarbonate", bath.tap_alkalinity_mol() * s.molar_mass_g_mol.unwrap_or(84.006));
     }
     let hard = ph::value_near(&hard, t_c, air.over, &reading.balance).unwrap_or(reading.ph);
@@ -372,7 +432,7 @@ fn acidity(
     Some(found.map(Ph))
 }
 
-fn undissolved_words(s: &Undissolved, t_c: f64) -> String {
+pub(super) fn undissolved_words(s: &Undissolved, t_c: f64) -> String {
     if s.insoluble {
         return format!("{:.1} g of {} does not dissolve.", s.solid_g, s.name);
     }
@@ -400,5 +460,116 @@ fn heat_words(heat: &Heat, t_c: f64, warnings: &mut Vec<String>) {
     if heat.fall_k() > 3.0 {
         warnings
             .push(format!("Dissolving cools it by about {:.0} K; it takes longer to dissolve then.", heat.fall_k()));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::amount::{MeasureSystem, celsius, in_g_per_l, in_grams, in_moles};
+    use crate::reference::read_ingredient;
+
+    fn made(lines: &[&str]) -> Mixture {
+        let list: Vec<_> = lines.iter().map(|l| read_ingredient(l, MeasureSystem::Metric).unwrap()).collect();
+        mix(&list, &MixConditions { temperature: celsius(20.0), carbonate: None }).unwrap()
+    }
+
+    fn says(m: &Mixture, words: &str) -> bool {
+        m.warnings.iter().any(|w| w.contains(words))
+    }
+
+    #[test]
+    fn what_falls_out_is_named() {
+        // All insoluble by the rules of every textbook; gypsum holds 2.4 g/L (CRC Handbook).
+        for (first, second, name) in [
+            ("20 g calcium chloride dihydrate", "20 g Epsom salts", "Gypsum"),
+            ("5 g barium chloride dihydrate", "5 g Epsom salts", "Barium sulfate"),
+            ("5 g barium chloride dihydrate", "5 g anhydrous sodium carbonate", "Barium carbonate"),
+            ("5 g silver nitrate", "5 g table salt", "Silver chloride"),
+            ("20 g copper sulfate pentahydrate", "20 g anhydrous sodium carbonate", "copper carbonate"),
+            ("20 g copper sulfate pentahydrate", "5 g sodium hydroxide", "Copper hydroxide"),
+            ("5 g calcium chloride dihydrate", "5 g anhydrous sodium carbonate", "Calcium carbonate"),
+        ] {
+            let m = made(&["1 L distilled water", first, second]);
+            assert!(m.warnings.iter().any(|w| w.contains(name) && w.contains("falls out")), "{name}: {:?}", m.warnings);
+            for alone in [first, second] {
+                let m = made(&["1 L distilled water", alone]);
+                assert!(!says(&m, "falls out"), "{alone}: {:?}", m.warnings);
+            }
+        }
+        // A tenth of what gypsum needs stays clear, and gypsum leaves the pH alone.
+        assert!(!says(
+            &made(&["1 L distilled water", "1 g calcium chloride dihydrate", "1 g Epsom salts"]),
+            "falls out"
+        ));
+        assert!(made(&["1 L distilled water", "20 g calcium chloride dihydrate", "20 g Epsom salts"]).ph.is_some());
+    }
+
+    #[test]
+    fn a_shared_ion_is_said_to_crowd_a_salt_out() {
+        let crowded = made(&["1 L distilled water", "250 g table salt", "250 g potassium chloride"]);
+        assert!(says(&crowded, "share an ion"), "{:?}", crowded.warnings);
+        for alone in ["250 g table salt", "250 g potassium chloride"] {
+            assert!(!says(&made(&["1 L distilled water", alone]), "share an ion"));
+        }
+        let weak = made(&["1 L distilled water", "100 g table salt", "30 g potassium chloride"]);
+        assert!(!says(&weak, "share an ion"), "{:?}", weak.warnings);
+    }
+
+    #[test]
+    fn steel_wool_in_vinegar_makes_hydrogen() {
+        // 20 g of iron is 0.358 mol; 1 kg of 5 % vinegar has 0.833 mol of acid, so at most 0.416 mol of hydrogen.
+        let m = made(&["1000 g vinegar 5 %", "20 g steel wool"]);
+        let hydrogen = m.gas.iter().find(|g| g.gas == "hydrogen").unwrap();
+        assert!((in_moles(hydrogen.amount) - 0.416).abs() < 0.002);
+        let little = made(&["1000 g vinegar 5 %", "2 g steel wool"]);
+        assert!((in_moles(little.gas[0].amount) - 0.0537).abs() < 0.001, "{:?}", little.gas);
+        assert!(made(&["1 L water", "20 g steel wool"]).gas.is_empty());
+    }
+
+    #[test]
+    fn ammonia_takes_copper_carbonate_into_solution() {
+        let m = made(&["1 L ammonia 10 %", "20 g copper carbonate"]);
+        assert!(m.undissolved.is_empty() && says(&m, "cuprammonia") && m.density.is_none());
+        assert!(m.ph.is_none() && !says(&m, "falls out"), "{:?}", m.warnings);
+        let copper = m.solutes.iter().find(|s| s.substance == "copper_carbonate_basic").unwrap();
+        assert!((in_grams(copper.mass.best) - 20.0).abs() < 1e-9);
+        // 1 g of ammonia is 0.0587 mol and carries at most an eighth of that: 1.6 g of the carbonate.
+        let little = made(&["1 L water", "10 g ammonia 10 %", "20 g copper carbonate"]);
+        assert!((in_grams(little.undissolved[0].1) - 18.4).abs() < 0.1, "{:?}", little.undissolved);
+        assert_eq!(made(&["1 L water", "20 g copper carbonate"]).undissolved.len(), 1);
+    }
+
+    #[test]
+    fn a_dry_salt_and_a_wordless_hydrate_are_told_apart_from_a_bath() {
+        let dry = made(&["1 kg table salt"]);
+        assert!(says(&dry, "no liquid") && dry.density.is_none() && dry.solutes.is_empty());
+        let fault = |line: &str| {
+            let list = [
+                read_ingredient("1 L water", MeasureSystem::Metric).unwrap(),
+                read_ingredient(line, MeasureSystem::Metric).unwrap(),
+            ];
+            mix(&list, &MixConditions { temperature: celsius(20.0), carbonate: None }).unwrap_err()
+        };
+        // There is a hexahydrate too, but no name of this table means it.
+        let names = ["anhydrous calcium chloride", "calcium chloride dihydrate"];
+        let found = fault("50 g calcium chloride hydrate").to_string();
+        assert!(found.contains("does not say which hydrate") && found.contains(&names.join(", ")), "{found}");
+        for name in names {
+            assert!(
+                read_ingredient(&format!("50 g {name}"), MeasureSystem::Metric).unwrap().substance().is_some(),
+                "{name}"
+            );
+        }
+        assert!(fault("50 g sparkle hydrate").to_string().contains("not recognised"));
+    }
+
+    #[test]
+    fn kitchen_vinegar_says_what_it_was_counted_as() {
+        let m = made(&["900 mL water", "100 mL vinegar"]);
+        assert!(says(&m, "counted as 5 %") && says(&m, "4 to 8 %"), "{:?}", m.warnings);
+        let acid = m.solutes[0].concentration;
+        assert!(in_g_per_l(acid.high) > 1.5 * in_g_per_l(acid.best));
+        assert!(!says(&made(&["900 mL water", "100 mL vinegar 5 %"]), "counted as"));
     }
 }

@@ -6,6 +6,7 @@ use super::mixture::air;
 use super::species::{Composition, moles, solute};
 use crate::amount::{Estimate, Mass, Ph, ThermodynamicTemperature, in_celsius, in_grams};
 use crate::diag::{Checked, Problem};
+use crate::reference::schema::{Precipitate, SoluteData};
 use crate::reference::solutions;
 use std::collections::BTreeMap;
 
@@ -28,7 +29,6 @@ pub(super) struct Reading {
     /// What the model itself may be off by, downward and upward.
     pub model: (f64, f64),
     pub balance: Balance,
-    pub water_kg: f64,
 }
 
 /// Totals of the components in mol per kg of water.
@@ -46,24 +46,13 @@ pub(super) fn totals(bath: &Composition) -> Result<BTreeMap<&'static str, f64>, 
     if bath.water_g < 0.3 * bath.total_g() || water_kg <= 0.0 {
         return Err("there is too little water for the model".into());
     }
-    let mut sum: BTreeMap<&'static str, f64> = BTreeMap::new();
-    let mut cosolvent = 0.0;
-    for (s, g) in bath.entries() {
-        if g <= 1e-6 * bath.total_g() {
-            // A trace still counts where it has a model.
-            if s.of.is_none() {
-                continue;
-            }
-        }
-        let Some(of) = &s.of else { return Err(format!("{} has no model of its acidity", s.name)) };
-        if of.is_empty() && s.miscible {
-            cosolvent += g;
-        }
-        let Some(mol) = moles(s, g) else { continue };
-        for (c, n) in of {
-            *sum.entry(component(c)).or_insert(0.0) += n * mol / water_kg;
-        }
+    // A trace still counts where it has a model.
+    if let Some((s, _)) = bath.entries().find(|(s, g)| s.of.is_none() && *g > 1e-6 * bath.total_g()) {
+        return Err(format!("{} has no model of its acidity", s.name));
     }
+    let mixes = |s: &SoluteData| s.miscible && s.of.as_ref().is_some_and(BTreeMap::is_empty);
+    let cosolvent: f64 = bath.entries().filter(|(s, _)| mixes(s)).map(|(_, g)| g).sum();
+    let sum = modelled(bath);
     if cosolvent > COSOLVENT * (cosolvent + bath.water_g) {
         return Err("constants for water do not hold with this much alcohol or solvent".into());
     }
@@ -75,9 +64,30 @@ pub(super) fn totals(bath: &Composition) -> Result<BTreeMap<&'static str, f64>, 
         return Err("an oxidiser meets something it oxidises, which changes the acidity".into());
     }
     if has(&["hs"]) && has(&["cu", "fe2", "fe3", "zn", "ag"]) {
-        return Err("a metal sulfide settles out".into());
+        return Err("a metal sulfide falls out".into());
     }
     Ok(sum)
+}
+
+/// What the solutes with a model bring, mol per kg of water.
+fn modelled(bath: &Composition) -> BTreeMap<&'static str, f64> {
+    let water_kg = bath.water_g / 1000.0;
+    let mut sum: BTreeMap<&'static str, f64> = BTreeMap::new();
+    for (s, g) in bath.entries() {
+        let (Some(of), Some(mol)) = (&s.of, moles(s, g)) else { continue };
+        for (c, n) in of {
+            *sum.entry(component(c)).or_insert(0.0) += n * mol / water_kg;
+        }
+    }
+    sum
+}
+
+/// Solids that fall out of a bath, as far as its solutes have a model.
+pub(super) fn falls_out(bath: &Composition, t_c: f64, over: Over) -> Vec<&'static Precipitate> {
+    if bath.water_g <= 0.0 {
+        return Vec::new();
+    }
+    balance(&modelled(bath), t_c, over).map_or(Vec::new(), |b| b.settles)
 }
 
 fn component(id: &str) -> &'static str {
@@ -95,10 +105,14 @@ pub(super) fn read(bath: &Composition, t_c: f64, over: Over) -> Result<Reading, 
     if found.ionic_strength > STRONGEST_MOL_KG {
         return Err("the solution is too strong for the model".into());
     }
-    if let Some(solid) = found.settles.first() {
-        return Err(format!("{solid} settles out"));
+    if let Some(solid) = found.settles.iter().find(|s| !s.keeps_ph) {
+        return Err(format!("{} falls out", solid.name));
     }
-    let width = model_width(&sum, &found, t_c);
+    let mut width = model_width(&sum, &found, t_c);
+    if !found.settles.is_empty() {
+        // The ions are counted as if they stayed in solution: a lower ionic strength moves activities by this much.
+        width += 0.2;
+    }
     let pushed = |by: f64| {
         let mut moved = sum.clone();
         *moved.entry("h").or_insert(0.0) += by;
@@ -106,7 +120,7 @@ pub(super) fn read(bath: &Composition, t_c: f64, over: Over) -> Result<Reading, 
     };
     let down = pushed(TRACE_MOL_KG).map_or(1.0, |p| (found.ph - p).max(0.0));
     let up = pushed(-TRACE_MOL_KG).map_or(1.0, |p| (p - found.ph).max(0.0));
-    Ok(Reading { ph: found.ph, model: (width + down, width + up), water_kg: bath.water_g / 1000.0, balance: found })
+    Ok(Reading { ph: found.ph, model: (width + down, width + up), balance: found })
 }
 
 /// pH of known masses of anhydrous solutes in water, with what the model may be off by.

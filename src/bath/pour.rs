@@ -4,11 +4,11 @@ use super::density::water_kg_m3;
 use super::species::{Composition, stock};
 use super::stock::{compose, density_of, mass_fraction};
 use crate::amount::{
-    Amount, Estimate, MassDensity, Span, Strength, Unit, VolumeUnit, in_grams, in_millilitres, kg_per_m3,
+    Amount, Estimate, MeasureSystem, Span, Strength, Unit, VolumeUnit, in_grams, in_kg_per_m3, in_millilitres,
 };
 use crate::diag::{Checked, Problem};
 use crate::reference::schema::{Form, Stock};
-use crate::reference::{Ingredient, Meaning, Substance, solutions};
+use crate::reference::{Ingredient, Meaning, Substance, bulk_density, read_ingredient, solutions};
 
 /// One cause of uncertainty: the ingredient at its low and its high end.
 #[derive(Debug, Clone)]
@@ -108,6 +108,14 @@ pub(super) fn pour(ingredient: &Ingredient, t_c: f64) -> Checked<Poured> {
             water_words(hydrates.best.unwrap_or(0.0))
         ));
     }
+    if ingredient.line.strength.is_none() && stock.needs_strength && w.high > 1.05 * w.low {
+        warnings.push(format!(
+            "{name} without a strength was counted as {} % (shops sell {} to {} %): write the figure on the label.",
+            percent(w.best),
+            percent(w.low),
+            percent(w.high)
+        ));
+    }
     let tap =
         substance.id == "water" && !["distilled", "deionised", "deionized", "rain"].iter().any(|p| name.contains(p));
     Ok(Poured {
@@ -128,6 +136,16 @@ pub(super) fn known(ingredient: &Ingredient) -> Checked<&'static Substance> {
         None => p.hint("write the name of the chemical on the label"),
     };
     if ingredient.meanings.is_empty() {
+        // "copper sulfate hydrate" is known but for how much water it holds.
+        let (name, word) = line.name.trim().rsplit_once(' ').unwrap_or_default();
+        if word.eq_ignore_ascii_case("hydrate")
+            && let Some(stock) = read_ingredient(&format!("1 g {name}"), MeasureSystem::Metric)
+                .ok()
+                .and_then(|i| stock(&i.substance()?.id))
+                .filter(|s| !s.hydrates.is_empty())
+        {
+            return Err(which_hydrate(&line.name, stock).into());
+        }
         return Err(ask(Problem::error(format!("\"{}\" is not recognised", line.name))).into());
     }
     // Two entries of one acid (split by strength for its hazards) are one thing here.
@@ -205,24 +223,19 @@ fn liquid_g_ml(stock: &'static Stock, substance: &Substance, say: Say, t_c: f64)
 }
 
 /// Bulk density of a solid by spoon, with its spread; a wide guess when none is listed.
-pub(super) fn bulk_g_ml(substance: &Substance, name: &str) -> Estimate<f64> {
-    let table = solutions();
-    let fits =
-        |words: &[crate::reference::schema::Text]| words.is_empty() || words.iter().any(|w| name.contains(w.as_ref()));
-    let [low, best, high] = table
-        .bulk
-        .iter()
-        .find(|b| b.id == substance.id && fits(&b.words))
-        .map_or(table.measuring.unknown_bulk_kg_m3, |b| b.kg_m3);
+fn bulk_g_ml(substance: &Substance, name: &str) -> Estimate<f64> {
+    let table = &solutions().measuring;
+    let [low, best, high] = table.unknown_bulk_kg_m3;
+    let found = bulk_density(name, &substance.id).map(|d| d.map(in_kg_per_m3));
+    let Estimate { best, low, high } = found.unwrap_or(Estimate { best, low, high });
     // A spoon of any solid is off by at least this much.
-    let least = table.measuring.spoon_of_solid;
+    let least = table.spoon_of_solid;
     let (low, high) = (low.min(best * (1.0 - least)), high.max(best * (1.0 + least)));
-    Estimate { best: best / 1000.0, low: low / 1000.0, high: high / 1000.0 }
+    Estimate { best, low, high }.map(|d| d / 1000.0)
 }
 
-/// Bulk density of a solid ingredient by spoon, with its spread: for turning grams into spoons.
-pub fn spoon_density(substance: &Substance, name: &str) -> Estimate<MassDensity> {
-    bulk_g_ml(substance, &name.to_lowercase()).map(|d| kg_per_m3(d * 1000.0))
+fn percent(share: f64) -> f64 {
+    (share * 1000.0).round() / 10.0
 }
 
 fn measuring_error(unit: Unit, dry: bool) -> f64 {
@@ -296,6 +309,27 @@ fn half_unit(strength: &Strength, text: &str) -> f64 {
     (0.5 * 10f64.powi(-(places as i32)) / value).min(0.5)
 }
 
+/// Words for water of crystallisation.
+const HYDRATES: [(&str, f64); 17] = [
+    ("anhydrous", 0.0),
+    ("dehydrated", 0.0),
+    ("monohydrate", 1.0),
+    ("dihydrate", 2.0),
+    ("trihydrate", 3.0),
+    ("tetrahydrate", 4.0),
+    ("pentahydrate", 5.0),
+    ("hexahydrate", 6.0),
+    ("heptahydrate", 7.0),
+    ("nonahydrate", 9.0),
+    ("decahydrate", 10.0),
+    ("dodecahydrate", 12.0),
+    ("hexadecahydrate", 16.0),
+    ("octadecahydrate", 18.0),
+    ("washing soda", 10.0),
+    ("soda crystals", 10.0),
+    ("soda ash", 0.0),
+];
+
 struct Hydrate {
     best: Option<f64>,
     said: Option<f64>,
@@ -305,26 +339,7 @@ struct Hydrate {
 
 /// How much water of crystallisation the name says.
 fn hydrate(ingredient: &Ingredient, stock: &'static Stock, name: &str) -> Checked<Hydrate> {
-    const WORDS: [(&str, f64); 17] = [
-        ("anhydrous", 0.0),
-        ("dehydrated", 0.0),
-        ("monohydrate", 1.0),
-        ("dihydrate", 2.0),
-        ("trihydrate", 3.0),
-        ("tetrahydrate", 4.0),
-        ("pentahydrate", 5.0),
-        ("hexahydrate", 6.0),
-        ("heptahydrate", 7.0),
-        ("nonahydrate", 9.0),
-        ("decahydrate", 10.0),
-        ("dodecahydrate", 12.0),
-        ("hexadecahydrate", 16.0),
-        ("octadecahydrate", 18.0),
-        ("washing soda", 10.0),
-        ("soda crystals", 10.0),
-        ("soda ash", 0.0),
-    ];
-    let said = WORDS
+    let said = HYDRATES
         .iter()
         .filter(|(word, _)| name.contains(word))
         .max_by_key(|(word, _)| word.len())
@@ -332,10 +347,7 @@ fn hydrate(ingredient: &Ingredient, stock: &'static Stock, name: &str) -> Checke
         .filter(|_| !stock.hydrates.is_empty());
     let most = stock.hydrates.iter().copied().fold(0.0, f64::max);
     if said.is_none() && name.contains("hydrate") && !stock.hydrates.is_empty() {
-        let water = stock.hydrates.iter().map(|n| water_words(*n)).collect::<Vec<_>>().join(", ");
-        return Err(Problem::error(format!("\"{}\" does not say which hydrate it is", ingredient.line.name))
-            .hint(format!("write one of: {water}"))
-            .into());
+        return Err(which_hydrate(&ingredient.line.name, stock).into());
     }
     let solution = ingredient.line.strength.is_some();
     let open = said.is_none() && !solution && stock.water == 0.0 && stock.hydrates.len() > 1;
@@ -343,6 +355,22 @@ fn hydrate(ingredient: &Ingredient, stock: &'static Stock, name: &str) -> Checke
     Ok(Hydrate { best, said, open, most })
 }
 
+fn which_hydrate(name: &str, stock: &Stock) -> Problem {
+    let plain = name.trim().trim_end_matches("hydrate").trim_end();
+    let known = |name: &String| {
+        read_ingredient(&format!("1 g {name}"), MeasureSystem::Metric).is_ok_and(|i| i.substance().is_some())
+    };
+    let named = |n: &f64| match *n {
+        0.0 => format!("anhydrous {plain}"),
+        n => format!("{plain} {}", water_words(n)),
+    };
+    let allowed = stock.hydrates.iter().map(named).filter(known);
+    Problem::error(format!("\"{name}\" does not say which hydrate it is"))
+        .hint(format!("read the label and write which: {}", allowed.collect::<Vec<_>>().join(", ")))
+}
+
+/// The word for so much water of crystallisation.
 fn water_words(n: f64) -> String {
-    if n == 0.0 { "anhydrous".into() } else { format!("{n:.0} H2O") }
+    let word = HYDRATES.iter().find(|(_, water)| *water == n).map(|(word, _)| (*word).to_string());
+    word.unwrap_or_else(|| format!("{n:.0} H2O"))
 }

@@ -1,12 +1,12 @@
 //! What dissolves: tabulated solubility in water against temperature.
 //!
 //! The tables hold for one salt in water. With other salts beside it a bath holds less (common ions) or a little
-//! more; that is said in a warning, not computed.
+//! more; [`crowded`] says where less, the amounts stay those of the table.
 
 use super::density::interpolate;
-use super::species::{Composition, WATER_G_MOL, reacted, solute};
+use super::species::{Composition, WATER_G_MOL, acid_protons, base_equivalents, moles, of, reacted, solute};
 use crate::amount::{Mass, MassFraction, ThermodynamicTemperature, celsius, grams, in_celsius, in_grams};
-use crate::reference::schema::SoluteData;
+use crate::reference::schema::{SoluteData, SoluteKind};
 
 /// Grams of anhydrous solute that 100 g of water hold; `None` without a table or when it mixes in all proportions.
 pub(super) fn grams_per_100_g(s: &SoluteData, t_c: f64) -> Option<f64> {
@@ -37,6 +37,52 @@ pub fn warm_enough(solute_id: &str, solute_mass: Mass, water: Mass) -> Option<Th
     None
 }
 
+/// Grams of a solute that something else in the bath takes into solution, and what comes of it: free ammonia takes
+/// copper.
+pub(super) fn carried<'a>(bath: &Composition, s: &'a SoluteData) -> Option<(f64, &'a str)> {
+    let by = s.dissolved_by.as_ref()?;
+    let free: f64 = bath
+        .entries()
+        .filter(|(o, _)| of(o, &by.component) > 0.0 && base_equivalents(o) > 0.0)
+        .filter_map(|(o, g)| Some(moles(o, g)? * of(o, &by.component)))
+        .sum();
+    let acid: f64 = bath.entries().filter_map(|(o, g)| Some(moles(o, g)? * acid_protons(o))).sum();
+    let grams = (free - acid).max(0.0) / by.moles * s.molar_mass_g_mol?;
+    (grams > 0.0).then(|| (grams.min(bath.solute_g(&s.id)), by.into.as_ref()))
+}
+
+/// Salts that dissolve less than their table says, each with those beside it that bring one of its ions.
+///
+/// As for a salt of two ions with a solubility product: with m of one ion beside it, √(m²/4 + s²) − m/2 instead of s.
+pub(super) fn crowded(dissolved: &Composition, t_c: f64) -> Vec<(String, String)> {
+    let (free, _) = reacted(dissolved);
+    let kg = free.water_g / 1000.0;
+    let mut found = Vec::new();
+    for (s, g) in free.entries().filter(|(s, g)| *g > 0.0 && s.kind == SoluteKind::Salt) {
+        let (Some(limit), Some(here), Some(molar)) = (grams_per_100_g(s, t_c), moles(s, g), s.molar_mass_g_mol) else {
+            continue;
+        };
+        let alone = limit * 10.0 / molar;
+        let shared = |o: &SoluteData| -> f64 {
+            let ions = s.of.iter().flatten().filter(|(c, n)| c.as_ref() != "h" && **n > 0.0);
+            ions.map(|(c, n)| of(o, c) / n).fold(0.0, f64::max)
+        };
+        let others: Vec<_> = free
+            .entries()
+            .filter(|(o, _)| o.id != s.id)
+            .filter_map(|(o, g)| Some((o, moles(o, g)? * shared(o) / kg)))
+            .filter(|(_, m)| *m > 0.05 * alone)
+            .collect();
+        let beside: f64 = others.iter().map(|(_, m)| m).sum();
+        if here / kg > 1.02 * ((beside * beside / 4.0 + alone * alone).sqrt() - beside / 2.0) {
+            let names: Vec<&str> = others.iter().map(|(o, _)| o.name.as_ref()).collect();
+            found.push((s.name.to_string(), names.join(" and ")));
+        }
+    }
+    found.retain(|(_, others)| !others.is_empty());
+    found
+}
+
 /// A solid that stays at the bottom.
 #[derive(Debug, Clone)]
 pub(super) struct Undissolved {
@@ -57,7 +103,8 @@ pub(super) fn settle(bath: &Composition, t_c: f64) -> (Composition, Vec<Undissol
     let mut solids = Vec::new();
     for (s, poured) in bath.entries() {
         let Some(limit) = grams_per_100_g(s, t_c) else { continue };
-        let here = free.solute_g(&s.id).min(poured);
+        let carried = carried(bath, s).map_or(0.0, |(g, _)| g);
+        let here = free.solute_g(&s.id).min(poured) - carried;
         let water = free.water_g.max(0.0);
         if here <= limit / 100.0 * water * (1.0 + 1e-9) {
             continue;

@@ -57,9 +57,13 @@ impl Composition {
         }
     }
 
-    /// Moles of one component of the charge balance, over all solutes.
-    pub fn component_mol(&self, component: &str) -> f64 {
-        self.entries().filter_map(|(s, g)| Some(moles(s, g)? * of(s, component))).sum()
+    /// So many times as much of everything.
+    pub fn times(&self, factor: f64) -> Composition {
+        let mut found = self.clone();
+        found.water_g *= factor;
+        let each = found.solutes_g.values_mut().chain(found.foreign_g.values_mut()).chain(found.solids_g.values_mut());
+        each.for_each(|g| *g *= factor);
+        found
     }
 
     /// Solutes with their data, in order of id.

@@ -76,6 +76,10 @@ pub(super) fn compose(stock: &'static Stock, grams: f64, w: f64, hydrate: Option
         }
     }
     found.water_g = grams - found.dissolved_g();
+    // What is left of the subtraction for a dry solid is rounding, not water.
+    if found.water_g.abs() < 1e-9 * grams {
+        found.water_g = 0.0;
+    }
     found
 }
 

@@ -16,17 +16,18 @@ pub fn bulk_solids() -> &'static [BulkSolid] {
     &MEASURES.bulk
 }
 
-/// The bulk density of a solid as spooned, by its name ("table salt", "kosher salt") or by the id of its substance.
+/// The bulk density of a solid as spooned, by its name ("table salt", "kosher salt") or, when that is in no list, by the
+/// id of its substance.
 ///
 /// A name that leaves the grade open ("soda ash") gets the spread of all its grades; so does a substance id, where the
 /// usual grade is the best guess and, failing that, the middle of all. `None` when the solid is not in the table: then
 /// it can only be weighed.
-pub fn bulk_density(name_or_substance_id: &str) -> Option<Estimate<MassDensity>> {
-    let wanted = name_or_substance_id.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+pub fn bulk_density(name: &str, substance_id: &str) -> Option<Estimate<MassDensity>> {
+    let wanted = name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
     let named: Vec<&BulkSolid> =
         bulk_solids().iter().filter(|b| b.name == wanted || b.aliases.iter().any(|a| *a == wanted)).collect();
     let grades = match named.is_empty() {
-        true => bulk_solids().iter().filter(|b| b.substance.as_deref() == Some(wanted.as_str())).collect(),
+        true => bulk_solids().iter().filter(|b| b.substance.as_deref() == Some(substance_id)).collect(),
         false => named,
     };
     let best = match grades.iter().find(|b| b.usual) {
@@ -46,7 +47,7 @@ mod tests {
 
     fn g_per_ml(name: &str) -> Option<(f64, f64, f64)> {
         let round = |d| (in_kg_per_m3(d)).round() / 1000.0;
-        bulk_density(name).map(|d| (round(d.best), round(d.low), round(d.high)))
+        bulk_density(name, name).map(|d| (round(d.best), round(d.low), round(d.high)))
     }
 
     #[test]

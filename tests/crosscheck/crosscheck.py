@@ -111,6 +111,8 @@ FAMILIES = [
     ("potash", [("k2co3", 350)], 1, "coolprop MKC"),
     ("acetic acid", [("acetic", 80)], 1, "laliberte"),
 ]
+# Melinder's tables end here, in degrees C; everything else is checked from 0 to 60.
+COOLPROP_C = {"MNA": (0.0, 30.0), "MAM": (0.0, 30.0), "MEA": (0.0, 40.0), "MKC": (0.0, 40.0)}
 NEVER = [{"bicarb", "cacl2"}, {"soda", "cacl2"}, {"soda", "mgso4"}, {"sulfate", "cacl2"}, {"mgso4", "cacl2"},
          {"bicarb", "mgso4"}, {"soda", "nh4cl"}, {"bicarb", "nh4cl"}]
 
@@ -124,7 +126,8 @@ def generate(rng):
         if any(pair <= {k for k, _ in picks} for pair in NEVER):
             continue
         solutes = [(key, round(top * 10 ** rng.uniform(-2, 0), 4)) for key, top in picks]
-        return name, solutes, rng.choice([15.0, 20.0, 25.0, 25.0, 30.0]), check
+        low, high = COOLPROP_C.get(check.split()[-1], (0.0, 60.0))
+        return name, solutes, round(rng.uniform(low, high), 1), check
 
 
 def lines_of(solutes):

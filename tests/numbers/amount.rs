@@ -117,14 +117,14 @@ fn the_kitchen_rust_bath_is_one_cup_and_scales_to_four_litres() {
 #[test]
 fn a_spoon_of_salt_weighs_what_the_food_tables_say() {
     let grams = |solid: &str, text: &str| {
-        let density: Estimate<_> = bulk_density(solid).unwrap();
+        let density: Estimate<_> = bulk_density(solid, "").unwrap();
         in_kg_per_m3(density.best) / 1000.0 * in_millilitres(us(text).volume().unwrap().low)
     };
     near(grams("table salt", "1 tbsp"), 18.0, 0.01);
     near(grams("table salt", "1 tsp"), 6.0, 0.01);
     near(grams("table salt", "1 cup"), 292.0, 0.015);
     near(grams("baking soda", "1 tsp"), 4.6, 0.01);
-    let m = measure_out(&us("18 g"), &Tool::kitchen_set(MeasureSystem::Us), bulk_density("table salt")).unwrap();
+    let m = measure_out(&us("18 g"), &Tool::kitchen_set(MeasureSystem::Us), bulk_density("table salt", "")).unwrap();
     assert_eq!(m.text, "1 tbsp");
     // A careful home weighing (a web page read) gave 14.42 g: within the spread that is carried along.
     let spread = m.bulk_error_percent.unwrap();

@@ -61,10 +61,13 @@ proptest! {
         let bath = made(&lines, t_c);
         let poured: f64 = lines.iter().map(|l| grams_in(l)).sum();
         prop_assert!(near(in_grams(bath.mass.best), poured, 1e-9));
-        // Dissolved, undissolved and the water between them come to the same.
-        let known: f64 = bath.solutes.iter().map(|s| in_grams(s.mass.best)).sum::<f64>()
-            + bath.undissolved.iter().map(|(_, m)| in_grams(*m)).sum::<f64>();
-        prop_assert!(known < poured);
+        // The liquid, from each of its solutes and their share of it, and what lies in it come to the same.
+        let undissolved: f64 = bath.undissolved.iter().map(|(_, m)| in_grams(*m)).sum();
+        prop_assert!(!bath.solutes.is_empty());
+        for s in &bath.solutes {
+            let liquid = in_grams(s.mass.best) / s.fraction.best.ratio();
+            prop_assert!(near(liquid + undissolved, poured, 1e-9), "{}: {} {} {}", s.name, liquid, undissolved, poured);
+        }
         for s in &bath.solutes {
             prop_assert!(s.mass.low <= s.mass.best && s.mass.best <= s.mass.high);
             prop_assert!(s.concentration.low <= s.concentration.best && s.concentration.best <= s.concentration.high);

@@ -17,7 +17,7 @@ pub struct SolutionTable {
     pub species: Vec<Species>,
     /// Specific ion interaction coefficients.
     pub sit: Vec<Interaction>,
-    /// Solids beyond which no pH is given.
+    /// Solids that fall out of a bath whose ions are too many for them.
     pub precipitates: Vec<Precipitate>,
     /// Dissolved substances, anhydrous, sorted by id.
     pub solutes: Vec<SoluteData>,
@@ -25,23 +25,6 @@ pub struct SolutionTable {
     pub stocks: Vec<Stock>,
     /// Errors of measuring, as shares of the amount.
     pub measuring: Measuring,
-    /// Bulk densities; of one substance the first whose words the name has.
-    pub bulk: Vec<Bulk>,
-}
-
-/// Bulk density of a solid.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Bulk {
-    /// Substance id.
-    pub id: Text,
-    /// Any of these in the name means this grade; none: every grade.
-    #[serde(default)]
-    pub words: Vec<Text>,
-    /// Low, typical, high.
-    pub kg_m3: [f64; 3],
-    /// Source.
-    pub source: Text,
 }
 
 /// A document.
@@ -86,6 +69,9 @@ pub struct Species {
     /// Enthalpy of formation from the components.
     #[serde(default)]
     pub dh_kj_mol: Option<f64>,
+    /// How that enthalpy changes with temperature, where it matters below 60 °C.
+    #[serde(default)]
+    pub dcp_j_mol_k: Option<f64>,
     /// Source.
     pub source: Text,
 }
@@ -117,6 +103,9 @@ pub struct Precipitate {
     /// Decades of supersaturation that are common before anything is seen; half a decade if absent.
     #[serde(default)]
     pub lag: Option<f64>,
+    /// A salt of ions that neither take nor give protons: the pH stays what it is without it.
+    #[serde(default)]
+    pub keeps_ph: bool,
     /// Source.
     pub source: Text,
 }
@@ -149,6 +138,9 @@ pub struct SoluteData {
     /// Molecules of water in the solid that settles out.
     #[serde(default)]
     pub solid_water: Option<f64>,
+    /// What takes it into solution where water does not.
+    #[serde(default)]
+    pub dissolved_by: Option<Dissolver>,
     /// Mixes with water in all proportions.
     #[serde(default)]
     pub miscible: bool,
@@ -158,6 +150,18 @@ pub struct SoluteData {
     /// Largest mass fraction that exists as a solution.
     #[serde(default)]
     pub strongest: Option<f64>,
+}
+
+/// A component that takes a solid into solution as a complex that is not modelled.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Dissolver {
+    /// The component, as a free base.
+    pub component: Text,
+    /// Moles of it that carry one mole.
+    pub moles: f64,
+    /// What comes of it, for the message.
+    pub into: Text,
 }
 
 /// Family of a solute.

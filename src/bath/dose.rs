@@ -62,7 +62,7 @@ pub enum BathSize {
 /// One ingredient with the bottle it is taken from.
 struct Choice {
     ingredient: Ingredient,
-    /// Volume (or mass) of this bottle that holds the active substance of one volume of the recipe's.
+    /// Volume (or mass) of this bottle that holds the active substance of one volume (or mass) of the recipe's.
     factor: Exact,
     why: Option<String>,
 }
@@ -128,7 +128,7 @@ fn dosing(recipe: &Recipe, bench: &Bench, size: BathSize, advice: &Advice<'_>, m
         let mut ingredient = choice.ingredient.clone();
         ingredient.line.amount = Some(exact.clone());
         let substance_id = ingredient.substance().map(|s| s.id.as_ref().to_string());
-        let bulk = bulk_density(&ingredient.line.name).or_else(|| substance_id.as_deref().and_then(bulk_density));
+        let bulk = bulk_density(&ingredient.line.name, substance_id.as_deref().unwrap_or_default());
         let bulk = bulk.filter(|_| !is_liquid(&ingredient));
         let measured = if measure { measure_both(&exact, &tools, bulk) } else { None };
         let too_little = match measured {
@@ -220,7 +220,8 @@ fn choose_stocks(recipe: &Recipe, bench: &Bench, notes: &mut Vec<String>) -> Che
                 );
                 continue;
             };
-            let factor = strength_factor(ingredient, strength, have)?;
+            let by_mass = matches!(&wanted.quantity, Quantity::Kitchen(Amount { unit: Unit::Mass(_), .. }));
+            let factor = strength_factor(ingredient, strength, have, by_mass)?;
             let distance = factor.to_f64().ln().abs();
             if best.as_ref().is_none_or(|(d, _, _)| distance < *d) {
                 best = Some((distance, factor, stock));
@@ -251,21 +252,24 @@ fn choose_stocks(recipe: &Recipe, bench: &Bench, notes: &mut Vec<String>) -> Che
     Ok(choices)
 }
 
-/// Volume of the bottle at hand that holds the active substance of one volume of the recipe's.
+/// Volume (or mass) of the bottle at hand that holds the active substance of one volume (or mass) of the recipe's.
 ///
-/// The same basis and figure is exactly one. Otherwise the ratio of grams per litre, from mass fraction and density.
-fn strength_factor(ingredient: &Ingredient, wanted: &Strength, have: &Strength) -> Checked<Exact> {
+/// The same basis and figure is exactly one. Otherwise the ratio of mass fractions, for volumes that of grams per litre.
+fn strength_factor(ingredient: &Ingredient, wanted: &Strength, have: &Strength, by_mass: bool) -> Checked<Exact> {
     if wanted.basis == have.basis && wanted.value == have.value {
         return Ok(Exact::ONE);
     }
     let substance = ingredient.meanings[0].substance;
-    let gpl = |s: &Strength| -> Checked<f64> {
+    let holds = |s: &Strength| -> Checked<f64> {
         let w = mass_fraction(substance, s)?;
         let mid = crate::amount::MassFraction::new((w.low.ratio() + w.high.ratio()) / 2.0).unwrap_or(w.low);
+        if by_mass {
+            return Ok(mid.ratio());
+        }
         let density = stock_density(substance, mid, celsius(20.0)).map_or(1000.0, |d| in_kg_per_m3(d.best));
         Ok(mid.ratio() * density)
     };
-    let (want, got) = (gpl(wanted)?, gpl(have)?);
+    let (want, got) = (holds(wanted)?, holds(have)?);
     if got <= 0.0 {
         return Err(Problem::error(format!("a strength of {have} holds nothing of {}", ingredient.line.name)).into());
     }
@@ -291,68 +295,86 @@ fn unit_batch(
     if kitchen { kitchen_batch(recipe, choices, advice) } else { litre_batch(recipe, choices, temperature, advice) }
 }
 
+/// Water at 20 °C, g/mL: turns water that makes up a mass into a volume and back.
+const WATER_G_ML: f64 = 0.9982;
+
 fn kitchen_batch(recipe: &Recipe, choices: &[Choice], advice: &Advice<'_>) -> Checked<Vec<Share>> {
     let mut shares = Vec::new();
-    let mut displaced = Exact::ZERO;
+    // What the bottles at hand take up beyond the recipe's: volumes and masses apart.
+    let (mut displaced_ml, mut displaced_g) = (Exact::ZERO, Exact::ZERO);
     let mut weak: Option<usize> = None;
+    let mut unit = Unit::Volume(VolumeUnit::Millilitre, MeasureSystem::Metric);
     for (i, wanted) in recipe.ingredients.iter().enumerate() {
         let Quantity::Kitchen(amount) = &wanted.quantity else { continue };
         let new = amount.scaled(choices[i].factor).ok_or_else(too_large)?;
         if choices[i].factor != Exact::ONE {
-            let before = mid(amount.millilitres_exact());
-            let after = mid(new.millilitres_exact());
-            if let (Some(before), Some(after)) = (before, after) {
-                let more = after.checked_sub(before).ok_or_else(too_large)?;
-                if !more.is_negative() && !more.is_zero() {
-                    weak = Some(i);
-                }
-                displaced = displaced.checked_add(more).ok_or_else(too_large)?;
+            let volumes = (ml_of(amount), ml_of(&new));
+            let masses = (grams_of(amount), grams_of(&new));
+            let (displaced, before, after) = match (volumes, masses) {
+                ((Some(before), Some(after)), _) => (&mut displaced_ml, before, after),
+                (_, (Some(before), Some(after))) => (&mut displaced_g, before, after),
+                _ => return Err(Problem::error("a stock of a kitchen recipe needs a volume or a mass").into()),
+            };
+            let more = after.checked_sub(before).ok_or_else(too_large)?;
+            if !more.is_negative() && !more.is_zero() {
+                weak = Some(i);
             }
+            *displaced = displaced.checked_add(more).ok_or_else(too_large)?;
+            unit = amount.unit;
         }
         shares.push(Share { choice: i, amount: new });
     }
-    if displaced.is_zero() {
+    if displaced_ml.is_zero() && displaced_g.is_zero() {
         return Ok(shares);
     }
-    let water = shares.iter().position(|s| choices[s.choice].ingredient.substance().is_some_and(|x| x.id == "water"));
-    match water {
-        Some(at) => {
-            let amount = shares[at].amount.clone();
-            let Unit::Volume(unit, system) = amount.unit else {
-                return Err(Problem::error("the water of a kitchen recipe must be given by volume").into());
-            };
-            let unit_ml = unit.exact_ml(system).ok_or_else(too_large)?;
-            let change = displaced.checked_div(unit_ml).ok_or_else(too_large)?;
-            let value = amount.value.try_map(|v| v.checked_sub(change).ok_or_else(too_large))?;
-            if value.low.is_negative() {
-                return Err(too_weak(recipe, choices, weak, advice));
-            }
-            shares[at].amount = Amount { value, unit: amount.unit };
-            // No water left at all is fine; a line of nothing is not shown.
-            if shares[at].amount.value.high.is_zero() {
-                shares.remove(at);
-            }
-            Ok(shares)
-        }
-        // No line for water, and a stronger bottle: water makes up the rest, in the unit of what there is less of.
-        None if displaced.is_negative() => {
-            let less = shares.iter().position(|s| choices[s.choice].factor < Exact::ONE).unwrap_or(0);
-            let unit = shares[less].amount.unit;
-            let one = match unit {
-                Unit::Volume(volume, system) => volume.exact_ml(system).ok_or_else(too_large)?,
-                _ => return Err(Problem::error("a liquid of a kitchen recipe must be given by volume").into()),
-            };
-            let value = Exact::ZERO.checked_sub(displaced).and_then(|d| d.checked_div(one)).ok_or_else(too_large)?;
-            shares.insert(0, Share { choice: recipe.ingredients.len(), amount: Amount::of(value, unit) });
-            Ok(shares)
-        }
-        None => Err(too_weak(recipe, choices, weak, advice)),
+    let is_water = |s: &Share| choices[s.choice].ingredient.substance().is_some_and(|x| x.id == "water");
+    let at = shares.iter().position(is_water);
+    if let Some(at) = at {
+        unit = shares[at].amount.unit;
     }
+    // Exact as long as all of it is by volume or all by mass; the density of water is good to four figures only.
+    let as_ml = |g: Exact| if g.is_zero() { Some(g) } else { Exact::from_f64(g.to_f64() / WATER_G_ML) };
+    let as_g = |ml: Exact| if ml.is_zero() { Some(ml) } else { Exact::from_f64(ml.to_f64() * WATER_G_ML) };
+    let change = match unit {
+        Unit::Volume(unit, system) => {
+            as_ml(displaced_g).and_then(|ml| ml.checked_add(displaced_ml)?.checked_div(unit.exact_ml(system)?))
+        }
+        Unit::Mass(unit) => as_g(displaced_ml).and_then(|g| g.checked_add(displaced_g)?.checked_div(unit.exact_g()?)),
+        _ => None,
+    };
+    let change = change.ok_or_else(too_large)?;
+    let water = at.map_or(Span::one(Exact::ZERO), |at| shares[at].amount.value);
+    let value = water.try_map(|v| v.checked_sub(change).ok_or_else(too_large))?;
+    if value.low.is_negative() {
+        return Err(too_weak(recipe, choices, weak, advice));
+    }
+    match at {
+        // No water left at all is fine; a line of nothing is not shown.
+        Some(at) if value.high.is_zero() => drop(shares.remove(at)),
+        Some(at) => shares[at].amount = Amount { value, unit },
+        // A recipe without water of its own: what the stronger bottle leaves free.
+        None => shares.push(Share { choice: recipe.ingredients.len(), amount: Amount { value, unit } }),
+    }
+    Ok(shares)
 }
 
-fn mid(span: Option<Span<Exact>>) -> Option<Exact> {
+/// Middle of a range in millilitres; rounded to twelve figures where the exact fraction has grown too long to add.
+fn ml_of(amount: &Amount) -> Option<Exact> {
+    middle(amount.millilitres_exact()).or_else(|| rounded(amount.volume()?.map(in_millilitres)))
+}
+
+/// The same in grams.
+fn grams_of(amount: &Amount) -> Option<Exact> {
+    middle(amount.grams_exact()).or_else(|| rounded(amount.mass()?.map(in_grams)))
+}
+
+fn middle(span: Option<Span<Exact>>) -> Option<Exact> {
     let s = span?;
     s.low.checked_add(s.high)?.checked_div(Exact::whole(2))
+}
+
+fn rounded(span: Span<f64>) -> Option<Exact> {
+    Exact::from_f64(0.5 * (span.low + span.high))
 }
 
 fn too_weak(recipe: &Recipe, choices: &[Choice], which: Option<usize>, advice: &Advice<'_>) -> Problems {
@@ -447,10 +469,10 @@ fn poured_exact(shares: &[Share], choices: &[Choice]) -> Checked<Exact> {
         if !is_liquid(ingredient) {
             continue;
         }
-        let volume = match mid(share.amount.millilitres_exact()) {
+        let volume = match ml_of(&share.amount) {
             Some(v) => v,
             None => {
-                let Some(grams) = mid(share.amount.grams_exact()) else { continue };
+                let grams = grams_of(&share.amount).ok_or_else(too_large)?;
                 let w = match &ingredient.line.strength {
                     Some(s) => Some(mass_fraction(ingredient.meanings[0].substance, s)?.high),
                     None => None,
@@ -518,5 +540,66 @@ fn metric_text(amount: &Amount, bulk: Option<Estimate<MassDensity>>) -> String {
         (Some(v), _) => show(v.low.to_f64(), v.high.to_f64(), "mL", "L"),
         (None, Some(m)) => show(m.low.to_f64(), m.high.to_f64(), "g", "kg"),
         (None, None) => String::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::amount::{in_g_per_l, in_grams};
+    use crate::bath::{MixConditions, Mixture, mix};
+    use crate::recipe::from_lines;
+
+    fn shelf(lines: &[&str]) -> Bench {
+        let stock = |l: &&str| format!("- {{is: {l}}}\n");
+        let text = format!("measures: metric\nstocks:\n{}", lines.iter().map(stock).collect::<String>());
+        crate::order::read_bench(&text, "bench.yaml").unwrap()
+    }
+
+    fn dosed(lines: &[&str], on_shelf: &[&str]) -> (Dosing, Mixture) {
+        let lines: Vec<String> = lines.iter().map(ToString::to_string).collect();
+        let recipe = from_lines(&lines, MeasureSystem::Metric).unwrap();
+        let bench = if on_shelf.is_empty() { Bench::default() } else { shelf(on_shelf) };
+        let size = BathSize::Poured(Exact::whole(1000));
+        let found =
+            dose_exactly(&recipe, &bench, size, &|_| String::new()).unwrap_or_else(|e| panic!("{lines:?}: {e}"));
+        let list: Vec<_> = found.doses.iter().map(|d| d.ingredient.clone()).collect();
+        let made = mix(&list, &MixConditions { temperature: celsius(20.0), carbonate: None }).unwrap();
+        (found, made)
+    }
+
+    /// Whatever the bottle, the bath holds what the recipe says: by volume, by mass, and without water of its own.
+    #[test]
+    fn another_bottle_changes_nothing_in_the_bath() {
+        for lines in [
+            ["700 mL water", "200 mL vinegar 5 %", "100 mL hydrogen peroxide 3 %", "50 g table salt"],
+            ["700 g water", "200 g vinegar 5 %", "100 g hydrogen peroxide 3 %", "50 g table salt"],
+            ["700 mL water", "200 g vinegar 5 %", "100 mL hydrogen peroxide 3 %", "50 g table salt"],
+            ["700 g water", "200 mL vinegar 5 %", "100 g hydrogen peroxide 3 %", "50 g table salt"],
+            ["10 g citric acid", "900 mL vinegar 5 %", "100 mL hydrogen peroxide 3 %", "50 g table salt"],
+        ] {
+            let (plain, own) = dosed(&lines, &[]);
+            for bottles in [["vinegar 8 %", "hydrogen peroxide 6 %"], ["vinegar 25 %", "hydrogen peroxide 12 %"]] {
+                let (other, made) = dosed(&lines, &bottles);
+                assert_eq!(own.solutes.len(), made.solutes.len());
+                for (a, b) in own.solutes.iter().zip(&made.solutes) {
+                    let (a_g, b_g) = (in_g_per_l(a.concentration.best), in_g_per_l(b.concentration.best));
+                    assert!((a_g / b_g - 1.0).abs() < 5e-3, "{lines:?} {bottles:?} {}: {a_g} {b_g}", a.name);
+                }
+                let (a, b) = (in_millilitres(plain.poured), in_millilitres(other.poured));
+                assert!((a - 1000.0).abs() < 1e-6 && (b - 1000.0).abs() < 1e-6, "{a} {b}");
+                let (a, b) = (in_grams(own.mass.best), in_grams(made.mass.best));
+                assert!((a / b - 1.0).abs() < 5e-3, "{lines:?} {bottles:?} {a} {b}");
+            }
+        }
+    }
+
+    /// 900 mL of 5 % vinegar from an 8 % bottle take five eighths of it and a little over three eighths of water.
+    #[test]
+    fn a_recipe_without_water_gets_water_beside_a_stronger_bottle() {
+        let (found, _) = dosed(&["900 g vinegar 5 %", "100 g vinegar 5 %"], &["vinegar 8 %"]);
+        let water = found.doses.iter().find(|d| d.ingredient.substance().is_some_and(|s| s.id == "water")).unwrap();
+        let share = water.exact.grams_exact().unwrap().low.to_f64();
+        assert!((share - 375.0).abs() < 4.0, "{share}");
     }
 }

@@ -1,13 +1,14 @@
 //! The order of pouring: water first, solids into it, acid to water, peroxide last.
 
 use super::MixConditions;
+use super::dose::is_liquid;
 use super::mixture::finished_volume;
 use super::pour::{known, name_of};
 use super::species::{acid_protons, base_equivalents, of, solute, stock};
 use crate::amount::Volume;
 use crate::diag::Checked;
 use crate::reference::Ingredient;
-use crate::reference::schema::Form;
+use crate::reference::schema::{Form, SoluteData};
 
 /// When an ingredient goes in; lower is earlier.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -26,8 +27,10 @@ fn turn(ingredient: &Ingredient) -> Turn {
     if substance.id == "water" {
         return Turn::Water;
     }
-    let Some(stock) = stock(&substance.id) else { return Turn::Salt };
-    let gives: Vec<_> = stock.gives.keys().filter_map(|id| solute(id)).collect();
+    if stock(&substance.id).is_none() {
+        return Turn::Salt;
+    }
+    let gives = gives(ingredient);
     if gives.iter().any(|s| of(s, "ho2") > 0.0) {
         return Turn::Peroxide;
     }
@@ -45,10 +48,20 @@ fn turn(ingredient: &Ingredient) -> Turn {
     if gives.iter().any(|s| acid_protons(s) > 0.0) { Turn::WeakAcid } else { Turn::OtherLiquid }
 }
 
-/// The order in which to pour, as indices into the list. Ingredients of one kind keep their order.
+/// The solutes that it brings.
+fn gives(ingredient: &Ingredient) -> Vec<&'static SoluteData> {
+    let stock = ingredient.substance().and_then(|s| stock(&s.id));
+    stock.map_or(Vec::new(), |s| s.gives.keys().filter_map(|id| solute(id)).collect())
+}
+
+/// The order in which to pour, as indices into the list. Ingredients of one kind keep their order. Without water the
+/// mildest liquid comes first, for the solids to dissolve in.
 pub fn pouring_order(ingredients: &[Ingredient]) -> Vec<usize> {
+    let turns: Vec<Turn> = ingredients.iter().map(turn).collect();
     let mut order: Vec<usize> = (0..ingredients.len()).collect();
-    order.sort_by_key(|i| ingredients.get(*i).map(turn));
+    let liquids = || order.iter().copied().filter(|i| ingredients.get(*i).is_some_and(is_liquid));
+    let first = if turns.contains(&Turn::Water) { None } else { liquids().min_by_key(|i| turns.get(*i)) };
+    order.sort_by_key(|i| (Some(*i) != first, turns.get(*i)));
     order
 }
 
@@ -70,21 +83,29 @@ pub struct PouringStep {
 pub fn pouring_steps(ingredients: &[Ingredient], conditions: &MixConditions) -> Checked<Vec<PouringStep>> {
     // All faults at once, before any step is shown.
     finished_volume(ingredients, conditions.temperature)?;
+    let acid = ingredients.iter().any(|i| gives(i).iter().any(|s| acid_protons(s) > 0.0));
     let mut so_far: Vec<Ingredient> = Vec::new();
     let mut steps = Vec::new();
     for i in pouring_order(ingredients) {
         let Some(ingredient) = ingredients.get(i) else { continue };
         let name = known(ingredient).map(|s| name_of(ingredient, s))?;
+        let (first, liquid) = (so_far.is_empty(), so_far.iter().any(is_liquid));
+        let fizzes = acid && gives(ingredient).iter().any(|s| of(s, "co3") > 0.0);
         so_far.push(ingredient.clone());
         // Crystals alone make no bath yet.
         let volume = finished_volume(&so_far, conditions.temperature).ok().map(|(volume, _)| volume);
         let how = match turn(ingredient) {
             Turn::Water => "Pour in",
+            _ if first && is_liquid(ingredient) => "Pour in",
+            // Nothing to dissolve in.
+            _ if !liquid && !is_liquid(ingredient) => "Put in",
             Turn::Salt => "Stir in until it has dissolved:",
             Turn::OtherLiquid | Turn::WeakAcid => "Add",
             Turn::StrongAcid => "Pour slowly into the water, stirring, and let it cool:",
             Turn::Base if is_caustic(ingredient) => "Put in by small portions, stirring, and let it cool:",
-            Turn::Base => "Add by small portions; wait until it has stopped fizzing:",
+            Turn::Base if fizzes => "Add by small portions; wait until it has stopped fizzing:",
+            Turn::Base if is_liquid(ingredient) => "Add slowly, stirring:",
+            Turn::Base => "Stir in until it has dissolved:",
             Turn::Peroxide => "Add last, when everything else has dissolved and is cool:",
         };
         steps.push(PouringStep { ingredient: i, text: format!("{how} {name}."), volume });
@@ -156,5 +177,23 @@ mod tests {
         let whole = mix(&list, &conditions).unwrap();
         assert!((volumes[2] - in_millilitres(whole.volume.best)).abs() < 1e-6);
         assert!(steps[2].text.starts_with("Add last"));
+    }
+
+    #[test]
+    fn nothing_is_stirred_into_nothing_and_only_what_fizzes_is_said_to() {
+        let conditions = MixConditions { temperature: celsius(20.0), carbonate: None };
+        let said = |lines: &[&str]| -> Vec<String> {
+            pouring_steps(&read(lines), &conditions).unwrap().into_iter().map(|s| s.text).collect()
+        };
+        // No water: the mildest liquid first, then the salt into it.
+        let steps = said(&["50 g table salt", "200 mL hydrogen peroxide 3 %", "500 mL vinegar 5 %"]);
+        assert!(steps[0].starts_with("Pour in vinegar") && steps[1].starts_with("Stir in"), "{steps:?}");
+        assert!(steps[2].starts_with("Add last"));
+        let dry = said(&["50 g table salt", "20 g baking soda"]);
+        assert!(dry.iter().all(|s| s.starts_with("Put in")), "{dry:?}");
+        let ammonia = said(&["1 L water", "50 g ammonium chloride", "100 mL ammonia 10 %"]);
+        assert!(ammonia[2].starts_with("Add slowly") && !ammonia.concat().contains("fizz"), "{ammonia:?}");
+        assert!(!said(&["1 L water", "20 g baking soda"]).concat().contains("fizz"));
+        assert!(said(&["1 L water", "100 mL vinegar 5 %", "20 g baking soda"])[2].contains("fizz"));
     }
 }

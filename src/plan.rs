@@ -308,15 +308,16 @@ pub fn neutralise(
 /// # Errors
 /// As [`mixed`]; nothing measured; a pH that nothing in the bath can mend.
 pub fn correct(
-    mut ingredients: Vec<Ingredient>,
+    ingredients: &[Ingredient],
     measured: &Measured,
     mixing: &MixConditions,
     reviewed_as: Conditions,
 ) -> Checked<Outcome<Corrected>> {
-    if let Outcome::Refused(review) = mixed(ingredients.clone(), mixing, reviewed_as.clone())? {
+    // What may not be made is refused before anything is asked of the readings; its faults are told with theirs.
+    if let Ok(Outcome::Refused(review)) = mixed(ingredients.to_vec(), mixing, reviewed_as.clone()) {
         return Ok(Outcome::Refused(review));
     }
-    let correction = crate::bath::correct(&ingredients, measured, mixing)?;
-    ingredients.extend(correction.add.iter().cloned());
+    let correction = crate::bath::correct(ingredients, measured, mixing)?;
+    let ingredients = correction.holds.iter().chain(&correction.add).cloned().collect();
     Ok(safety::review(Corrected { ingredients, correction, reviewed_as }))
 }

@@ -17,16 +17,15 @@ mod species;
 mod stock;
 mod uncertainty;
 
-pub use correct::{Correction, Measured, addition_mass, correct};
+pub use correct::{Beside, Correction, Measured, Reached, addition_mass, correct};
 pub use density::solution_density;
 pub use dose::{Advice, BathSize, Dose, Dosing, dose, dose_exactly};
 pub use gas::gas_volume;
 pub use mixture::{finished_volume, mix, mix_physics};
-pub use neutralise::{equivalent_mass, neutralise};
+pub use neutralise::neutralise;
 pub use order::{PouringStep, pouring_order, pouring_steps};
 pub use pace::{Pace, loading_warning, strength_pace, temperature_pace};
 pub use ph::solution_ph;
-pub use pour::spoon_density;
 pub use solubility::{saturated, warm_enough};
 pub use stock::{Active, active_substance, mass_fraction, stock_density};
 
@@ -117,10 +116,14 @@ pub struct Mixture {
 pub struct Neutralised {
     /// Name of the reagent.
     pub reagent: String,
-    /// How much of it.
+    /// How much of it, in the state named by `carbonate`.
     pub mass: Estimate<Mass>,
-    /// pH reached.
+    /// pH reached in that state.
     pub ph: Estimate<Ph>,
+    /// The state that the figures are for; `None` where there is no carbonate and it makes no difference.
+    pub carbonate: Option<Carbonate>,
+    /// How much is enough once it has stopped fizzing and stood open, where the figures are for while it fizzes.
+    pub stood: Option<Estimate<Mass>>,
     /// Gas made.
     pub gas: Vec<Gas>,
     /// What the person should know.

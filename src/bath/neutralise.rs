@@ -1,16 +1,15 @@
 //! How much of a reagent brings a bath to a pH, by the same charge balance that reads the bath.
 
 use super::equilibrium::{Balance, Over};
-use super::gas::{gas, gases};
-use super::mixture::{Bath, air, pour_all};
-use super::pour::{known, name_of, pour};
-use super::species::{Composition, of, solute};
+use super::gas::gases;
+use super::mixture::{AIR_ATM, Bath, air, pour_all, undissolved_words};
+use super::pour::{Poured, known, name_of, pour};
+use super::solubility::settle;
+use super::species::{Composition, of};
 use super::uncertainty::{Effect, combine};
-use super::{Carbonate, Gas, MixConditions, Neutralised, ph};
-use crate::amount::{
-    Amount, Estimate, Exact, MassUnit, Ph, ThermodynamicTemperature, Unit, grams, in_celsius, in_grams,
-};
-use crate::diag::{Checked, Problem};
+use super::{Carbonate, MixConditions, Neutralised, ph};
+use crate::amount::{Amount, Estimate, Exact, MassUnit, Ph, Unit, grams, in_celsius};
+use crate::diag::{Checked, Problem, Problems};
 use crate::reference::Ingredient;
 
 /// The most reagent to try, as a multiple of the bath.
@@ -19,7 +18,7 @@ const MOST: f64 = 20.0;
 /// How much of `with` brings the mixture to `to`. An amount in `with` is not looked at.
 ///
 /// # Errors
-/// As [`super::mix`]; a reagent that cannot reach that pH; a bath whose pH is not modelled.
+/// As [`super::mix`]; a reagent that cannot reach that pH; a bath whose pH is not modelled. All faults at once.
 pub fn neutralise(
     ingredients: &[Ingredient],
     with: &Ingredient,
@@ -27,90 +26,150 @@ pub fn neutralise(
     conditions: &MixConditions,
 ) -> Checked<Neutralised> {
     let t_c = in_celsius(conditions.temperature);
-    let bath = Bath::of(pour_all(ingredients, conditions.temperature)?)?;
+    let mut faults = Vec::new();
+    let bath = gather(pour_all(ingredients, conditions.temperature).and_then(Bath::of), &mut faults);
     if !(0.0..=14.0).contains(&to.0) {
-        return Err(Problem::error(format!("pH {} cannot be aimed at: 0 to 14", to.0)).in_field("to").into());
+        faults.push(Problem::error(format!("pH {} cannot be aimed at: 0 to 14", to.0)).in_field("to"));
     }
-    let per_gram = reagent(with, t_c)?;
+    let poured = gather(reagent(with, t_c).map_err(|p| p.in_field("with")), &mut faults);
+    let (Some(bath), Some(poured), true) = (bath, poured, faults.is_empty()) else { return Err(Problems(faults)) };
     let name = name_of(with, known(with)?);
-    let over = exchange(&bath.all, &per_gram, conditions.carbonate);
-    let start = ph::read(&bath.all, t_c, over)
-        .map_err(|why| Problem::error(format!("the pH of this bath is not modelled: {why}")))?;
-    let Some(best) = amount(&bath.all, &per_gram, to.0, t_c, over) else {
-        return Err(unreachable_ph(&name, to, start.ph).into());
-    };
-    let finished = added(&bath.all, &per_gram, best);
-    let reading = ph::read(&finished, t_c, over)
-        .map_err(|why| Problem::error(format!("the pH with {name} in it is not modelled: {why}")))?;
-    let solve = |all: &Composition, aim: f64, grams_per_ph: Option<f64>| {
-        let titration = Titration { bath: all, per_gram: &per_gram, t_c, over };
-        let like = Like { grams: best, balance: &reading.balance, rising: start.ph < to.0, grams_per_ph };
-        titration.amount_near(aim, &like).or_else(|| titration.amount(aim)).unwrap_or(best)
-    };
-    // The model itself: what it would take if the pH read wrongly by its own width.
-    let width = reading.model.0.min(0.5);
-    let [less, more] = [-width, width].map(|by| solve(&bath.all, (to.0 + by).clamp(0.0, 14.0), None));
-    let grams_per_ph = Some((more - less).abs() / (2.0 * width)).filter(|g| g.is_finite());
-    let ends: Vec<_> = bath
-        .ends()
-        .map(|(c, low, high)| (c, solve(&low, to.0, grams_per_ph), solve(&high, to.0, grams_per_ph)))
-        .collect();
-    let mut effects: Vec<Effect<'_>> =
-        ends.iter().map(|(c, low, high)| Effect { label: &c.label, low: *low, high: *high, range: c.range }).collect();
-    effects.push(Effect { label: "the model", low: less, high: more, range: false });
-    // Shop chemicals are 98 to 102 % of what they are called.
-    effects.push(Effect { label: "purity", low: best * 0.98, high: best * 1.02, range: false });
-    let (mass, _) = combine(best, &effects);
-    let width = Estimate { best: reading.ph, low: reading.ph - reading.model.0, high: reading.ph + reading.model.1 };
-    let mut warnings: Vec<String> = bath.poured.iter().flat_map(|p| p.warnings.clone()).collect();
-    if best > 0.0 && start.model.0.max(start.model.1) > 1.0 {
+    let found = Search { bath: &bath, reagent: &poured, name: &name, aim: to.0, t_c };
+    let over = exchange(&bath.all, &poured.best, conditions.carbonate);
+    let here = found.in_state(over)?;
+    let holds_carbonate = [&bath.all, &poured.best].iter().any(|c| carbonates(c));
+    let carbonate = holds_carbonate.then_some(match over {
+        Over::Nothing => Carbonate::Closed,
+        Over::Held(atm) if atm < 1.0 => Carbonate::Aired,
+        Over::Held(_) | Over::AtMost(_) => Carbonate::Fizzing,
+    });
+    let fizzing = carbonate == Some(Carbonate::Fizzing);
+    let stood = if fizzing { found.in_state(Over::Held(AIR_ATM)).ok().map(|s| s.mass) } else { None };
+    let mut warnings: Vec<String> = bath.poured.iter().chain([&poured]).flat_map(|p| p.warnings.clone()).collect();
+    if here.mass.best > 0.0 && here.start.model.0.max(here.start.model.1) > 1.0 {
         warnings
             .push("Nothing holds the pH of this bath, so the figure is small and uncertain: test with paper.".into());
     }
-    let gas = made(&bath.all, &finished, &reading, over, conditions.temperature);
+    let finished = added(&bath.all, &poured.best, here.mass.best);
+    warnings.extend(settle(&finished, t_c).1.iter().map(|s| undissolved_words(s, t_c)));
+    let gas = gases(&finished, conditions.temperature);
     if gas.iter().any(|g| g.gas == "carbon dioxide") {
         warnings.push(
             "It foams: add it in small portions in an open vessel with room above the liquid, and wait in between."
                 .into(),
         );
+        let most = stood.or((carbonate == Some(Carbonate::Aired)).then_some(here.mass));
+        if let Some(most) = most.filter(|m| m.high > 0.0) {
+            warnings.push(format!(
+                "Add at most {}, which comes to about pH {:.1} once it has stopped fizzing and stood open; while it \
+                 fizzes paper reads lower: wait, do not add more.",
+                gram_words(most.high),
+                to.0
+            ));
+        }
     }
     warnings.push("Stop and test before all of it is in: labels and spoons are not exact.".into());
+    let model = here.reading.model;
+    let ph = Estimate { best: here.reading.ph, low: here.reading.ph - model.0, high: here.reading.ph + model.1 };
     Ok(Neutralised {
         reagent: name,
-        mass: Estimate { low: mass.low.max(0.0), ..mass }.map(grams),
-        ph: width.map(Ph),
+        mass: here.mass.map(grams),
+        ph: ph.map(Ph),
+        carbonate,
+        stood: stood.map(|m| m.map(grams)),
         gas,
         warnings,
     })
 }
 
-/// Composition of one gram of the reagent.
-pub(super) fn reagent(with: &Ingredient, t_c: f64) -> Checked<Composition> {
+fn gram_words(g: f64) -> String {
+    let places = if g >= 10.0 { 0 } else { 2 };
+    format!("{g:.places$} g")
+}
+
+fn gather<T>(value: Checked<T>, faults: &mut Vec<Problem>) -> Option<T> {
+    value.map_err(|Problems(more)| faults.extend(more)).ok()
+}
+
+/// A bath, a reagent and the pH it is to come to.
+struct Search<'a> {
+    bath: &'a Bath,
+    reagent: &'a Poured,
+    name: &'a str,
+    aim: f64,
+    t_c: f64,
+}
+
+/// What it takes in one state of the carbonate.
+struct Found {
+    mass: Estimate<f64>,
+    /// pH before, and with the reagent in it.
+    start: ph::Reading,
+    reading: ph::Reading,
+}
+
+impl Search<'_> {
+    fn in_state(&self, over: Over) -> Checked<Found> {
+        let Search { bath, name, aim, t_c, .. } = *self;
+        let per_gram = &self.reagent.best;
+        let start = ph::read(&bath.all, t_c, over)
+            .map_err(|why| Problem::error(format!("the pH of this bath is not modelled: {why}")))?;
+        let Some(best) = amount(&bath.all, per_gram, aim, t_c, over) else {
+            return Err(unreachable_ph(name, aim, start.ph).into());
+        };
+        let reading = ph::read(&added(&bath.all, per_gram, best), t_c, over)
+            .map_err(|why| Problem::error(format!("the pH with {name} in it is not modelled: {why}")))?;
+        let solve = |all: &Composition, per_gram: &Composition, aim: f64, grams_per_ph: Option<f64>| {
+            let titration = Titration { bath: all, per_gram, t_c, over };
+            let like = Like { grams: best, balance: &reading.balance, rising: start.ph < self.aim, grams_per_ph };
+            titration.amount_near(aim, &like).or_else(|| titration.amount(aim)).unwrap_or(best)
+        };
+        // The model itself: what it would take if the pH read wrongly by its own width.
+        let width = reading.model.0.min(0.5);
+        let [less, more] = [-width, width].map(|by| solve(&bath.all, per_gram, (aim + by).clamp(0.0, 14.0), None));
+        let slope = Some((more - less).abs() / (2.0 * width)).filter(|g| g.is_finite());
+        let mut ends: Vec<_> = bath
+            .ends()
+            .map(|(c, low, high)| (c, solve(&low, per_gram, aim, slope), solve(&high, per_gram, aim, slope)))
+            .collect();
+        let of_reagent = |one: &Composition| solve(&bath.all, one, aim, slope);
+        ends.extend(self.reagent.causes.iter().map(|c| (c, of_reagent(&c.low), of_reagent(&c.high))));
+        let mut effects: Vec<Effect<'_>> = ends
+            .iter()
+            .map(|(c, low, high)| Effect { label: &c.label, low: *low, high: *high, range: c.range })
+            .collect();
+        effects.push(Effect { label: "the model", low: less, high: more, range: false });
+        // Shop chemicals are 98 to 102 % of what they are called.
+        effects.push(Effect { label: "purity", low: best * 0.98, high: best * 1.02, range: false });
+        let (mass, _) = combine(best, &effects);
+        Ok(Found { mass: Estimate { low: mass.low.max(0.0), ..mass }, start, reading })
+    }
+}
+
+/// One gram of the reagent, with all that makes it uncertain.
+pub(super) fn reagent(with: &Ingredient, t_c: f64) -> Checked<Poured> {
     let mut one = with.clone();
     one.line.amount = Some(Amount::of(Exact::ONE, Unit::Mass(MassUnit::Gram)));
-    let poured = pour(&one, t_c.clamp(15.0, 30.0))?;
-    Ok(poured.best)
+    pour(&one, t_c.clamp(15.0, 30.0))
+}
+
+/// Whether there is carbonate in it.
+pub(super) fn carbonates(c: &Composition) -> bool {
+    c.entries().any(|(s, g)| g > 0.0 && of(s, "co3") > 0.0)
 }
 
 fn exchange(bath: &Composition, per_gram: &Composition, chosen: Option<Carbonate>) -> Over {
     let mut both = bath.clone();
     both.add_all(per_gram);
-    let carbonate = per_gram.entries().any(|(s, g)| g > 0.0 && of(s, "co3") > 0.0);
     match chosen {
-        None if carbonate => Over::AtMost(1.0),
+        None if carbonates(per_gram) => Over::AtMost(1.0),
         chosen => air(&both, chosen).over,
     }
 }
 
-pub(super) fn added(bath: &Composition, per_gram: &Composition, grams: f64) -> Composition {
+fn added(bath: &Composition, per_gram: &Composition, grams: f64) -> Composition {
     let mut all = bath.clone();
-    all.water_g += grams * per_gram.water_g;
-    for (id, g) in &per_gram.solutes_g {
-        all.add(id, grams * g);
-    }
-    for (name, g) in &per_gram.foreign_g {
-        *all.foreign_g.entry(name.clone()).or_insert(0.0) += grams * g;
-    }
+    all.add_all(&per_gram.times(grams));
     all
 }
 
@@ -269,43 +328,9 @@ fn narrow(beyond: &mut impl FnMut(f64) -> Option<f64>, low: Point, high: Point, 
     Some(a.0)
 }
 
-fn unreachable_ph(name: &str, to: Ph, start: f64) -> Problem {
-    Problem::error(format!("{name} does not bring this bath from pH {start:.1} to {:.1}", to.0))
+fn unreachable_ph(name: &str, to: f64, start: f64) -> Problem {
+    Problem::error(format!("{name} does not bring this bath from pH {start:.1} to {to:.1}"))
         .hint("aim nearer, or take a stronger base or acid")
-}
-
-/// Gas made: carbon dioxide from the balance, the others as upper bounds.
-fn made(
-    bath: &Composition,
-    finished: &Composition,
-    reading: &ph::Reading,
-    over: Over,
-    temperature: ThermodynamicTemperature,
-) -> Vec<Gas> {
-    let carbon = finished.component_mol("co3");
-    let mut found: Vec<Gas> = gases(finished, temperature).into_iter().filter(|g| g.gas != "carbon dioxide").collect();
-    let leaves = carbon - reading.balance.carbon * reading.water_kg;
-    let name = "carbon dioxide";
-    if over != Over::Nothing && leaves > 1e-6 {
-        found.insert(0, gas(name, leaves, temperature, "what the carbonate gives less what stays dissolved".into()));
-    } else if over == Over::Nothing && carbon > 0.0 && bath.component_mol("h") > 0.0 {
-        found.extend(gases(finished, temperature).into_iter().filter(|g| g.gas == name));
-    }
-    found
-}
-
-/// Grams of a base (or acid) that exactly use up an acid (or base) by stoichiometry, without looking at pH: equal
-/// equivalents. `None` when either has none.
-pub fn equivalent_mass(of_id: &str, mass: crate::amount::Mass, with_id: &str) -> Option<crate::amount::Mass> {
-    use super::species::{acid_protons, base_equivalents};
-    let (a, b) = (solute(of_id)?, solute(with_id)?);
-    let (have, need) = if acid_protons(a) > 0.0 {
-        (acid_protons(a), base_equivalents(b))
-    } else {
-        (base_equivalents(a), acid_protons(b))
-    };
-    let found = in_grams(mass) / a.molar_mass_g_mol? * have / need * b.molar_mass_g_mol?;
-    (have > 0.0 && need > 0.0 && found.is_finite()).then(|| grams(found))
 }
 
 #[cfg(test)]
@@ -354,5 +379,61 @@ mod tests {
     fn what_cannot_be_reached_is_not_found() {
         let vinegar = grams_of(960.0, &[("acetic_acid", 40.0)]);
         assert_eq!(amount(&vinegar, &grams_of(0.0, &[("sodium_chloride", 1.0)]), 7.0, 20.0, Over::Nothing), None);
+    }
+
+    fn read(lines: &[&str]) -> Vec<Ingredient> {
+        use crate::amount::MeasureSystem;
+        lines.iter().map(|l| crate::reference::read_ingredient(l, MeasureSystem::Metric).unwrap()).collect()
+    }
+
+    fn to_seven(bath: &[&str], with: &str, carbonate: Option<Carbonate>) -> Neutralised {
+        let conditions = MixConditions { temperature: crate::amount::celsius(20.0), carbonate };
+        neutralise(&read(bath), &read(&[with])[0], Ph(7.0), &conditions).unwrap()
+    }
+
+    #[test]
+    fn the_reagent_brings_its_uncertainty_and_its_warnings() {
+        use crate::amount::in_grams;
+        let lye = ["1 L distilled water", "10 g sodium hydroxide"];
+        let width = |with| {
+            let mass = to_seven(&lye, with, None).mass;
+            (in_grams(mass.high) - in_grams(mass.low)) / in_grams(mass.best)
+        };
+        // A label of 5 % may be 4.5 to 5.5, one of 5.00 % hardly anything else.
+        assert!(width("vinegar 5 %") > 0.15 && width("vinegar 5.00 %") < 0.1);
+        let open = to_seven(&["1 L distilled water", "10 g citric acid"], "sodium carbonate", None);
+        assert!(open.warnings.iter().any(|w| w.contains("water of crystallisation")), "{:?}", open.warnings);
+        assert!(in_grams(open.mass.high) > 2.0 * in_grams(open.mass.best), "{:?}", open.mass.map(in_grams));
+    }
+
+    #[test]
+    fn each_state_names_itself_and_one_gas_figure_stands_for_all() {
+        use crate::amount::{in_grams, in_moles};
+        let bath = ["900 mL distilled water", "100 mL vinegar 5 %"];
+        let by_default = to_seven(&bath, "baking soda", None);
+        let fizzing = to_seven(&bath, "baking soda", Some(Carbonate::Fizzing));
+        let aired = to_seven(&bath, "baking soda", Some(Carbonate::Aired));
+        assert_eq!(by_default.carbonate, Some(Carbonate::Fizzing));
+        assert_eq!(aired.carbonate, Some(Carbonate::Aired));
+        assert!((in_grams(by_default.mass.best) / in_grams(fizzing.mass.best) - 1.0).abs() < 1e-6);
+        let stood = by_default.stood.unwrap();
+        assert!((in_grams(stood.best) / in_grams(aired.mass.best) - 1.0).abs() < 1e-9 && aired.stood.is_none());
+        // 100 mL of 5 % vinegar hold 0.084 mol of acid (5.0 g over 60.05 g/mol); as many moles of gas can come of it.
+        for found in [&by_default, &aired] {
+            assert!((in_moles(found.gas[0].amount) - 0.0837).abs() < 0.001, "{:?}", found.gas);
+            assert!(
+                found.warnings.iter().any(|w| w.contains("while it fizzes paper reads lower: wait, do not add more"))
+            );
+        }
+        let plain = to_seven(&["1 L distilled water", "10 g citric acid"], "sodium hydroxide", None);
+        assert!(plain.carbonate.is_none() && plain.stood.is_none() && plain.gas.is_empty());
+    }
+
+    #[test]
+    fn every_fault_is_told_in_one_run() {
+        let conditions = MixConditions { temperature: crate::amount::celsius(20.0), carbonate: None };
+        let bath = read(&["1 L water", "20 mL vinegar essence"]);
+        let found = neutralise(&bath, &read(&["hydrochloric acid"])[0], Ph(17.0), &conditions).unwrap_err();
+        assert_eq!(found.0.len(), 3, "{found}");
     }
 }

@@ -164,7 +164,7 @@ pub struct PlanArgs {
     #[arg(long, value_name = "PERCENT")]
     pub margin: Option<String>,
     /// Bath temperature, such as 20 or "68 F"; default is the middle of the recipe's range
-    #[arg(long, value_name = "TEMPERATURE", allow_negative_numbers = true)]
+    #[arg(long, value_name = "TEMPERATURE")]
     pub temperature: Option<String>,
     /// What part or vessel was in contact with before, separated by `;`
     #[arg(long, value_name = "INGREDIENT; ...")]
@@ -273,7 +273,7 @@ pub struct AroundArgs {
     #[arg(long = "ballast", value_name = "MATERIAL")]
     pub ballast: Vec<String>,
     /// Temperature, such as 20 or "68 F"
-    #[arg(long, value_name = "C", allow_negative_numbers = true)]
+    #[arg(long, value_name = "C")]
     pub temperature: Option<String>,
     /// Room volume, such as 20 or "700 ft3"
     #[arg(long, value_name = "V")]
@@ -339,7 +339,7 @@ pub struct NeutraliseArgs {
     #[arg(long = "with", value_name = "SUBSTANCE")]
     pub reagent: String,
     /// The pH to reach
-    #[arg(long, value_name = "PH", allow_negative_numbers = true)]
+    #[arg(long, value_name = "PH")]
     pub to: String,
 }
 
@@ -353,10 +353,10 @@ pub struct CorrectArgs {
     #[arg(long, value_name = "VOLUME")]
     pub have: String,
     /// The pH it measures
-    #[arg(long, value_name = "PH", allow_negative_numbers = true)]
+    #[arg(long, value_name = "PH")]
     pub ph: Option<String>,
     /// The density it measures, in g/mL such as 1.08 (or kg/m3 such as 1080)
-    #[arg(long, value_name = "G_PER_ML", allow_negative_numbers = true)]
+    #[arg(long, value_name = "G_PER_ML")]
     pub density: Option<String>,
 }
 
@@ -370,7 +370,7 @@ pub struct MeasureArgs {
     #[arg(long)]
     pub quick: bool,
     /// Volume and wetted area below this height above the lowest point
-    #[arg(long, value_name = "H", allow_negative_numbers = true)]
+    #[arg(long, value_name = "H")]
     pub height_mm: Option<String>,
     /// Which side is up: x, y, z, -x, -y or -z
     #[arg(long, value_name = "SIDE", allow_hyphen_values = true, default_value = "z")]
@@ -405,7 +405,7 @@ pub struct RecipesArgs {
     #[arg(long, value_name = "FILE")]
     pub bench: Option<PathBuf>,
     /// Only recipes that work at this temperature, such as 20 or "68 F"
-    #[arg(long, value_name = "C", allow_negative_numbers = true)]
+    #[arg(long, value_name = "C")]
     pub temperature: Option<String>,
     /// Output format
     #[arg(long, value_enum, default_value = "text")]

@@ -1,11 +1,11 @@
 //! `mix`: what a mixture is, with its review.
 
 use super::args::{Format, MixArgs};
-use super::common::{conditions, ingredients, json, refused, width};
+use super::common::{conditions, gather, ingredients, json, refused, width};
 use super::{Failure, Shown};
 use crate::amount::celsius;
 use crate::bath::{Carbonate, MixConditions};
-use crate::diag::{Checked, Problem};
+use crate::diag::{Checked, Problem, Problems};
 use crate::safety::{Conditions, Outcome};
 use crate::{plan, sheet};
 
@@ -21,21 +21,28 @@ pub fn run(a: &MixArgs) -> Result<Shown, Failure> {
     })
 }
 
-/// Reads what `mix` and `neutralise` share.
+/// Reads what `mix`, `neutralise` and `correct` share; every fault is reported.
 pub fn inputs(a: &MixArgs) -> Checked<(Vec<crate::reference::Ingredient>, MixConditions, Conditions)> {
     let system = a.measures.into();
-    let around = conditions(&a.around, system)?;
+    let mut faults = Vec::new();
     let carbonate = match a.carbonate.as_deref() {
         None => None,
         Some("closed") => Some(Carbonate::Closed),
         Some("aired") => Some(Carbonate::Aired),
         Some("fizzing") => Some(Carbonate::Fizzing),
         Some(other) => {
-            return Err(Problem::error(format!("`{other}` is not allowed; allowed: closed, aired or fizzing"))
-                .in_field("--carbonate")
-                .into());
+            let allowed = format!("`{other}` is not allowed; allowed: closed, aired or fizzing");
+            faults.push(Problem::error(allowed).in_field("--carbonate"));
+            None
         }
     };
-    let mixing = MixConditions { temperature: around.temperature.unwrap_or_else(|| celsius(20.0)), carbonate };
-    Ok((ingredients(&a.ingredients, system)?, mixing, around))
+    let around = gather(conditions(&a.around, system), &mut faults);
+    let all = gather(ingredients(&a.ingredients, system), &mut faults);
+    match (all, around, faults.is_empty()) {
+        (Some(all), Some(around), true) => {
+            let temperature = around.temperature.unwrap_or_else(|| celsius(20.0));
+            Ok((all, MixConditions { temperature, carbonate }, around))
+        }
+        _ => Err(Problems(faults)),
+    }
 }

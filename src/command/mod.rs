@@ -66,7 +66,7 @@ impl From<crate::diag::Problem> for Failure {
 /// Runs the program with these arguments and gives the exit code: 0 done, 2 bad usage or input, 3 refused as unsafe,
 /// 1 anything else.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
-    let cli = match Cli::try_parse_from(arguments) {
+    let cli = match Cli::try_parse_from(arguments.into_iter().map(no_flag)) {
         Ok(cli) => cli,
         Err(e) => {
             // Help and version go to standard output with code 0, usage errors to standard error with code 2.
@@ -97,6 +97,18 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
                 Failure::Other(_) => 1,
             }
         }
+    }
+}
+
+/// An amount below zero ("-1 L water") is no flag: with a space before it the reader of amounts gets it and says what is
+/// allowed. `allow_hyphen_values` would take the flags after a list of ingredients for ingredients.
+fn no_flag(argument: OsString) -> OsString {
+    let figure = |text: &str| {
+        text.strip_prefix('-').is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit() || c == '.'))
+    };
+    match argument.to_str() {
+        Some(text) if figure(text) => format!(" {text}").into(),
+        _ => argument,
     }
 }
 

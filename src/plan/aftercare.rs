@@ -46,7 +46,7 @@ pub struct Rinsing {
 /// A neutralising bath.
 #[derive(Debug, Clone)]
 pub struct Neutralising {
-    /// Grams of baking soda for what the parts carry.
+    /// Grams of baking soda for what the parts carry, once it has stopped fizzing and stood open.
     pub needed_g: Estimate<f64>,
     /// Water of the bath, mL.
     pub water_ml: f64,

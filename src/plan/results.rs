@@ -168,7 +168,7 @@ impl Reviewable for Neutralisation {
 /// What brings a used bath back on target, reviewed together with what is in it.
 #[derive(Debug, Clone)]
 pub struct Corrected {
-    /// The bath as it was made, then what is added.
+    /// What is left of what the bath was made of, then what is added.
     pub ingredients: Vec<Ingredient>,
     /// What to add, and what it rests on.
     pub correction: Correction,

@@ -90,7 +90,11 @@ pub(super) fn aftercare(care: &Aftercare) -> Vec<Section> {
     if let Some(n) = &care.neutralising {
         facts.push((
             "Baking soda for what the parts carry".into(),
-            format!("{} g at most, to about pH 7", words::estimate(n.needed_g, figure_up)),
+            format!(
+                "{} g at most, to about pH 7 once it has stopped fizzing and stood open; while it fizzes paper reads \
+                 lower: wait, do not add more",
+                words::estimate(n.needed_g, figure_up)
+            ),
         ));
         facts.push((
             "Neutralising bath".into(),

@@ -198,6 +198,8 @@ pub(crate) fn neutralised() -> Reviewed<Neutralisation> {
         reagent: "baking soda".into(),
         mass: Estimate { best: 4.14, low: 3.9, high: 4.4 }.map(grams),
         ph: Estimate { best: Ph(7.0), low: Ph(6.8), high: Ph(7.2) },
+        carbonate: Some(crate::bath::Carbonate::Fizzing),
+        stood: Some(Estimate { best: 2.1, low: 1.9, high: 2.4 }.map(grams)),
         gas: vec![Gas {
             gas: "carbon dioxide".into(),
             amount: moles(0.0493),

@@ -17,6 +17,8 @@ fn faulty_ingredients_are_named_with_what_is_allowed() {
     refuses(&["mix", "1/2 cup vinegar 130 %", "1 cup water"], &["ingredient 1", "130"]);
     refuses(&["mix", "0,5 L water", "10 g table salt"], &["ingredient 1", "0.5"]);
     refuses(&["mix", "--", "-1 cup water"], &["ingredient 1"]);
+    refuses(&["mix", "1 L water", "-1 cup vinegar 5 %", "--format", "json"], &["ingredient 2", "-1"]);
+    refuses(&["correct", "1 L water", "50 g table salt", "--have", "-1 L", "--ph", "-3"], &["--have", "-1", "--ph"]);
     refuses(&["mix", "0 cups water"], &["ingredient 1"]);
     refuses(&["mix", "NaN cups water"], &["ingredient 1"]);
     refuses(&["mix", "4 oz table salt", "1 L water"], &["fl oz"]);
@@ -30,6 +32,11 @@ fn every_faulty_line_is_reported_in_one_run() {
     let ran = bathwright(&["mix", "0,5 L water", "1/2 cup vinegar 130 %", "4 oz table salt"]);
     assert_eq!(ran.code, 2);
     assert_eq!(ran.err.matches("error: ").count(), 3, "{}", ran.err);
+    let ran = bathwright(&["neutralise", "0,5 L water", "--with", "baking soda", "--to", "17", "--carbonate", "flat"]);
+    assert_eq!(ran.code, 2);
+    assert!(["ingredient", "--to", "--carbonate"].iter().all(|w| ran.err.contains(w)), "{}", ran.err);
+    let ran = bathwright(&["correct", "1 qt water", "--have", "much", "--ph", "acid", "--density", "heavy"]);
+    assert!(["--have", "--ph", "--density"].iter().all(|w| ran.err.contains(w)), "{}", ran.err);
 }
 
 #[test]

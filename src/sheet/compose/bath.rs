@@ -5,7 +5,7 @@ use crate::amount::{
     Estimate, MassFraction, MassUnit, MeasureSystem, Ph, Unit, VolumeUnit, in_celsius, in_g_per_l, in_kelvins,
     in_kg_per_m3, in_mol_per_l,
 };
-use crate::bath::{Correction, Dosing, Gas, Mixture, Neutralised, PouringStep};
+use crate::bath::{Beside, Carbonate, Correction, Dosing, Gas, Mixture, Neutralised, PouringStep, Reached};
 use crate::recipe::Recipe;
 use crate::safety::Review;
 use crate::sheet::label::jar_label;
@@ -86,9 +86,28 @@ pub(super) fn correction(c: &Correction) -> Option<Section> {
     Section::of("What to add, in this order", vec![Block::Numbered(add.collect()), Block::List(cleaned(&c.notes))])
 }
 
+/// What a corrected bath comes to, beside what it should be.
+pub(super) fn reached(r: &Reached) -> Option<Section> {
+    fn beside<T: Copy>(b: &Beside<T>, show: impl Fn(T) -> String) -> String {
+        format!("{}; fresh: {}", words::estimate(b.is, &show), show(b.target))
+    }
+    let number = |places| move |x: f64| words::fixed(x, places, Round::Nearest);
+    let mut facts = vec![("Volume".to_string(), words::estimate(r.volume, nearest))];
+    let ph = r.ph.map_or(UNKNOWN.into(), |b| beside(&b, |Ph(x)| number(1)(x)));
+    facts.push(("pH".into(), ph));
+    let density =
+        r.density.map_or(UNKNOWN.into(), |b| beside(&b, |d| format!("{} kg/m\u{b3}", number(0)(in_kg_per_m3(d)))));
+    facts.push(("Density".into(), density));
+    let grams = |c| format!("{} g/L", words::figures(in_g_per_l(c), 3, Round::Nearest));
+    facts.extend(r.solutes.iter().map(|(name, b)| (words::clean(name), beside(b, grams))));
+    Section::of("What it then comes to", vec![Block::Facts(facts)])
+}
+
+/// What stands for a figure that no model gives.
+const UNKNOWN: &str = "not modelled";
+
 /// Figures of the bath.
 pub(super) fn facts(title: &str, m: &Mixture) -> Option<Section> {
-    const UNKNOWN: &str = "not modelled";
     let number = |places| move |x: f64| words::fixed(x, places, Round::Nearest);
     let density = m
         .density
@@ -107,9 +126,6 @@ pub(super) fn facts(title: &str, m: &Mixture) -> Option<Section> {
         ("Heat of mixing and reaction".into(), heat),
     ];
     let mut notes: Vec<String> = m.gas.iter().map(gas).collect();
-    notes.extend(m.undissolved.iter().map(|(what, mass)| {
-        format!("{} of {} stay undissolved.", words::mass(*mass, Round::Nearest), words::clean(what))
-    }));
     notes.extend(cleaned(&m.warnings));
     Section::of(title, vec![Block::Facts(facts), Block::List(notes)])
 }
@@ -148,14 +164,21 @@ pub(super) fn jar(name: &str, m: &Mixture, review: &Review, recipe: Option<&Reci
 
 /// What brings a bath to a pH.
 pub(super) fn neutralised(n: &Neutralised) -> Option<Section> {
-    let facts = vec![
-        (words::clean(&n.reagent), words::estimate(n.mass, |x| words::mass(x, Round::Nearest))),
+    let name = words::clean(&n.reagent);
+    let stood = "once it has stopped fizzing and stood open";
+    let state = match n.carbonate {
+        None => String::new(),
+        Some(Carbonate::Fizzing) => ", while it still fizzes".into(),
+        Some(Carbonate::Aired) => format!(", {stood}"),
+        Some(Carbonate::Closed) => ", closed, with all the gas kept in".into(),
+    };
+    let mass = |m| words::estimate(m, |x| words::mass(x, Round::Nearest));
+    let mut facts = vec![
+        (format!("{name}{state}"), mass(n.mass)),
         ("pH then".into(), words::estimate(n.ph, |Ph(x)| words::fixed(x, 1, Round::Nearest))),
     ];
+    facts.extend(n.stood.map(|m| (format!("{name}, {stood}"), mass(m))));
     let mut notes: Vec<String> = n.gas.iter().map(gas).collect();
     notes.extend(cleaned(&n.warnings));
-    notes.push(
-        "Add it little by little and test: the figure is no better than the labels it was worked out from.".into(),
-    );
     Section::of("What it takes", vec![Block::Facts(facts), Block::List(notes)])
 }

@@ -51,8 +51,9 @@ pub fn neutralise(found: &Reviewed<Neutralisation>) -> Sheet {
 /// The sheet of `correct`.
 pub fn correct(found: &Reviewed<Corrected>) -> Sheet {
     let (c, review) = (found.value(), found.review());
-    let mut sheet = safety::with_review("Back on target", review);
+    let mut sheet = safety::with_review("Correcting a bath", review);
     sheet.recipe_side.extend(bath::correction(&c.correction));
+    sheet.recipe_side.extend(bath::reached(&c.correction.reached));
     sheet.below.extend(safety::behind(review));
     sheet.below.extend(safety::ending(review));
     sheet.below.extend(job::sources(None, review));

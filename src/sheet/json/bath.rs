@@ -5,7 +5,7 @@ use crate::amount::{
     Estimate, MassFraction, Ph, Volume, in_celsius, in_g_per_l, in_grams, in_kelvins, in_kg_per_m3, in_millilitres,
     in_mol_per_l, in_moles,
 };
-use crate::bath::{Dose, Dosing, Gas, Mixture, Neutralised, Solute};
+use crate::bath::{Beside, Carbonate, Dose, Dosing, Gas, Mixture, Neutralised, Reached, Solute};
 use crate::sheet::words;
 use serde_json::{Map, Value, json};
 
@@ -50,9 +50,42 @@ pub(super) fn neutralised_json(n: &Neutralised) -> Map<String, Value> {
     map.insert("reagent".into(), json!(n.reagent));
     put_estimate(&mut map, "mass_g", n.mass, in_grams);
     put_estimate(&mut map, "ph", n.ph, |Ph(x)| x);
+    map.insert("carbonate".into(), json!(n.carbonate.map(state)));
+    put_maybe(&mut map, "mass_stood_g", n.stood, in_grams);
     map.insert("gas".into(), n.gas.iter().map(gas).collect());
     map.insert("warnings".into(), texts(&n.warnings));
     map
+}
+
+/// The word for what dissolved carbon dioxide is in balance with, as `--carbonate` has it.
+pub(super) fn state(carbonate: Carbonate) -> &'static str {
+    match carbonate {
+        Carbonate::Closed => "closed",
+        Carbonate::Aired => "aired",
+        Carbonate::Fizzing => "fizzing",
+    }
+}
+
+/// What a corrected bath comes to; each figure with that of the fresh bath under `KEY_fresh`.
+pub(super) fn reached_json(r: &Reached) -> Value {
+    fn beside<T: Copy>(map: &mut Map<String, Value>, key: &str, b: Option<Beside<T>>, plain: impl Fn(T) -> f64) {
+        put_maybe(map, key, b.map(|b| b.is), &plain);
+        map.insert(format!("{key}_fresh"), b.map_or(Value::Null, |b| number(plain(b.target))));
+    }
+    let mut map = Map::new();
+    put_estimate(&mut map, "volume_ml", r.volume, in_millilitres);
+    beside(&mut map, "ph", r.ph, |Ph(x)| x);
+    beside(&mut map, "density_kg_m3", r.density, in_kg_per_m3);
+    let solutes = r.solutes.iter().map(|(name, b)| {
+        let mut one = Map::new();
+        one.insert("name".into(), json!(name));
+        beside(&mut one, "conc_g_per_l", Some(*b), in_g_per_l);
+        Value::Object(one)
+    });
+    map.insert("solutes".into(), solutes.collect());
+    map.insert("on_target".into(), json!(r.off.is_empty()));
+    map.insert("off_target".into(), texts(&r.off));
+    Value::Object(map)
 }
 
 /// The bath of `scale` and `plan`: the mixture with what to measure out.

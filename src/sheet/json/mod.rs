@@ -64,6 +64,7 @@ pub fn correct(found: &Reviewed<Corrected>) -> Value {
         })
         .collect();
     map.insert("add".into(), Value::Array(add));
+    map.insert("reached".into(), bath::reached_json(&c.reached));
     map.insert("warnings".into(), texts(&c.notes));
     put_safety(&mut map, found.review());
     Value::Object(map)

@@ -1,7 +1,8 @@
 //! JSON of the finishing trade: tumbling, choosing, aftercare, disposal, whole jobs.
 
-use super::{number, put, put_estimate, put_maybe, put_safety, put_span, review, start, texts, timetable};
+use super::{bath, number, put, put_estimate, put_maybe, put_safety, put_span, review, start, texts, timetable};
 use crate::amount::{in_millilitres, in_millimetres};
+use crate::bath::Carbonate;
 use crate::finishing::{Rolling, turns_a_minute};
 use crate::plan::{Aftercare, Candidate, Choice, Disposal, MethodPlan, Plan, TumblePlan, Whole};
 use crate::safety::Reviewed;
@@ -168,6 +169,7 @@ fn aftercare_json(care: &Aftercare) -> Value {
     let neutralising = care.neutralising.as_ref().map_or(Value::Null, |n| {
         let mut one = Map::new();
         put_estimate(&mut one, "needed_g", n.needed_g, |x| x);
+        one.insert("carbonate".into(), json!(bath::state(Carbonate::Aired)));
         let own = |value: f64| if n.recipe_has_one { Value::Null } else { number(value) };
         one.insert("water_ml".into(), own(n.water_ml));
         one.insert("baking_soda_g".into(), own(n.soda_g));

@@ -287,8 +287,8 @@ pub fn neutralise(
     mixing: &MixConditions,
     reviewed_as: Conditions,
 ) -> Checked<Outcome<Neutralisation>> {
-    // A mixture that is refused is refused, whether or not its pH could be worked out.
-    if let Outcome::Refused(review) = mixed(ingredients.clone(), mixing, reviewed_as.clone())? {
+    // A mixture that is refused is refused, whether or not its pH could be worked out; its faults are told with the rest.
+    if let Ok(Outcome::Refused(review)) = mixed(ingredients.clone(), mixing, reviewed_as.clone()) {
         return Ok(Outcome::Refused(review));
     }
     let neutralised = crate::bath::neutralise(&ingredients, &with, to, mixing)?;

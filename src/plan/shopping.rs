@@ -167,8 +167,8 @@ fn in_unit(amount: &Amount, unit: PackageUnit, what: &Ingredient) -> Option<f64>
     let ml = amount.volume().map(|v| in_millilitres(v.high));
     let g = amount.mass().map(|m| in_grams(m.high));
     // A solid by the spoon: its densest packing, or a gram and a half to the millilitre.
-    let by_id = || what.substance().and_then(|s| bulk_density(&s.id));
-    let dense = bulk_density(&what.line.name).or_else(by_id).map_or(1.5, |d| in_kg_per_m3(d.high) / 1000.0);
+    let id = what.substance().map_or("", |s| s.id.as_ref());
+    let dense = bulk_density(&what.line.name, id).map_or(1.5, |d| in_kg_per_m3(d.high) / 1000.0);
     match unit {
         PackageUnit::Gram => g.or(ml.map(|v| v * dense)),
         // A liquid by mass is lighter than water at worst by a quarter (ethanol).

@@ -243,6 +243,7 @@ fn conditions(order: &Order, vessel: Option<&Vessel>) -> Conditions {
         cover: Some(vessel.map_or(recipe.cover, |v| covered(recipe, v))),
         room: order.bench.room,
         vessel: vessel.and_then(|v| v.material),
+        vessel_named: vessel.is_some(),
         capacity: vessel.map(|v| v.shape.capacity()).or_else(|| methods::capacity(order)),
         surface_diameter: None,
         parts: parts_facts(&order.parts),

@@ -72,7 +72,10 @@ impl Pieces {
         loop {
             s = s.trim_start();
             let Some(c) = s.chars().next() else { return };
-            if starts_number(s) {
+            if let Some((number, rest)) = cas_number(s) {
+                self.words.push(number);
+                (s, after_quantity, after_strength) = (rest, false, false);
+            } else if starts_number(s) {
                 if let Some((name, rest)) = numbered_name(s, system) {
                     self.words.push(name.to_string());
                     (s, after_quantity, after_strength) = (rest, false, false);
@@ -86,6 +89,9 @@ impl Pieces {
             {
                 self.push(Found { value: Span::one(value), measure, manner }, &s[..s.len() - after.len()]);
                 (s, after_quantity, after_strength) = (after, true, false);
+            } else if after_quantity && let Some((vague, rest)) = word::vague(s) {
+                self.manner.push(vague);
+                s = rest;
             } else if let Some((manner, rest)) = word::manner(s) {
                 self.manner.push(manner);
                 s = rest;
@@ -265,6 +271,26 @@ fn lost_number(name: &str) -> Option<Problem> {
     )
 }
 
+/// A CAS registry number: two to seven digits, two, and one, with dashes between and none after.
+fn cas_number(s: &str) -> Option<(String, &str)> {
+    let mut rest = s;
+    let mut groups = Vec::new();
+    for (least, most) in [(2, 7), (2, 2), (1, 1)] {
+        if !groups.is_empty() {
+            rest = rest.strip_prefix(is_dash)?;
+        }
+        let end = rest.find(|c: char| !c.is_ascii_digit()).unwrap_or(rest.len());
+        let (digits, after) = rest.split_at(end);
+        if !(least..=most).contains(&digits.len()) {
+            return None;
+        }
+        groups.push(digits);
+        rest = after;
+    }
+    let ends = !rest.starts_with(|c: char| c.is_alphanumeric() || is_dash(c) || matches!(c, '%' | '/'));
+    ends.then(|| (groups.join("-"), rest))
+}
+
 /// A name that starts with a number: `2-propanol`, `1,2-propanediol`. A hyphen and letters that are no unit follow the
 /// number.
 fn numbered_name(s: &str, system: MeasureSystem) -> Option<(&str, &str)> {
@@ -394,6 +420,13 @@ mod tests {
         check("from 1 to 2 tsp salt", "1-2 tsp", "", "salt");
         check("1 and 1/2 cups water", "1 1/2 cups", "", "water");
         check("3-in-1 oil 5 ml", "5 mL", "", "3-in-1 oil");
+        check("7647-14-5 20 g", "20 g", "", "7647-14-5");
+        check("20 g CAS 7647-14-5", "20 g", "", "CAS 7647-14-5");
+        check("20 g table salt (CAS No. 7647–14–5)", "20 g", "", "table salt (CAS No. 7647-14-5)");
+        check("7681-52-9 5 % 10-20 ml", "10-20 mL", "5 %", "7681-52-9");
+        check("splash of bleach", "", "", "bleach");
+        check("a bit of vinegar 5 %", "", "5 %", "vinegar");
+        check("cream of tartar 1 g", "1 g", "", "cream of tartar");
         check("household ammonia (5-10%) 1 pint", "1 pint", "5-10 %", "household ammonia");
     }
 

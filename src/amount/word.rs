@@ -70,6 +70,18 @@ pub(super) fn manner(s: &str) -> Option<(String, &str)> {
     Some((w, rest.strip_prefix('.').unwrap_or(rest)))
 }
 
+/// Words for some of a thing, when "of" follows: they are no part of its name.
+const VAGUE: &str = "bit bits blob capful capfuls dab dash dollop drizzle drop drops glug handful hint knob little lot lots \
+                     pinch shot slug splash splashes spot spoonful sprinkle sprinkling squirt squirts swig touch trace";
+
+/// "splash of" at the start, lower case, without the "of".
+pub(super) fn vague(s: &str) -> Option<(String, &str)> {
+    let (w, rest) = word(s.trim_start())?;
+    let w = w.to_lowercase();
+    let rest = eat(rest, &["of"])?;
+    VAGUE.split_whitespace().any(|v| v == w).then_some((w, rest))
+}
+
 /// Whose measures, when the line says so itself: "US cup", "metric cup", "imperial pint", "Australian tbsp".
 fn system_word(s: &str) -> Option<(MeasureSystem, &str)> {
     let t = s.trim_start();

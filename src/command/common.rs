@@ -7,7 +7,7 @@ use crate::diag::{Checked, Place, Problem, Problems, nearest, one_of};
 use crate::order::Room;
 use crate::recipe::{self, Finish, Recipe};
 use crate::reference::yaml::MAX_BYTES;
-use crate::reference::{Ingredient, Material, MaterialKind, materials, read_ingredient};
+use crate::reference::{Ingredient, Material, MaterialKind, Past, materials, read_ingredient, read_past};
 use crate::safety::{Conditions, PartFacts, Review, rule_ids};
 use crate::sheet;
 use crate::vessel::Cover;
@@ -96,11 +96,9 @@ pub fn ingredients(lines: &[String], system: MeasureSystem) -> Checked<Vec<Ingre
     if problems.is_empty() { Ok(all) } else { Err(Problems(problems)) }
 }
 
-/// What was in the vessel or on the part before, as said with `field`: ingredients separated by `;`.
-pub fn after(text: Option<&str>, field: &str, system: MeasureSystem) -> Checked<Vec<Ingredient>> {
-    let lines: Vec<String> =
-        text.unwrap_or("").split(';').map(str::trim).filter(|s| !s.is_empty()).map(str::to_string).collect();
-    ingredients(&lines, system).map_err(|p| p.in_field(field))
+/// What was in the vessel or on the part before, as said with `field`.
+pub fn after(text: Option<&str>, field: &str, system: MeasureSystem) -> Checked<Vec<Past>> {
+    read_past(text.unwrap_or_default(), system).map_err(|p| p.in_field(field))
 }
 
 /// A material by name, or an error with the nearest known one.

@@ -87,9 +87,6 @@ pub(super) fn cautions(load: &Load<'_>, found: &Tumbling, filled: bool) -> Vec<S
             ));
         }
     }
-    if load.parts.iter().any(|p| p.metal.is_none()) {
-        c.push("The metal of a part is not said, so what it makes with water in the barrel is not judged.".into());
-    }
     c
 }
 

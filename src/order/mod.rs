@@ -22,7 +22,7 @@ use crate::diag::{Checked, Problem, one_of};
 use crate::part::Part;
 use crate::recipe::Recipe;
 use crate::reference::yaml::clip;
-use crate::reference::{Ingredient, Material};
+use crate::reference::{Ingredient, Material, Past};
 use crate::vessel::Vessel;
 
 /// A stock on the shelf.
@@ -161,7 +161,7 @@ pub struct Order {
     /// Bath temperature; `None` takes the recipe's.
     pub temperature: Option<crate::amount::ThermodynamicTemperature>,
     /// What part or vessel was in contact with before.
-    pub after: Vec<Ingredient>,
+    pub after: Vec<Past>,
     /// Hours when nobody is there, local clock ("22:00" to "07:00").
     pub quiet: Option<(jiff::civil::Time, jiff::civil::Time)>,
 }

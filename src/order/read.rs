@@ -13,7 +13,7 @@ use crate::diag::{Checked, Problem, nearest};
 use crate::part::{FileLoader, Part, read_part};
 use crate::recipe::{Library, Method, Recipe, from_lines, measure_system, read_recipe};
 use crate::reference::yaml::{self, Faults, clip};
-use crate::reference::{Ingredient, read_ingredient};
+use crate::reference::{Past, read_past};
 use crate::vessel::{Vessel, read_vessel_with};
 use jiff::tz::TimeZone;
 
@@ -252,11 +252,11 @@ pub fn read_box(text: &str, system: MeasureSystem) -> Checked<Space> {
 }
 
 /// What was there before. Unknown names stay in: safety answers them with "not judged".
-fn after(raw: &[Option<String>], system: MeasureSystem, faults: &mut Faults<'_>) -> Vec<Ingredient> {
+fn after(raw: &[Option<String>], system: MeasureSystem, faults: &mut Faults<'_>) -> Vec<Past> {
     let mut found = Vec::new();
     for (i, text) in raw.iter().enumerate() {
         let Some(text) = text else { continue };
-        found.extend(faults.take(&format!("after[{i}]"), read_ingredient(text, system)));
+        found.extend(faults.take(&format!("after[{i}]"), read_past(text, system)).unwrap_or_default());
     }
     found
 }

@@ -5,7 +5,7 @@ use crate::amount::{Estimate, MeasureSystem, Ph, Span, in_grams, in_kg_per_m3, i
 use crate::bath::{Carbonate, MixConditions, Mixture, neutralise};
 use crate::part::Part;
 use crate::recipe::{CareStage, CareStep, Finish, Method, Recipe, Rinse};
-use crate::reference::{Cover, Ingredient, read_ingredient};
+use crate::reference::{Before, Cover, Ingredient, Past, Rinsed, read_ingredient};
 use crate::safety::{self, Conditions, Verdict};
 use jiff::SignedDuration;
 
@@ -244,11 +244,8 @@ fn neutralising(
 }
 
 /// An open vessel in the same room, for the same parts, which come out of `before` and were treated as said.
-fn following<'a>(before: impl IntoIterator<Item = &'a Ingredient>, treated: &str, around: &Conditions) -> Conditions {
-    let after = before.into_iter().cloned().map(|mut i| {
-        i.line.text.push_str(treated);
-        i
-    });
+fn following<'a>(before: impl IntoIterator<Item = &'a Ingredient>, left: Before, around: &Conditions) -> Conditions {
+    let after = before.into_iter().map(|i| Past::new(i.clone(), left));
     Conditions {
         cover: Some(Cover::Open),
         room: around.room,
@@ -266,7 +263,7 @@ fn strip(recipe: &Recipe, bath: &[Ingredient], around: &Conditions) -> Option<St
     let line = |text: &str| read_ingredient(text, MeasureSystem::Metric).ok();
     let strip = vec![line("1000 mL water")?, line("50 g citric acid")?];
     let before = bath.iter().filter(|i| i.substance().is_none_or(|s| s.id != "water"));
-    let conditions = following(before, ", rinsed twice and neutralised, dried", around);
+    let conditions = following(before, Before { rinse: Rinsed::Neutralised, dried: true }, around);
     let passes = safety::check(&strip, &conditions).verdict != Verdict::Refuse;
     passes.then_some(StripBath { bath: strip, around: conditions })
 }
@@ -279,7 +276,8 @@ pub(super) fn baths(
 ) -> Vec<(String, Vec<Ingredient>, Conditions)> {
     let mut all = Vec::new();
     if let Some(n) = care.neutralising.as_ref().filter(|n| !n.recipe_has_one) {
-        all.push(("neutralising bath".to_string(), n.bath.clone(), following(bath, ", rinsed once", around)));
+        let left = Before { rinse: Rinsed::Once, dried: false };
+        all.push(("neutralising bath".to_string(), n.bath.clone(), following(bath, left, around)));
     }
     if let Some(s) = &care.strip {
         all.push(("stripping bath".to_string(), s.bath.clone(), s.around.clone()));

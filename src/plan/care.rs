@@ -4,7 +4,7 @@ use crate::amount::{Exact, MeasureSystem, in_millilitres};
 use crate::bath::Mixture;
 use crate::order::Order;
 use crate::recipe::{CareStage, CareStep, Method, Recipe};
-use crate::reference::{Cover, Ingredient, Role, read_ingredient};
+use crate::reference::{Before, Cover, Ingredient, Past, Rinsed, Role, read_ingredient};
 use crate::safety::Conditions;
 
 /// The small baths of preparation and aftercare, each with what part or vessel met before: what is used before the bath
@@ -85,22 +85,12 @@ pub(super) fn name(stage: CareStage) -> &'static str {
 }
 
 /// What the part still holds of the bath at a step of aftercare: rinsed as often as the recipe says before that step.
-pub(super) fn carried_over(recipe: &Recipe, at: &CareStep, bath: &[Ingredient]) -> Vec<Ingredient> {
+pub(super) fn carried_over(recipe: &Recipe, at: &CareStep, bath: &[Ingredient]) -> Vec<Past> {
     let before = recipe.aftercare.iter().take_while(|s| !std::ptr::eq(*s, at));
     let rinses: Vec<&CareStep> = before.filter(|s| s.stage == CareStage::Rinse).collect();
     let twice = rinses.len() > 1 || rinses.iter().any(|s| s.what.contains("two changes") || s.what.contains("twice"));
-    let how = match rinses.len() {
-        0 => "",
-        _ if twice => ", rinsed twice",
-        _ => ", rinsed once",
-    };
-    bath.iter()
-        .cloned()
-        .map(|mut ingredient| {
-            ingredient.line.text.push_str(how);
-            ingredient
-        })
-        .collect()
+    let rinse = Rinsed::times(if twice { 2 } else { rinses.len() });
+    bath.iter().map(|ingredient| Past::new(ingredient.clone(), Before { rinse, dried: false })).collect()
 }
 
 #[cfg(test)]

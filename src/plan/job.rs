@@ -2,14 +2,14 @@
 
 use super::tumble::{TumbleOrder, TumblePlan, steps as tumbling_steps, tumble_unreviewed};
 use super::{Plan, make};
-use crate::amount::{Volume, in_millilitres, millilitres};
+use crate::amount::{MeasureSystem, Volume, in_millilitres, millilitres};
 use crate::bath::{BathSize, Dosing};
 use crate::diag::Checked;
 use crate::finishing::Barrel;
 use crate::order::{Order, Target};
 use crate::part::Part;
 use crate::recipe::{CareStage, Method, Recipe, Rinse};
-use crate::reference::{Ingredient, read_ingredient};
+use crate::reference::{Ingredient, Past, read_past};
 use crate::safety::{self, Outcome};
 use crate::timetable::{self, Stage, Step};
 use jiff::SignedDuration;
@@ -30,7 +30,7 @@ pub struct WholeOrder {
     /// Media size.
     pub media: Option<crate::amount::Length>,
     /// What the part is degreased with beyond soap and water.
-    pub degrease: Vec<Ingredient>,
+    pub degrease: Vec<Past>,
 }
 
 /// The parts of a whole job around its bath.
@@ -41,7 +41,9 @@ pub struct Whole {
     /// The bath for the coupon.
     pub coupon: Option<Coupon>,
     /// What the part is degreased with beyond soap and water.
-    pub degrease: Vec<Ingredient>,
+    pub degrease: Vec<Past>,
+    /// What the part was washed with before that.
+    pub washed: Vec<Past>,
     /// From the first step to the last.
     pub length: SignedDuration,
     /// From the first step to the part going in.
@@ -119,6 +121,8 @@ pub fn plan_whole(order: &Order, whole: &WholeOrder) -> Checked<Outcome<Plan>> {
         tumbling,
         coupon,
         degrease: whole.degrease.clone(),
+        // The barrel's soap, rinsed off.
+        washed: read_past("dish soap, rinsed twice", MeasureSystem::Metric)?,
         length: plus(before, last),
         before_the_bath: before,
     });
@@ -227,7 +231,7 @@ fn timetable(
     );
     at = whole_days(plus(at, dry));
     if !whole.degrease.is_empty() {
-        let names: Vec<&str> = whole.degrease.iter().map(|i| i.line.text.as_str()).collect();
+        let names: Vec<&str> = whole.degrease.iter().map(|p| p.ingredient.line.text.as_str()).collect();
         early.push(
             Step::new(
                 at,
@@ -360,19 +364,13 @@ pub(super) fn beside(plan: &Plan) -> Vec<(String, Vec<Ingredient>, safety::Condi
         all.push(("coupon's bath".to_string(), super::poured(&c.dosing), plan.reviewed_as.clone()));
     }
     if !whole.degrease.is_empty() {
-        // The barrel's soap comes before it, rinsed.
-        let soap = read_ingredient("dish soap, rinsed twice", crate::amount::MeasureSystem::Metric).ok();
         let around = safety::Conditions {
             room: plan.reviewed_as.room,
             parts: plan.reviewed_as.parts.clone(),
-            after: soap.into_iter().collect(),
+            after: whole.washed.clone(),
             ..safety::Conditions::default()
         };
-        // What it is, without the words on how it was taken off.
-        let poured = whole.degrease.iter().filter_map(|i| {
-            let name = i.line.text.split(',').next()?;
-            read_ingredient(name, crate::amount::MeasureSystem::Metric).ok()
-        });
+        let poured = whole.degrease.iter().map(|past| past.ingredient.clone());
         all.push(("degreasing".to_string(), poured.collect(), around));
     }
     all

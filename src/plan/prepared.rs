@@ -4,7 +4,7 @@ use crate::amount::MeasureSystem;
 use crate::finishing::{PreparationKind, PreparationStep, lacking};
 use crate::order::Order;
 use crate::recipe::{CareStage, CareStep, Recipe};
-use crate::reference::{Ingredient, read_ingredient};
+use crate::reference::{Before, Past, Rinsed, read_ingredient};
 
 /// The recipe, with steps added in front where its own preparation of a filled plastic lacks them.
 ///
@@ -59,7 +59,7 @@ fn care(step: PreparationStep) -> CareStep {
 
 /// What the preparation leaves on the part when it meets the bath: everything it uses but water and packing, rinsed as
 /// often as a rinse follows.
-pub(super) fn left_by_preparation(recipe: &Recipe) -> Vec<Ingredient> {
+pub(super) fn left_by_preparation(recipe: &Recipe) -> Vec<Past> {
     let mut left = Vec::new();
     for (i, step) in recipe.preparation.iter().enumerate() {
         if !matches!(step.stage, CareStage::Prepare | CareStage::Degrease) {
@@ -70,13 +70,7 @@ pub(super) fn left_by_preparation(recipe: &Recipe) -> Vec<Ingredient> {
             if used.substance().is_some_and(|s| matches!(s.id.as_ref(), "water" | "sawdust" | "dish_soap")) {
                 continue;
             }
-            let mut used = used.clone();
-            match rinses {
-                0 => {}
-                1 => used.line.text.push_str(", rinsed once"),
-                _ => used.line.text.push_str(", rinsed twice"),
-            }
-            left.push(used);
+            left.push(Past::new(used.clone(), Before { rinse: Rinsed::times(rinses), dried: false }));
         }
     }
     left

@@ -4,7 +4,7 @@ use crate::amount::{MeasureSystem, in_millilitres};
 use crate::diag::Checked;
 use crate::finishing::{self, Barrel, Load, TumbleStage, Tumbling};
 use crate::part::Part;
-use crate::reference::{Cover, Ingredient, Room, read_ingredient};
+use crate::reference::{Cover, Ingredient, Past, Room, read_ingredient};
 use crate::safety::{self, Conditions, Outcome, Reviewable};
 use crate::timetable::{self, Stage, Step};
 use jiff::{SignedDuration, ZonedDateTime};
@@ -27,7 +27,7 @@ pub struct TumbleOrder {
     /// Planned length of a grit stage.
     pub stage: Option<SignedDuration>,
     /// What part, media or barrel was in contact with before.
-    pub after: Vec<Ingredient>,
+    pub after: Vec<Past>,
     /// The room it turns in.
     pub room: Room,
     /// When it begins.
@@ -100,6 +100,7 @@ pub(super) fn tumble_unreviewed(order: &TumbleOrder) -> Checked<TumblePlan> {
         cover: Some(Cover::Sealed),
         room: order.room,
         vessel: order.barrel.material,
+        vessel_named: true,
         capacity: Some(tumbling.barrel_volume),
         parts: super::parts_facts(&order.parts),
         after: order.after.clone(),

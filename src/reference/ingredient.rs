@@ -30,6 +30,8 @@ pub struct Ingredient {
     pub question: Option<String>,
     /// Whether a strength is needed and not known (essence, developer, acid ... without a figure).
     pub strength_missing: bool,
+    /// The part of the name that was not understood, as in "Sparkle (sodium hypochlorite)".
+    pub aside: Option<String>,
 }
 
 impl Ingredient {
@@ -48,7 +50,7 @@ pub fn resolve(line: IngredientLine) -> Ingredient {
         Some(found) => found,
         None => {
             let question = Some(unknown(&line.name));
-            return Ingredient { line, meanings: Vec::new(), question, strength_missing: false };
+            return Ingredient { line, meanings: Vec::new(), question, strength_missing: false, aside: None };
         }
     };
     let hit = narrowed(hit, line.strength.as_ref());
@@ -61,8 +63,14 @@ pub fn resolve(line: IngredientLine) -> Ingredient {
             usual: percent.filter(|_| !hit.diluted).and_then(span),
         })
         .collect();
-    let question = question(&line.name, &meanings, strength_missing, aside);
-    Ingredient { line, meanings, question, strength_missing }
+    let question = question(&line.name, &meanings, strength_missing, aside.as_deref());
+    Ingredient { line, meanings, question, strength_missing, aside }
+}
+
+/// What a name that is not known could be meant as: one list for each thing that may be in it, to be judged as the worst.
+pub fn suspects(name: &str) -> Vec<Vec<Meaning>> {
+    let meaning = |i: usize| Meaning { substance: &substances()[i], usual: None };
+    names::suspects(&fold(name)).into_iter().map(|thing| thing.into_iter().map(meaning).collect()).collect()
 }
 
 /// Reads and resolves one ingredient line.
@@ -77,6 +85,11 @@ fn span(percent: [f64; 2]) -> Option<Span<MassFraction>> {
     Some(Span { low: MassFraction::percent(percent[0])?, high: MassFraction::percent(percent[1])? })
 }
 
+/// Whether the name means anything.
+pub(super) fn is_known(name: &str) -> bool {
+    look_up(name).is_some()
+}
+
 /// What the name means, and the part of it that was not understood.
 fn look_up(name: &str) -> Option<(Hit, Option<String>)> {
     let words = without_chlorine_basis(fold(name));
@@ -88,6 +101,9 @@ fn look_up(name: &str) -> Option<(Hit, Option<String>)> {
         && let Some(hit) = names::find(&[fold(first), fold(last)].concat())
     {
         return Some((hit, None));
+    }
+    if let Some(found) = with_number(&words) {
+        return Some(found);
     }
     let (outside, inside) = brackets(name)?;
     let (out_words, in_words) = (without_chlorine_basis(fold(&outside)), without_chlorine_basis(fold(&inside)));
@@ -101,6 +117,21 @@ fn look_up(name: &str) -> Option<(Hit, Option<String>)> {
     }
 }
 
+/// A name with its CAS number beside it: what both mean, or what the one that is known means.
+fn with_number(words: &[String]) -> Option<(Hit, Option<String>)> {
+    let digits =
+        |w: &String, n: std::ops::RangeInclusive<usize>| n.contains(&w.len()) && w.chars().all(|c| c.is_ascii_digit());
+    let at = words.windows(3).position(|w| digits(&w[0], 2..=7) && digits(&w[1], 2..=2) && digits(&w[2], 1..=1))?;
+    let number = &words[at..at + 3];
+    let rest = [&words[..at], &words[at + 3..]].concat();
+    match (names::find(&rest), names::find(number)) {
+        (Some(name), Some(numbered)) => Some((both(name, numbered), None)),
+        (Some(name), None) => Some((name, Some(number.join("-")))),
+        (None, Some(numbered)) => Some((numbered, Some(rest.join(" ")))),
+        (None, None) => None,
+    }
+}
+
 /// Drops "active chlorine", "available chlorine" and "CAS" when they only say what a figure counts.
 fn without_chlorine_basis(words: Vec<String>) -> Vec<String> {
     let mut rest = words.clone();
@@ -108,7 +139,11 @@ fn without_chlorine_basis(words: Vec<String>) -> Vec<String> {
     {
         rest.drain(i..i + 2);
     }
-    rest.retain(|w| w != "cas");
+    // "CAS No. 7647-14-5"
+    if let Some(i) = rest.iter().position(|w| w == "cas") {
+        let more = rest.get(i + 1).is_some_and(|w| matches!(w.as_str(), "no" | "nr" | "number" | "rn"));
+        rest.drain(i..=i + usize::from(more));
+    }
     if rest.is_empty() { words } else { rest }
 }
 
@@ -181,7 +216,7 @@ fn is_strength_open((i, percent): (usize, Option<[f64; 2]>), hit: &Hit, line: &I
     }
 }
 
-fn question(name: &str, meanings: &[Meaning], strength_missing: bool, aside: Option<String>) -> Option<String> {
+fn question(name: &str, meanings: &[Meaning], strength_missing: bool, aside: Option<&str>) -> Option<String> {
     let mut parts = Vec::new();
     if let Some(aside) = aside {
         parts.push(format!("what is \"{aside}\" in \"{name}\"? Write what its label lists"));
@@ -256,6 +291,10 @@ mod tests {
             ("Epsom salts", "magnesium_sulfate"),
             ("7758-99-8", "copper_sulfate_pentahydrate"),
             ("CAS 7722-84-1", "hydrogen_peroxide"),
+            ("CAS No. 7647-14-5", "sodium_chloride"),
+            ("CAS: 7647-14-5", "sodium_chloride"),
+            ("table salt 7647-14-5", "sodium_chloride"),
+            ("table salt (CAS 7647-14-5)", "sodium_chloride"),
             ("sodium hypochlorite active chlorine", "sodium_hypochlorite"),
             ("ammonia", "ammonia_aq"),
         ] {
@@ -281,6 +320,27 @@ mod tests {
         assert_eq!(lye.meanings.len(), 2);
         assert!(lye.question.is_some_and(|q| q.contains("Sodium hydroxide or Potassium hydroxide")));
         assert!(!lye.strength_missing);
+    }
+
+    #[test]
+    fn a_name_and_a_number_that_disagree_are_both_judged() {
+        assert_eq!(ids("table salt 7681-52-9"), ["sodium_chloride", "sodium_hypochlorite"]);
+        let other = resolve(line("Sparkle-O 7681-52-9"));
+        assert!(other.aside.is_some_and(|a| a == "sparkle o"));
+        assert!(resolve(line("table salt 99-99-9")).question.is_some());
+    }
+
+    #[test]
+    fn an_unknown_name_could_be_what_it_holds_or_nearly_is() {
+        let of = |name: &str| {
+            let ids =
+                |thing: &Vec<Meaning>| thing.iter().map(|m| m.substance.id.as_ref()).collect::<Vec<_>>().join(" ");
+            suspects(name).iter().map(ids).collect::<Vec<_>>()
+        };
+        assert_eq!(of("xyz bleach"), ["sodium_hypochlorite"]);
+        assert_eq!(of("vinegr"), ["acetic_acid"]);
+        assert_eq!(of("salt and white vinegar"), ["sodium_chloride", "acetic_acid"]);
+        assert!(of("sparkleo").is_empty());
     }
 
     #[test]

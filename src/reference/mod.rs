@@ -3,13 +3,15 @@
 mod exposure;
 mod hazard_kind;
 mod ingredient;
+mod past;
 pub mod schema;
 mod statements;
 mod terms;
 pub mod yaml;
 
 pub use exposure::{ChosenLimit, LIMIT_MOLAR_VOLUME_L_MOL, exposure_limits, gases, ventilation};
-pub use ingredient::{Ingredient, Meaning, read_ingredient, resolve};
+pub use ingredient::{Ingredient, Meaning, read_ingredient, resolve, suspects};
+pub use past::{Before, Past, Rinsed, read_past};
 pub use terms::{Cover, Method, Room};
 
 pub use schema::{

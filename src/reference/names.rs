@@ -34,6 +34,41 @@ fn whole(name: &str) -> Option<Hit> {
     Some(Hit { meanings, ask_label: named.ask_label, diluted: false })
 }
 
+/// What a name that is not known could be meant as, by indices of substances: each known name inside it is one thing, since
+/// a bottle may hold several ("bleach with vinegar"); the known names that are only a slip or two away are one more.
+pub(super) fn suspects(words: &[String]) -> Vec<Vec<usize>> {
+    let mut things: Vec<Vec<usize>> = Vec::new();
+    let mut at = 0;
+    while at < words.len() {
+        let longest = (at + 1..=words.len()).rev().find_map(|end| Some((whole(&words[at..end].join(" "))?, end)));
+        let Some((hit, end)) = longest else {
+            at += 1;
+            continue;
+        };
+        things.push(indices([hit]));
+        at = end;
+    }
+    let all = words.join(" ");
+    let slips = (all.chars().count() / 6).max(1);
+    let near = INDEX.names.iter().filter(|n| {
+        // Short names are near everything.
+        n.name.len() >= 4
+            && n.name.len().abs_diff(all.len()) <= slips
+            && strsim::damerau_levenshtein(&all, &n.name) <= slips
+    });
+    things.push(indices(near.filter_map(|n| whole(&n.name))));
+    things.retain(|thing| !thing.is_empty());
+    things.dedup();
+    things
+}
+
+fn indices(hits: impl IntoIterator<Item = Hit>) -> Vec<usize> {
+    let mut found: Vec<usize> = hits.into_iter().flat_map(|hit| hit.meanings).map(|(i, _)| i).collect();
+    found.sort_unstable();
+    found.dedup();
+    found
+}
+
 fn qualifier(word: &str) -> Option<QualifierKind> {
     let at = INDEX.qualifiers.binary_search_by(|q| q.word.as_ref().cmp(word)).ok()?;
     Some(INDEX.qualifiers[at].kind)

@@ -58,7 +58,7 @@ impl Bath {
                 .any(|p| p.plays(H::FlammableSolvent) && p.substance.is_any(&SOFTENS) && p.percent() >= 10.0)
                 || any(&[H::ChlorinatedSolvent]),
             iron_salt: any(&[H::IronSalt]),
-            only_water: facts.poured().all(|p| p.plays(H::Water)) && facts.unknown_names.is_empty(),
+            only_water: facts.poured().all(|p| p.plays(H::Water)) && facts.unknown.iter().all(|u| u.before),
         }
     }
 

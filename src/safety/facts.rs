@@ -7,7 +7,9 @@ use super::stock::{self, Stock};
 use super::{Conditions, Gravity};
 use crate::amount::{in_celsius, in_cubic_metres, in_millilitres};
 use crate::reference::schema::{HazardRole, MetalFamily};
-use crate::reference::{Cover, Ingredient, Material, Method, Substance, incompatible};
+use crate::reference::{
+    Before, Cover, Ingredient, Material, Meaning, Method, Rinsed, Substance, incompatible, suspects,
+};
 
 /// Temperature taken when none is said, °C.
 pub const ASSUMED_C: f64 = 20.0;
@@ -15,19 +17,6 @@ pub const ASSUMED_C: f64 = 20.0;
 const FINE: Roles = Roles::of(&[HazardRole::MetalPowder, HazardRole::FineIron]);
 /// What leaves nothing behind when it has dried.
 const VOLATILE: Roles = Roles::of(&[HazardRole::FlammableSolvent, HazardRole::ChlorinatedSolvent]);
-
-/// How well what was there before was taken off.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Rinse {
-    /// Nothing said: it is all still there.
-    None,
-    /// Rinsed once.
-    Once,
-    /// Rinsed at least twice, or washed.
-    Twice,
-    /// Rinsed and then neutralised.
-    Neutralised,
-}
 
 /// One thing that an ingredient can mean.
 #[derive(Debug, Clone)]
@@ -42,15 +31,6 @@ pub struct Present {
     pub stock: Stock,
     /// `Some` when it is not poured but was there before.
     pub before: Option<Before>,
-}
-
-/// What is left of something that was there before.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Before {
-    /// How it was rinsed.
-    pub rinse: Rinse,
-    /// Whether it was dried off completely.
-    pub dried: bool,
 }
 
 impl Present {
@@ -118,15 +98,24 @@ pub struct Metal {
     pub ingredient: Option<usize>,
 }
 
+/// Something whose name is not in the table. What its name could be a slip or a variety of is among what is present.
+#[derive(Debug, Clone)]
+pub struct Unknown {
+    /// Its name as written.
+    pub name: String,
+    /// What [`Present::ingredient`] is of the things that it could be.
+    pub ingredients: Vec<usize>,
+    /// Whether it was there before.
+    pub before: bool,
+}
+
 /// Everything the rules may look at.
 #[derive(Debug, Clone)]
 pub struct Facts<'a> {
     /// Every meaning of every ingredient, and of what was there before.
     pub present: Vec<Present>,
-    /// Names that are not in the table.
-    pub unknown_names: Vec<String>,
-    /// Names of what was there before that are not in the table.
-    pub unknown_before: Vec<String>,
+    /// What is not in the table, poured or there before.
+    pub unknown: Vec<Unknown>,
     /// Questions about names and strengths that are open.
     pub questions: Vec<String>,
     /// Names of the stocks whose strength is missing.
@@ -161,14 +150,16 @@ pub struct Facts<'a> {
 pub fn facts<'a>(ingredients: &[Ingredient], conditions: &'a Conditions) -> Facts<'a> {
     let litres = stock::litres_poured(ingredients);
     let mut present = Vec::new();
-    let (mut unknown_names, mut questions, mut strength_missing) = (Vec::new(), Vec::new(), Vec::new());
+    // Places for what else an unknown thing may hold, behind everything that was named.
+    let mut more = ingredients.len() + conditions.after.len()..;
+    let (mut unknown, mut questions, mut strength_missing) = (Vec::new(), Vec::new(), Vec::new());
     for (i, ingredient) in ingredients.iter().enumerate() {
         if ingredient.meanings.is_empty() {
-            unknown_names.push(ingredient.line.name.clone());
-            questions.extend(ingredient.question.clone());
-        } else if let Some(question) = &ingredient.question {
-            questions.push(question.clone());
+            let (one, mut guesses) = unknown_thing(ingredient, i, &mut more, litres, None);
+            unknown.push(one);
+            present.append(&mut guesses);
         }
+        questions.extend(ingredient.question.clone());
         if ingredient.strength_missing {
             strength_missing.push(ingredient.line.name.clone());
         }
@@ -178,13 +169,13 @@ pub fn facts<'a>(ingredients: &[Ingredient], conditions: &'a Conditions) -> Fact
         (0..ingredients.len()).map(|i| most(&present, i, |p| of(&p.stock))).sum::<Option<f64>>()
     };
     let (poured_ml, poured_g) = (poured(|s| s.volume_ml), poured(|s| s.mass_g));
-    let mut unknown_before = Vec::new();
-    for (i, before) in conditions.after.iter().enumerate() {
-        let (ingredient, left) = super::before::read(before);
-        if ingredient.meanings.is_empty() {
-            unknown_before.push(ingredient.line.name.clone());
+    for (i, past) in (ingredients.len()..).zip(&conditions.after) {
+        if past.ingredient.meanings.is_empty() {
+            let (one, mut guesses) = unknown_thing(&past.ingredient, i, &mut more, None, Some(past.left));
+            unknown.push(one);
+            present.append(&mut guesses);
         }
-        present.extend(meanings(&ingredient, ingredients.len() + i, None, Some(left)));
+        present.extend(meanings(&past.ingredient, i, None, Some(past.left)));
     }
     let said = conditions.temperature.map(in_celsius);
     let recipe = conditions.recipe_temperature.map(in_celsius);
@@ -193,8 +184,7 @@ pub fn facts<'a>(ingredients: &[Ingredient], conditions: &'a Conditions) -> Fact
         components: Vec::new(),
         unlisted: Vec::new(),
         classes: Classification::default(),
-        unknown_names,
-        unknown_before,
+        unknown,
         questions,
         strength_missing,
         metals,
@@ -214,17 +204,35 @@ pub fn facts<'a>(ingredients: &[Ingredient], conditions: &'a Conditions) -> Fact
     facts
 }
 
-fn meanings(
+/// Something unknown, and everything that it could be or hold, each at its strongest.
+fn unknown_thing(
     ingredient: &Ingredient,
     index: usize,
+    more: &mut std::ops::RangeFrom<usize>,
     litres: Option<f64>,
     before: Option<Before>,
-) -> impl Iterator<Item = Present> {
-    ingredient.meanings.iter().map(move |meaning| {
+) -> (Unknown, Vec<Present>) {
+    let mut unknown =
+        Unknown { name: ingredient.line.name.clone(), ingredients: vec![index], before: before.is_some() };
+    let mut present = Vec::new();
+    for (i, meant) in suspects(&ingredient.line.name).into_iter().enumerate() {
+        let index = if i == 0 { Some(index) } else { more.next() };
+        let Some(index) = index else { break };
+        let strength_missing = ingredient.line.strength.is_none();
+        let guess = Ingredient { meanings: meant, strength_missing, ..ingredient.clone() };
+        present.extend(meanings(&guess, index, litres, before));
+        unknown.ingredients.push(index);
+    }
+    (unknown, present)
+}
+
+fn meanings(ingredient: &Ingredient, index: usize, litres: Option<f64>, before: Option<Before>) -> Vec<Present> {
+    let one = |meaning: &Meaning| {
         let played = played(meaning.substance);
         let stock = stock::stock(ingredient, meaning, litres);
         Present { ingredient: index, substance: meaning.substance, played, stock, before }
-    })
+    };
+    ingredient.meanings.iter().map(one).collect()
 }
 
 /// The largest figure among the meanings of one ingredient; nothing when one of them has none.
@@ -281,7 +289,22 @@ fn metals(present: &[Present], conditions: &Conditions) -> Vec<Metal> {
     metals
 }
 
+impl<'a> Facts<'a> {
+    /// The same mixture under other conditions that differ only in what part and vessel are made of.
+    pub(super) fn made_of<'b>(&self, conditions: &'b Conditions) -> Facts<'b>
+    where
+        'a: 'b,
+    {
+        Facts { metals: metals(&self.present, conditions), conditions, ..self.clone() }
+    }
+}
+
 impl Facts<'_> {
+    /// Whether the name of this ingredient is not in the table.
+    pub fn is_unknown(&self, ingredient: usize) -> bool {
+        self.unknown.iter().any(|u| u.ingredients.contains(&ingredient))
+    }
+
     /// What is poured, without what was there before.
     pub fn poured(&self) -> impl Iterator<Item = &Present> {
         self.present.iter().filter(|p| p.before.is_none())
@@ -321,7 +344,8 @@ impl Facts<'_> {
         Some(sum)
     }
 
-    /// Pairs of different ingredients and different substances, at least one of them poured.
+    /// Pairs of different ingredients and different substances; two things of the past meet in the vessel that was not
+    /// washed (40 CFR 264.177) or in the part.
     pub fn meetings(&self, a: Roles, b: Roles) -> impl Iterator<Item = (&Present, &Present)> {
         self.present
             .iter()
@@ -350,9 +374,9 @@ impl Facts<'_> {
     }
 }
 
-/// Whether two can meet: poured from different bottles, and not both things of the past.
+/// Whether two can meet: they come from different bottles.
 pub fn apart(p: &Present, q: &Present) -> bool {
-    p.ingredient != q.ingredient && p.substance.id != q.substance.id && (p.before.is_none() || q.before.is_none())
+    p.ingredient != q.ingredient && p.substance.id != q.substance.id
 }
 
 /// How grave a meeting can still be when this is what is left of one side.
@@ -363,18 +387,18 @@ pub fn still_counts(p: &Present, clings: bool, evaporates: bool) -> Gravity {
     match p.before {
         None => Gravity::Stop,
         Some(Before { dried: true, .. }) if evaporates && p.is(VOLATILE) => Gravity::Note,
-        Some(Before { rinse: Rinse::None, .. }) => Gravity::Stop,
-        Some(Before { rinse: Rinse::Neutralised, .. }) => Gravity::Caution,
+        Some(Before { rinse: Rinsed::None, .. }) => Gravity::Stop,
+        Some(Before { rinse: Rinsed::Neutralised, .. }) => Gravity::Caution,
         Some(_) if clings => Gravity::Stop,
-        Some(Before { rinse: Rinse::Once, .. }) => Gravity::StrongCaution,
-        Some(Before { rinse: Rinse::Twice, .. }) => Gravity::Caution,
+        Some(Before { rinse: Rinsed::Once, .. }) => Gravity::StrongCaution,
+        Some(Before { rinse: Rinsed::Twice, .. }) => Gravity::Caution,
     }
 }
 
 /// What a meeting of this gravity comes down to when this is what is left of one side: as [`still_counts`], and what was
 /// only a caution to begin with is a note after two rinses.
 pub fn lowered(reached: Gravity, p: &Present, clings: bool, evaporates: bool) -> Gravity {
-    let well = matches!(p.before, Some(Before { rinse: Rinse::Twice | Rinse::Neutralised, .. }));
+    let well = matches!(p.before, Some(Before { rinse: Rinsed::Twice | Rinsed::Neutralised, .. }));
     if reached == Gravity::Caution && well && !clings {
         return Gravity::Note;
     }

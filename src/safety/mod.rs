@@ -2,7 +2,6 @@
 
 mod advice;
 mod attack;
-mod before;
 pub mod classify;
 mod explain;
 pub mod exposure;
@@ -14,13 +13,16 @@ mod review;
 pub mod rules;
 mod shares;
 pub mod stock;
+mod unsaid;
 mod vapour_pressure;
 
 pub use explain::{Explanation, explain, gravity_word, rule_ids, rule_table_markdown};
+#[cfg(test)]
+pub(crate) use review::withheld;
 pub use review::{check, check_with, findings};
 
 use crate::amount::{Length, ThermodynamicTemperature, Volume};
-use crate::reference::{Cover, Ingredient, Material, Method, Room, Source};
+use crate::reference::{Cover, Ingredient, Material, Method, Past, Room, Source};
 use jiff::SignedDuration;
 
 /// How grave a finding is.
@@ -136,8 +138,10 @@ pub struct Conditions {
     pub cover: Option<Cover>,
     /// Room.
     pub room: Room,
-    /// Material of the vessel.
+    /// Material of the vessel, when said.
     pub vessel: Option<&'static Material>,
+    /// Whether there is a certain vessel, so that what it is made of matters even when that is not said.
+    pub vessel_named: bool,
     /// What the vessel holds to the rim, for the headspace.
     pub capacity: Option<Volume>,
     /// Depth of the liquid or width of its surface is not needed yet; surface for evaporation, as a diameter.
@@ -149,7 +153,7 @@ pub struct Conditions {
     /// What hangs, holds or stirs.
     pub holders: Vec<&'static Material>,
     /// What part or vessel was in contact with before.
-    pub after: Vec<Ingredient>,
+    pub after: Vec<Past>,
     /// How the liquid meets the part.
     pub method: Method,
     /// How long it is kept after mixing, if longer than the job.
@@ -171,6 +175,7 @@ impl Default for Conditions {
             cover: None,
             room: Room::default(),
             vessel: None,
+            vessel_named: false,
             capacity: None,
             surface_diameter: None,
             parts: Vec::new(),
@@ -263,15 +268,13 @@ pub enum Outcome<T> {
 
 /// Reviews a value. This is the only way to a [`Reviewed`] value.
 pub fn review<T: Reviewable>(value: T) -> Outcome<T> {
-    let mut review = check(&value.ingredients(), &value.conditions());
+    let rules = rules::all();
+    let mut review = review::judge(&rules, &value.ingredients(), &value.conditions());
     for (what, ingredients, conditions) in value.beside() {
-        let other = check(&ingredients, &conditions);
-        if other.verdict == Verdict::Refuse {
-            review = other;
-            break;
-        }
-        add(&mut review, &what, conditions.cover == Some(Cover::Sealed), other);
+        let closed = conditions.cover == Some(Cover::Sealed);
+        add(&mut review, &what, closed, review::judge(&rules, &ingredients, &conditions));
     }
+    let review = review::withheld(review);
     if review.verdict == Verdict::Refuse {
         Outcome::Refused(review)
     } else {
@@ -281,7 +284,11 @@ pub fn review<T: Reviewable>(value: T) -> Outcome<T> {
 
 /// Adds what was found in a mixture beside the bath. The label stays the bath's, and a note is not said twice: what an
 /// open bath beside it gets as a note is everyday handling, what a closed vessel gets (a barrel that can make gas) is not.
+/// Where it is the mixture beside that is refused, its protection and first response count.
 fn add(review: &mut Review, what: &str, closed: bool, other: Review) {
+    if other.verdict == Verdict::Refuse && review.verdict != Verdict::Refuse {
+        (review.ppe, review.first_response) = (other.ppe, other.first_response);
+    }
     review.verdict = review.verdict.max(other.verdict);
     for mut hazard in other.hazards.into_iter().filter(|h| closed || h.gravity > Gravity::Note) {
         if !review.hazards.iter().any(|h| h.id == hazard.id && h.gravity >= hazard.gravity) {
@@ -298,7 +305,9 @@ fn add(review: &mut Review, what: &str, closed: bool, other: Review) {
         }
     };
     merge(&mut review.unrecognised, other.unrecognised);
-    merge(&mut review.not_judged, other.not_judged.into_iter().map(|n| format!("in the {what}: {n}")).collect());
+    let new = other.not_judged.into_iter().filter(|n| !review.not_judged.contains(n));
+    let new: Vec<String> = new.map(|n| format!("in the {what}: {n}")).collect();
+    merge(&mut review.not_judged, new);
 }
 
 /// Why this material may not lie, hang or stir in this bath, if it may not: attacked by it, or staining the part's metal.
@@ -307,4 +316,65 @@ pub fn forbids(ingredients: &[Ingredient], parts: &[PartFacts], material: &Mater
     let facts = facts::facts(ingredients, &conditions);
     let metals: Vec<_> = parts.iter().filter_map(|p| p.metal.and_then(|m| m.family)).collect();
     attack::Bath::of(&facts).attacks(material).or_else(|| attack::stains(material, &metals))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::amount::MeasureSystem;
+    use crate::reference::read_ingredient;
+
+    fn mix(lines: &[&str]) -> Vec<Ingredient> {
+        lines.iter().map(|l| read_ingredient(l, MeasureSystem::Metric).expect("a plain line")).collect()
+    }
+
+    /// A bath and what the same job makes beside it.
+    struct Job([&'static [&'static str]; 2]);
+
+    impl Reviewable for Job {
+        fn ingredients(&self) -> Vec<Ingredient> {
+            mix(self.0[0])
+        }
+
+        fn conditions(&self) -> Conditions {
+            Conditions::default()
+        }
+
+        fn beside(&self) -> Vec<(String, Vec<Ingredient>, Conditions)> {
+            vec![("rinse".to_string(), mix(self.0[1]), Conditions::default())]
+        }
+    }
+
+    fn refused(job: Job) -> Review {
+        match review(job) {
+            Outcome::Refused(review) => review,
+            Outcome::Passed(_) => panic!("passed"),
+        }
+    }
+
+    const KITCHEN: &[&str] = &["60 ml vinegar 5 %", "60 ml hydrogen peroxide 3 %", "10 ml ammonia 20 %"];
+    const CHLORINE: &[&str] = &["100 ml bleach 5 %", "50 ml vinegar 5 %"];
+
+    #[test]
+    fn a_refusal_beside_the_job_keeps_the_findings_of_both_and_says_where() {
+        let review = refused(Job([KITCHEN, CHLORINE]));
+        let of = |id: &str| review.hazards.iter().find(|h| h.id == id).unwrap_or_else(|| panic!("no {id}"));
+        assert!(of("hypochlorite-with-acid").why.starts_with("In the rinse: "));
+        assert!(!of("peracetic-acid").why.starts_with("In the "));
+        assert_eq!(review.hazards[0].gravity, Gravity::Stop);
+    }
+
+    #[test]
+    fn no_threshold_and_no_amount_stands_in_a_refusal_wherever_it_was_found() {
+        for job in [Job([KITCHEN, CHLORINE]), Job([CHLORINE, KITCHEN])] {
+            let review = refused(job);
+            let keys = review.hazards.iter().flat_map(|h| &h.numbers).map(|(key, _)| key.as_str());
+            let keys: Vec<&str> = keys.collect();
+            assert!(keys.contains(&"gas_ml"), "{keys:?}");
+            for key in keys {
+                assert!(["gas_ml", "worst_case_ppm", "heat_rise_c", "temperature_c"].contains(&key), "{key}");
+            }
+            assert!(review.label.is_none() && review.storage.is_empty());
+        }
+    }
 }

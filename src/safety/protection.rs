@@ -15,22 +15,47 @@ use crate::reference::{HazardKind, Role};
 /// How every first response ends.
 pub const CALL: &str = "call your poison centre or emergency number";
 
-fn corrosive(found: &Classification) -> bool {
-    found.has(HazardKind::SkinCorrosion) || found.ph_extreme.is_some()
+/// What protection goes by: the classes and the components, and whether there is something that nobody knows, which may be
+/// the worst of all.
+#[derive(Debug, Clone, Copy)]
+pub struct Exposed<'a> {
+    /// The classes of the bath.
+    pub found: &'a Classification,
+    /// What is known of it.
+    pub components: &'a [Component],
+    /// Whether something in it, or left in the vessel, is not known.
+    pub unknown: bool,
+    /// How it gets into the air, if it does whatever is in it.
+    pub flies: Option<Flies>,
 }
 
-fn hurts_eyes(found: &Classification) -> bool {
-    corrosive(found) || found.has(HazardKind::EyeDamage) || found.has(HazardKind::EyeIrritation)
+impl Exposed<'_> {
+    fn burns_skin(&self) -> bool {
+        self.unknown || self.found.has(HazardKind::SkinCorrosion)
+    }
+
+    fn corrosive(&self) -> bool {
+        self.burns_skin() || self.found.ph_extreme.is_some()
+    }
+
+    fn burns_eyes(&self) -> bool {
+        self.corrosive() || self.found.has(HazardKind::EyeDamage)
+    }
+
+    fn may_hold(&self, roles: &[Role]) -> bool {
+        self.unknown || holds(self.components, roles)
+    }
+
+    /// Only water and plain salts, in no class: what a kitchen table sees every day.
+    fn is_harmless(&self) -> bool {
+        let plain = [Role::Water, Role::Salt, Role::Inert, Role::Sugar];
+        let known = !self.unknown && self.components.iter().all(|c| c.substance.is_any(&plain));
+        known && self.found.classes.is_empty() && self.found.ph_extreme.is_none()
+    }
 }
 
 fn holds(components: &[Component], roles: &[Role]) -> bool {
     components.iter().any(|c| c.percent.high > 0.0 && c.substance.is_any(roles))
-}
-
-/// Only water and plain salts: what a kitchen table sees every day.
-fn harmless_looking(components: &[Component]) -> bool {
-    let plain = [Role::Water, Role::Salt, Role::Inert, Role::Sugar];
-    components.iter().all(|c| c.substance.is_any(&plain))
 }
 
 const FUMING: [Role; 7] = [
@@ -67,27 +92,30 @@ impl Flies {
 ///
 /// Sources: ANSI/ISEA Z87.1, EN ISO 16321 (formerly EN 166), EN ISO 374-1, ANSI/ISEA Z358.1 and 29 CFR 1910.134 (all
 /// recalled, high confidence). The choice by class is a choice of this project.
-pub fn equipment(found: &Classification, components: &[Component], flies: Option<Flies>) -> Vec<String> {
-    if found.classes.is_empty() && found.ph_extreme.is_none() && harmless_looking(components) {
-        let hands = "Wash your hands afterwards.".to_string();
-        return flies.map(|f| f.goggles().to_string()).into_iter().chain([hands]).collect();
+pub fn equipment(exposed: Exposed<'_>) -> Vec<String> {
+    let mut list: Vec<String> = exposed.flies.map(|f| f.goggles().to_string()).into_iter().collect();
+    if exposed.is_harmless() {
+        list.push("Wash your hands afterwards.".to_string());
+        return list;
     }
-    let mut list: Vec<String> = flies.map(|f| f.goggles().to_string()).into_iter().collect();
+    if exposed.unknown {
+        list.push("Not everything here is known: protect yourself as from the worst that it could be.".to_string());
+    }
     let goggles = "Splash goggles with indirect vents (ANSI/ISEA Z87.1 mark D3, or EN ISO 16321), not open glasses";
-    if corrosive(found) || found.has(HazardKind::EyeDamage) {
+    if exposed.burns_eyes() {
         list.push(format!("{goggles}: a splash can damage the eye for good."));
-    } else if hurts_eyes(found) {
+    } else if exposed.found.has(HazardKind::EyeIrritation) {
         list.push(format!("{goggles}: a splash hurts the eye."));
     } else {
         list.push("Splash goggles: even a weak bath stings in the eye.".to_string());
     }
-    if found.has(HazardKind::SkinCorrosion) {
+    if exposed.burns_skin() {
         list.push("Face shield over the goggles while pouring: it burns skin.".to_string());
         list.push("Apron of PVC or neoprene, long sleeves, closed shoes: it burns skin through cloth.".to_string());
         list.push("Running water or an eyewash within ten seconds' walk (ANSI/ISEA Z358.1).".to_string());
     }
-    list.extend(gloves(components).lines());
-    if holds(components, &FUMING) {
+    list.extend(gloves(exposed.components).lines());
+    if exposed.may_hold(&FUMING) {
         list.push("A dust mask (N95, FFP2) is no protection: it holds back no gas and no vapour.".to_string());
         list.push(
             "Air first: outdoors or a fume hood. A cartridge respirator needs the right cartridge, a fit test and, at \
@@ -95,33 +123,29 @@ pub fn equipment(found: &Classification, components: &[Component], flies: Option
                 .to_string(),
         );
     }
-    if found.has(HazardKind::FlammableLiquid) {
+    if exposed.unknown || exposed.found.has(HazardKind::FlammableLiquid) {
         list.push("No flame, spark or hot surface nearby, and no static from synthetic clothing.".to_string());
     }
     list
 }
 
 /// First response by route. Each ends with the call.
-pub fn first_response(found: &Classification, components: &[Component]) -> Vec<String> {
-    if found.classes.is_empty() && found.ph_extreme.is_none() && harmless_looking(components) {
+pub fn first_response(exposed: Exposed<'_>) -> Vec<String> {
+    if exposed.is_harmless() {
         return vec![format!("In the eyes: rinse with running water. If it still hurts, {CALL}.")];
     }
-    let (minutes, at_once) = if corrosive(found) || found.has(HazardKind::EyeDamage) {
-        (20, "at once, before anything else, ")
-    } else {
-        (15, "")
-    };
-    let fluoride = if holds(components, &[Role::Fluoride]) {
+    let (minutes, at_once) = if exposed.burns_eyes() { (20, "at once, before anything else, ") } else { (15, "") };
+    let fluoride = if holds(exposed.components, &[Role::Fluoride]) {
         "It holds fluoride: the burn may not hurt at first and still be deadly. Say \"hydrofluoric acid\" when you call. "
     } else {
         ""
     };
-    let delayed = if holds(components, &[Role::Nitrate, Role::ActiveChlorine, Role::Sulfide, Role::ToxicVapour]) {
+    let delayed = if exposed.may_hold(&[Role::Nitrate, Role::ActiveChlorine, Role::Sulfide, Role::ToxicVapour]) {
         "Lungs can get worse hours later: call even when feeling well again. "
     } else {
         ""
     };
-    let dust = if holds(components, &[Role::WaterReactive]) { "Brush off dry powder first. " } else { "" };
+    let dust = if exposed.may_hold(&[Role::WaterReactive]) { "Brush off dry powder first. " } else { "" };
     vec![
         format!(
             "In the eyes: rinse {at_once}with gently running water for at least {minutes} minutes, lids held open; take \
@@ -203,11 +227,37 @@ mod tests {
             .collect()
     }
 
+    fn exposed<'a>(found: &'a Classification, components: &'a [Component]) -> Exposed<'a> {
+        Exposed { found, components, unknown: false, flies: None }
+    }
+
+    /// Whatever is asked for against any substance of the table is asked for against something unknown in water.
+    #[test]
+    fn something_unknown_asks_for_the_most() {
+        let water = bath(&[("water", 100.0)]);
+        let found = classify(&water, &[], None);
+        let unknown = Exposed { unknown: true, ..exposed(&found, &water) };
+        let (worn, first) = (equipment(unknown).join("\n"), first_response(unknown).join("\n"));
+        for s in substances() {
+            let components = [Component { substance: s, percent: Span::one(20.0) }];
+            let found = classify(&components, &[], None);
+            for line in equipment(exposed(&found, &components)) {
+                let weaker =
+                    line.contains("Gloves") || line.contains("Wash your hands") || line.starts_with("Splash goggles");
+                assert!(weaker || worn.contains(&line), "{}: {line}", s.id);
+            }
+            let most = first_response(exposed(&found, &components)).join("\n").matches("20 minutes").count();
+            assert!(first.matches("20 minutes").count() >= most, "{}", s.id);
+        }
+        assert!(worn.contains("can damage the eye for good") && worn.contains("Gloves"), "{worn}");
+    }
+
     #[test]
     fn every_first_response_ends_with_the_call_and_gives_no_home_treatment() {
         for s in substances() {
             let components = [Component { substance: s, percent: Span::one(20.0) }];
-            for line in first_response(&classify(&components, &[], None), &components) {
+            let found = classify(&components, &[], None);
+            for line in first_response(exposed(&found, &components)) {
                 assert!(line.ends_with(&format!("{CALL}.")), "{line}");
                 let lower = line.to_lowercase();
                 for word in ["vomit", "neutralise"] {
@@ -226,7 +276,7 @@ mod tests {
     fn a_burning_bath_asks_for_more_than_a_weak_one() {
         let weak = bath(&[("acetic_acid", 3.0)]);
         let strong = bath(&[("sodium_hydroxide", 10.0)]);
-        let list = |b: &[Component]| equipment(&classify(b, &[], None), b, None).join("\n");
+        let list = |b: &[Component]| equipment(exposed(&classify(b, &[], None), b)).join("\n");
         assert!(!list(&weak).contains("Face shield"));
         assert!(list(&strong).contains("Face shield"));
         assert!(list(&bath(&[("sodium_chloride", 3.0), ("water", 97.0)])).starts_with("Wash your hands"));
@@ -235,7 +285,7 @@ mod tests {
     #[test]
     fn extreme_ph_brings_eye_and_hand_protection_whatever_the_class() {
         let pickle = bath(&[("sodium_bisulfate", 2.0)]);
-        let list = equipment(&classify(&pickle, &[], Some(Ph(1.2))), &pickle, None).join("\n");
+        let list = equipment(exposed(&classify(&pickle, &[], Some(Ph(1.2))), &pickle)).join("\n");
         assert!(list.contains("Splash goggles") && list.contains("Gloves"), "{list}");
     }
 
@@ -243,7 +293,8 @@ mod tests {
     fn the_eyes_are_covered_for_spray_and_for_opening_a_barrel_even_of_water() {
         for components in [bath(&[("water", 100.0)]), bath(&[("acetic_acid", 30.0)])] {
             for flies in [Flies::Sprayed, Flies::UnderPressure] {
-                let list = equipment(&classify(&components, &[], None), &components, Some(flies));
+                let found = classify(&components, &[], None);
+                let list = equipment(Exposed { flies: Some(flies), ..exposed(&found, &components) });
                 assert!(list[0].contains("goggles"), "{list:?}");
             }
         }
@@ -252,7 +303,7 @@ mod tests {
     #[test]
     fn a_dust_mask_is_said_to_be_no_protection_against_vapour() {
         let fuming = bath(&[("ammonia_aq", 5.0)]);
-        assert!(equipment(&classify(&fuming, &[], None), &fuming, None).iter().any(|l| l.contains("no protection")));
+        assert!(equipment(exposed(&classify(&fuming, &[], None), &fuming)).iter().any(|l| l.contains("no protection")));
     }
 
     #[test]

@@ -4,11 +4,13 @@ use super::advice;
 use super::classify::classify;
 use super::facts::{Facts, facts};
 use super::label::label;
-use super::protection::{disposal, equipment, first_response, storage};
+use super::protection::{Exposed, disposal, equipment, first_response, storage};
 use super::rules::{Found, Rule, all};
+use super::unsaid;
 use super::{Conditions, Gravity, Hazard, Review, Verdict};
 use crate::amount::{in_celsius, in_cubic_metres};
-use crate::reference::{Cover, Ingredient, Source, incompatible};
+use crate::diag::one_of;
+use crate::reference::{Cover, Ingredient, Source, incompatible, suspects};
 use std::collections::BTreeMap;
 
 /// Checks a mixture under these conditions.
@@ -18,26 +20,33 @@ pub fn check(ingredients: &[Ingredient], conditions: &Conditions) -> Review {
 
 /// Checks with these rules; their order means nothing (a test shuffles them).
 pub fn check_with(rules: &[Rule], ingredients: &[Ingredient], conditions: &Conditions) -> Review {
+    withheld(judge(rules, ingredients, conditions))
+}
+
+/// Everything that was found, before a refusal withholds what it may not show.
+pub(super) fn judge(rules: &[Rule], ingredients: &[Ingredient], conditions: &Conditions) -> Review {
     let facts = facts(ingredients, conditions);
-    let (mut hazards, gases) = find(rules, &facts);
+    let (hazards, gases) = find(rules, &facts);
     let ph = advice::extreme_ph(&facts);
     let classes = classify(&facts.components, &facts.unlisted, ph);
     let unrecognised = unrecognised(ingredients, conditions);
-    let not_judged = not_judged(&facts, ingredients);
+    let mut not_judged = not_judged(&facts, ingredients);
+    not_judged.extend(unsaid::materials(rules, &facts, &hazards));
     let open = !unrecognised.is_empty() || !not_judged.is_empty();
-    let verdict = verdict(&hazards, open);
-    let refused = verdict == Verdict::Refuse;
-    if refused {
-        hazards.iter_mut().for_each(hide_amounts);
-    }
+    let exposed = Exposed {
+        found: &classes,
+        components: &facts.components,
+        unknown: !facts.unknown.is_empty(),
+        flies: advice::flies(&facts),
+    };
     Review {
-        verdict,
+        verdict: verdict(&hazards, open),
         hazards,
-        label: if refused { None } else { label(&classes) },
+        label: label(&classes),
         exposure: advice::exposures(&facts, &gases),
-        ppe: equipment(&classes, &facts.components, advice::flies(&facts)),
-        first_response: first_response(&classes, &facts.components),
-        storage: if refused { Vec::new() } else { storage(&classes, &facts.components) },
+        ppe: equipment(exposed),
+        first_response: first_response(exposed),
+        storage: storage(&classes, &facts.components),
         disposal: disposal(&classes, &facts.components, &advice::dissolved(&facts), ph),
         unrecognised,
         not_judged,
@@ -96,21 +105,46 @@ fn hazard(rule: &Rule, found: Found) -> Hazard {
     }
 }
 
-/// A refusal keeps gas and temperature figures, and drops what tells a threshold or a ratio.
-fn hide_amounts(hazard: &mut Hazard) {
-    let shown = ["gas_ml", "worst_case_ppm", "closed_pressure_kpa", "heat_rise_c", "temperature_c"];
-    let explosive = hazard.products.iter().any(|p| p.contains("primary explosive"));
-    hazard.numbers.retain(|(key, _)| !explosive && shown.contains(&key.as_str()));
+/// The figures of a finding that a refusal shows: what would be in the air and how hot it would get.
+const SHOWN: [&str; 4] = ["gas_ml", "worst_case_ppm", "heat_rise_c", "temperature_c"];
+
+/// A refusal has no label and nothing to store, and keeps gas and temperature figures only: no threshold, no ratio, and
+/// no pressure, from which the amount poured could be worked out. Of primary explosives it keeps no figure at all.
+///
+/// The one place where this is done, and the last step of every review: renderers show what is here.
+pub(crate) fn withheld(mut review: Review) -> Review {
+    if review.verdict != Verdict::Refuse {
+        return review;
+    }
+    review.label = None;
+    review.storage.clear();
+    for hazard in &mut review.hazards {
+        let explosive = hazard.products.iter().any(|p| p.contains("primary explosive"));
+        hazard.numbers.retain(|(key, _)| !explosive && SHOWN.contains(&key.as_str()));
+    }
+    review
 }
 
+/// How many of the things that an unknown name could be are named.
+const MOST_SUSPECTS: usize = 3;
+
 fn unrecognised(ingredients: &[Ingredient], conditions: &Conditions) -> Vec<String> {
-    let before = conditions.after.iter().map(|i| super::before::read(i).0);
     let mut asked: Vec<String> = ingredients
         .iter()
-        .cloned()
-        .chain(before)
+        .chain(conditions.after.iter().map(|past| &past.ingredient))
         .filter(|i| i.meanings.is_empty())
-        .map(|i| i.question.unwrap_or_else(|| format!("\"{}\" is not known: what does its label list?", i.line.name)))
+        .map(|i| {
+            let question = i.question.clone();
+            let question =
+                question.unwrap_or_else(|| format!("\"{}\" is not known: what does its label list?", i.line.name));
+            let suspects = suspects(&i.line.name);
+            let names: Vec<&str> =
+                suspects.iter().flatten().take(MOST_SUSPECTS).map(|m| m.substance.name.as_ref()).collect();
+            match names.as_slice() {
+                [] => question,
+                names => format!("{question} Until then it is judged as if it were or held {}", one_of(names)),
+            }
+        })
         .collect();
     asked.dedup();
     asked

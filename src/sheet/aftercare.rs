@@ -20,7 +20,7 @@ pub(super) fn whole(plan: &Plan) -> Vec<Section> {
         ("Before the part goes into the bath".to_string(), days(whole.before_the_bath)),
     ];
     if !whole.degrease.is_empty() {
-        let names: Vec<String> = whole.degrease.iter().map(|i| words::clean(&i.line.text)).collect();
+        let names: Vec<String> = whole.degrease.iter().map(|p| words::clean(&p.ingredient.line.text)).collect();
         facts.push(("Degreased with, beside soap and water".into(), names.join(", ")));
     }
     let mut sections: Vec<Section> = Section::of("The whole job", vec![Block::Facts(facts)]).into_iter().collect();

@@ -185,7 +185,7 @@ pub(crate) fn refusal() -> Review {
         numbers: vec![("worst_case_ppm".into(), 870.0), ("threshold_g".into(), 4.44), ("input_ml".into(), 517.3)],
         sources: vec![],
     }];
-    review
+    crate::safety::withheld(review)
 }
 
 pub(crate) fn mixed() -> Reviewed<Mixed> {

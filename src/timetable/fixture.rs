@@ -18,7 +18,7 @@ use jiff::SignedDuration;
 pub(crate) fn ingredient(text: &str) -> Ingredient {
     let line =
         IngredientLine { text: text.into(), amount: None, strength: None, name: text.into(), manner: Vec::new() };
-    Ingredient { line, meanings: Vec::new(), question: None, strength_missing: false }
+    Ingredient { line, meanings: Vec::new(), question: None, strength_missing: false, aside: None }
 }
 
 fn us(value: Span<Exact>, unit: VolumeUnit) -> Amount {

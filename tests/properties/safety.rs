@@ -7,7 +7,9 @@ use bathwright::amount::{
 };
 use bathwright::order::Room;
 use bathwright::recipe::Method;
-use bathwright::reference::{Form, Ingredient, Meaning, StrengthNeed, Substance, materials, substances};
+use bathwright::reference::{
+    Before, Form, Ingredient, Meaning, Past, Rinsed, StrengthNeed, Substance, materials, read_past, resolve, substances,
+};
 use bathwright::safety::{
     Conditions, Gravity, Hazard, PartFacts, Verdict, check, check_with, findings, forbids, rules,
 };
@@ -36,6 +38,7 @@ fn pour(substance: &'static Substance, amount: i64, percent: i64) -> Ingredient 
         meanings: vec![Meaning { substance, usual: None }],
         question: None,
         strength_missing: false,
+        aside: None,
     }
 }
 
@@ -77,6 +80,20 @@ fn substance() -> impl Strategy<Value = &'static Substance> {
 fn poured() -> impl Strategy<Value = Ingredient> {
     (substance(), 1i64..2000, prop::sample::select(vec![1i64, 3, 5, 10, 12, 25, 35, 60, 95]))
         .prop_map(|(s, amount, percent)| pour(s, amount, percent))
+}
+
+fn past() -> impl Strategy<Value = Past> {
+    let rinses = prop::sample::select(vec![Rinsed::None, Rinsed::Once, Rinsed::Twice, Rinsed::Neutralised]);
+    (poured(), rinses, any::<bool>()).prop_map(|(i, rinse, dried)| Past::new(i, Before { rinse, dried }))
+}
+
+/// One step less.
+fn milder(rinse: Rinsed) -> Rinsed {
+    match rinse {
+        Rinsed::Neutralised => Rinsed::Twice,
+        Rinsed::Twice => Rinsed::Once,
+        _ => Rinsed::None,
+    }
 }
 
 fn conditions() -> impl Strategy<Value = Conditions> {
@@ -191,6 +208,96 @@ proptest! {
         if at_least(&check(&open, &conditions)) < before {
             prop_assert!(before < Gravity::Stop, "{} or {}", mix[0].line.name, other.name);
         }
+    }
+
+    /// What was there before never makes a refusal go away, and the less it was taken off the graver.
+    #[test]
+    fn what_was_there_before_only_makes_it_graver(
+        mix in prop::collection::vec(poured(), 1..3), before in prop::collection::vec(past(), 1..3),
+        conditions in conditions(), which in 0usize..3,
+    ) {
+        let clean = check(&mix, &conditions);
+        let after = Conditions { after: before.clone(), ..conditions.clone() };
+        let there = check(&mix, &after);
+        prop_assert!(at_least(&there) >= at_least(&clean));
+        let mut wetter = before;
+        let i = which % wetter.len();
+        wetter[i].left = Before { rinse: milder(wetter[i].left.rinse), dried: false };
+        let still = check(&mix, &Conditions { after: wetter, ..conditions });
+        prop_assert!(at_least(&still) >= at_least(&there));
+    }
+
+    /// Two things of the past meet as they would in a bath: neither needs the other to be poured.
+    #[test]
+    fn two_things_of_the_past_meet_like_a_bath(a in poured(), b in poured()) {
+        let meets = check(&[a.clone(), b.clone()], &Conditions::default());
+        let pair = |p: Ingredient| Past::new(p, Before::default());
+        let water = pour(bathwright::reference::substance("water").expect("in the table"), 1000, 100);
+        let after = Conditions { after: vec![pair(a), pair(b)], ..Conditions::default() };
+        let later = check(&[water], &after);
+        let plain = |review: &bathwright::safety::Review| -> Vec<String> {
+            let meeting = |id: &str| rules::find(id).is_some_and(|rule| rule.card.meeting.as_ref().is_some_and(|m| m.c.is_empty()));
+            review.hazards.iter().filter(|h| h.gravity == Gravity::Stop && meeting(&h.id)).map(|h| h.id.clone()).collect()
+        };
+        // Where the room decides, the amount does too, and what is left over has none.
+        for id in plain(&meets) {
+            let by_room = rules::find(&id).and_then(|r| r.card.meeting.as_ref()?.gas.as_ref().map(|g| g.judged_by_room));
+            prop_assert!(by_room == Some(true) || plain(&later).contains(&id), "{}", id);
+        }
+    }
+
+    /// Something unknown, in the bath or from before, never makes anything milder and is never fine.
+    #[test]
+    fn something_unknown_only_makes_it_graver(
+        mix in prop::collection::vec(poured(), 1..3), name in "[a-z]{3,9}-o-[a-z]{3,9}", inside in substance(),
+        conditions in conditions(), known in any::<bool>(),
+    ) {
+        let name = if known { format!("{name} {}", inside.id.replace('_', " ")) } else { name };
+        let unknown = resolve(IngredientLine { text: name.clone(), amount: None, strength: None, name, manner: Vec::new() });
+        prop_assume!(unknown.meanings.is_empty());
+        let before = check(&mix, &conditions);
+        let poured = check(&[&mix[..], std::slice::from_ref(&unknown)].concat(), &conditions);
+        let after = vec![Past::new(unknown, Before { rinse: Rinsed::Neutralised, dried: true })];
+        let there = check(&mix, &Conditions { after, ..conditions });
+        for review in [poured, there] {
+            prop_assert!(at_least(&review) >= at_least(&before), "{:?} {:?}", before.hazards, review.hazards);
+            prop_assert!(review.verdict >= Verdict::Unknown && !review.unrecognised.is_empty());
+            prop_assert!(review.ppe.iter().any(|l| l.contains("worst that it could be")));
+        }
+    }
+
+    /// Every name of a text about the past is found, however it is strung together; nothing in it panics.
+    #[test]
+    fn every_name_of_the_past_is_found(
+        parts in prop::collection::vec((substance(), 0usize..6, 0usize..12), 1..5),
+    ) {
+        let joins = [", ", " and ", " then ", "; ", " & ", ", then "];
+        let said = ["", " rinsed twice", ", never dried", " (not rinsed)", ", to be rinsed", " wipe", " bath", ", dried fully",
+            ", rinsed but never neutralised", ", hardly rinsed", ", sparkleo", " rinse"];
+        let mut text = String::new();
+        for (i, (s, join, how)) in parts.iter().enumerate() {
+            if i > 0 {
+                text.push_str(joins[*join]);
+            }
+            text.push_str(&s.id.replace('_', " "));
+            text.push_str(said[*how]);
+        }
+        let found = read_past(&text, MeasureSystem::Metric).expect("names only");
+        for (s, ..) in &parts {
+            prop_assert!(
+                found.iter().any(|p| p.ingredient.meanings.iter().any(|m| m.substance.id == s.id)),
+                "{} in {}", s.id, text
+            );
+        }
+        for (p, (_, _, how)) in found.last().into_iter().zip(parts.last()) {
+            let credited = p.left != Before::default();
+            prop_assert!(!credited || ["rinsed twice", "dried fully", "rinsed but never"].iter().any(|c| text.contains(c)), "{} {}", text, how);
+        }
+    }
+
+    #[test]
+    fn any_text_about_the_past_is_read_or_refused(text in "\\PC{0,60}") {
+        let _ = read_past(&text, MeasureSystem::Us);
     }
 
     /// No text that a person may type makes the review panic, and a name it does not know is never fine.

@@ -3,7 +3,7 @@
 use bathwright::amount::{MeasureSystem, celsius, cubic_metres};
 use bathwright::order::Room;
 use bathwright::recipe::Method;
-use bathwright::reference::{Ingredient, Material, material, read_ingredient};
+use bathwright::reference::{Ingredient, Material, Past, material, read_ingredient, read_past};
 use bathwright::safety::{Conditions, Gravity, PartFacts, Review, check};
 use bathwright::vessel::Cover;
 use serde::Deserialize;
@@ -43,6 +43,10 @@ pub fn ingredient(line: &str) -> Ingredient {
     read_ingredient(line, MeasureSystem::Us).unwrap_or_else(|e| panic!("{line}: {e}"))
 }
 
+pub fn past(text: &str) -> Vec<Past> {
+    read_past(text, MeasureSystem::Us).unwrap_or_else(|e| panic!("{text}: {e}"))
+}
+
 fn made_of(id: &str) -> &'static Material {
     material(id).unwrap_or_else(|| panic!("no material {id}"))
 }
@@ -80,7 +84,7 @@ impl Case {
             parts: has_part.then_some(part).into_iter().collect(),
             ballast: list(&self.ballast),
             holders: list(&self.holder),
-            after: self.after.iter().map(|line| ingredient(line)).collect(),
+            after: self.after.iter().flat_map(|text| past(text)).collect(),
             method: match self.method.as_deref() {
                 None | Some("immersion") => Method::Immersion,
                 Some("spray") => Method::Spray,

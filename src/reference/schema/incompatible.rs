@@ -302,6 +302,8 @@ pub enum HazardRole {
     Monopersulfate,
     Nitrate,
     SilverSalt,
+    GoldSalt,
+    Hexamine,
     CopperSalt,
     IronSalt,
     Etchant,

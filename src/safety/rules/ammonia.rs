@@ -22,10 +22,12 @@ pub fn vapour(facts: &Facts) -> Option<Found> {
     let ppm = moles.and_then(|n| facts.room_ppm(n));
     let tiny_room = facts.room_m3.is_some_and(|v| v < 5.0);
     let above = |limit: f64| ppm.is_some_and(|p| p >= limit);
-    let acid = facts.equivalents(ACIDIC);
+    // What is only perhaps an acid binds nothing.
+    let doubtful = facts.playing(ACIDIC).any(|p| facts.is_unknown(p.ingredient));
+    let acid = facts.equivalents(ACIDIC).filter(|_| !doubtful);
     let bound = facts.any(ACIDIC)
         && percent <= 10.5
-        && moles.zip(acid).is_none_or(|(ammonia, acid)| acid >= 0.2 * ammonia)
+        && moles.zip(acid).is_some_and(|(ammonia, acid)| acid >= 0.2 * ammonia)
         && facts.temperature_c < 40.0;
     let gravity = if above(10.0 * IDLH_PPM) || (tiny_room && above(IDLH_PPM)) {
         Gravity::Stop

@@ -116,9 +116,22 @@ pub fn little_liquid<'f>(facts: &'f Facts, powders: &[&Present]) -> impl Iterato
     })
 }
 
-/// Whether something unknown must not meet it: a strong stock, or a dry nitrate.
+/// Whether something unknown must not meet it: strong oxidisers (a nitrate when dry), what gives poisonous gas with the first
+/// acid or oxidiser that comes, fine metal, and every concentrated acid or base (40 CFR 264 Appendix V, groups 1 to 6; the
+/// strengths are our judgement).
 pub fn reacts_with_much(p: &Present) -> bool {
-    is_strong(p) || (p.stock.solid && p.plays(H::Nitrate))
+    const ALWAYS: Roles = Roles::of(&[
+        H::Fluoride,
+        H::FumingChloride,
+        H::Halogen,
+        H::MetalPowder,
+        H::NeverAtHome,
+        H::Nitrite,
+        H::PoisonGas,
+        H::PoolChlorine,
+    ]);
+    let mild = p.plays(H::Peroxide) || (p.plays(H::Nitrate) && !p.stock.solid);
+    is_strong(p) || p.is(ALWAYS) || (p.plays(H::Oxidiser) && p.percent() >= 1.0 && !mild)
 }
 
 /// Whether it is a stock that as one of two groups counts as strong.

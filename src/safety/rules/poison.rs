@@ -51,7 +51,8 @@ pub fn restricted_sale(facts: &Facts) -> Option<Found> {
 }
 
 /// Heavy metals that are classified as toxic to water life: a caution from the strength at which the eye damage class
-/// begins (3 % in the finished bath, Regulation (EC) 1272/2008 Annex I table 3.3.3), a note below it.
+/// begins (3 % in the finished bath, Regulation (EC) 1272/2008 Annex I table 3.3.3) or with an amount that is not known, a
+/// note below it.
 pub fn toxic_to_water(facts: &Facts) -> Option<Found> {
     let metal = [Role::ToxicMetal, Role::ManganeseSalt, Role::MetalPowder];
     let toxic = |s: &Substance| {

@@ -35,7 +35,7 @@ pub fn gases_made(facts: &Facts) -> Vec<(&'static str, Option<f64>)> {
         made.push(("oxygen", facts.equivalents(HYPOCHLORITE).map(|n| n / 2.0)));
     }
     let sulfur = Roles::of(&[H::Sulfite, H::Thiosulfate]);
-    if facts.meetings(sulfur, ACIDIC).next().is_some() {
+    if facts.meetings(sulfur, ACIDIC).any(|(p, q)| p.before.is_none() || q.before.is_none()) {
         made.push(("sulfur dioxide", scarcer(facts.equivalents(sulfur), facts.equivalents(ACIDIC))));
     }
     made
@@ -73,7 +73,7 @@ pub fn spray(facts: &Facts) -> Option<Found> {
 
 /// Mist of anything but water.
 pub fn mist(facts: &Facts) -> Option<Found> {
-    let more = facts.poured().any(|p| !p.plays(H::Water)) || !facts.unknown_names.is_empty();
+    let more = facts.poured().any(|p| !p.plays(H::Water)) || facts.unknown.iter().any(|u| !u.before);
     if !facts.sprayed() || !more {
         return None;
     }
@@ -105,9 +105,9 @@ pub fn kept(facts: &Facts) -> Option<Found> {
 
 /// Something was named, so the vessel is not assumed clean.
 pub fn contact_before(facts: &Facts) -> Option<Found> {
-    let mut names: Vec<String> =
-        facts.present.iter().filter(|p| p.before.is_some()).map(|p| p.name().to_string()).collect();
-    names.extend(facts.unknown_before.iter().cloned());
+    let unknown = facts.unknown.iter().filter(|u| u.before);
+    let known = facts.present.iter().filter(|p| p.before.is_some() && !facts.is_unknown(p.ingredient));
+    let mut names: Vec<String> = known.map(|p| p.name().to_string()).chain(unknown.map(|u| u.name.clone())).collect();
     names.sort();
     names.dedup();
     (!names.is_empty()).then(|| Found::of(Gravity::Note).who(names.join(", ")))

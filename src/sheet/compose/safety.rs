@@ -3,8 +3,8 @@
 use super::cleaned;
 use crate::safety::{Exposure, Gravity, Hazard, Review, Verdict};
 use crate::sheet::model::{Block, Finding, FirstAction, Section, Sheet};
+use crate::sheet::not_judged_line;
 use crate::sheet::words::{self, Round};
-use crate::sheet::{not_judged_line, shown_figures};
 
 /// How many actions stand next to the amounts.
 const FIRST: usize = 3;
@@ -44,7 +44,7 @@ fn first_actions(review: &Review) -> Vec<FirstAction> {
 
 /// What stands beside the recipe: findings, air, protection.
 pub(super) fn beside(review: &Review) -> Vec<Section> {
-    let findings = review.hazards.iter().map(|h| Block::Finding(finding(review, h))).collect();
+    let findings = review.hazards.iter().map(|h| Block::Finding(finding(h))).collect();
     let title = if review.verdict == Verdict::Refuse { "Why" } else { "Hazards found, gravest first" };
     let exposure = vec![Block::List(review.exposure.iter().map(air).collect())];
     [
@@ -88,14 +88,14 @@ pub(super) fn ending(review: &Review) -> Vec<Section> {
     .collect()
 }
 
-fn finding(review: &Review, h: &Hazard) -> Finding {
+fn finding(h: &Hazard) -> Finding {
     Finding {
         gravity: h.gravity,
         id: words::clean(&h.id),
         title: words::clean(&h.title),
         why: words::clean(&h.why),
         products: cleaned(&h.products),
-        figures: shown_figures(review, h).map(|(key, value)| words::figure(key, *value)).collect(),
+        figures: h.numbers.iter().map(|(key, value)| words::figure(key, *value)).collect(),
         actions: cleaned(&h.actions),
     }
 }

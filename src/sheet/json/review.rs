@@ -2,14 +2,13 @@
 
 use super::{number, texts, verdict};
 use crate::safety::{Exposure, Gravity, Hazard, Label, Review, Statement};
-use crate::sheet::shown_figures;
 use serde_json::{Map, Value, json};
 
 /// A review, with the keys of `check`. Amounts never stand in it.
 pub fn review_json(review: &Review) -> Map<String, Value> {
     let mut map = Map::new();
     map.insert("verdict".into(), json!(verdict(review.verdict)));
-    map.insert("hazards".into(), review.hazards.iter().map(|h| hazard(review, h)).collect());
+    map.insert("hazards".into(), review.hazards.iter().map(hazard).collect());
     map.insert("label".into(), review.label.as_ref().map_or(Value::Null, label));
     map.insert("exposure".into(), review.exposure.iter().map(exposure).collect());
     map.insert("ppe".into(), texts(&review.ppe));
@@ -46,8 +45,8 @@ fn severity(gravity: Gravity) -> &'static str {
     }
 }
 
-fn hazard(review: &Review, h: &Hazard) -> Value {
-    let numbers: Map<String, Value> = shown_figures(review, h).map(|(k, v)| (k.clone(), number(*v))).collect();
+fn hazard(h: &Hazard) -> Value {
+    let numbers: Map<String, Value> = h.numbers.iter().map(|(k, v)| (k.clone(), number(*v))).collect();
     let sources: Vec<Value> = h.sources.iter().map(|s| json!({"doc": s.doc, "at": s.at, "status": s.status})).collect();
     json!({
         "id": h.id, "title": h.title, "severity": severity(h.gravity), "products": texts(&h.products), "why": h.why,

@@ -234,7 +234,7 @@ fn whole_json(w: &Whole) -> Value {
         json!({"volume_ml": number(in_millilitres(c.volume)), "doses": doses})
     });
     map.insert("coupon".into(), coupon);
-    let degrease: Vec<&str> = w.degrease.iter().map(|i| i.line.text.as_str()).collect();
+    let degrease: Vec<&str> = w.degrease.iter().map(|p| p.ingredient.line.text.as_str()).collect();
     map.insert("degrease".into(), texts(&degrease));
     Value::Object(map)
 }

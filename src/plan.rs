@@ -33,7 +33,7 @@ pub use shopping::Purchase;
 pub use trial::{Lacking, Times, Trial};
 pub use tumble::{TumbleOrder, TumblePlan, tumble};
 
-use crate::amount::{Exact, Span, ThermodynamicTemperature, celsius, in_celsius, in_grams, millilitres};
+use crate::amount::{Area, Exact, Span, ThermodynamicTemperature, celsius, in_celsius, in_grams, millilitres};
 use crate::bath::{BathSize, Dosing, Measured, MixConditions, dose, dose_exactly, mix, mix_physics, pouring_steps};
 use crate::diag::{Checked, Problem, Problems};
 use crate::order::{Bench, Order, Target};
@@ -245,7 +245,7 @@ fn conditions(order: &Order, vessel: Option<&Vessel>) -> Conditions {
         vessel: vessel.and_then(|v| v.material),
         vessel_named: vessel.is_some(),
         capacity: vessel.map(|v| v.shape.capacity()).or_else(|| methods::capacity(order)),
-        surface_diameter: None,
+        surface: vessel.filter(|_| recipe.method == Method::Immersion).map(rim),
         parts: parts_facts(&order.parts),
         ballast: Vec::new(),
         holders: order.bench.holders.clone(),
@@ -263,6 +263,11 @@ fn conditions(order: &Order, vessel: Option<&Vessel>) -> Conditions {
 /// asked for it.
 fn covered(recipe: &Recipe, vessel: &Vessel) -> Cover {
     vessel.cover.map_or(recipe.cover, |c| c.max(recipe.cover))
+}
+
+/// Open surface at the rim, where a vessel is widest as a rule.
+fn rim(vessel: &Vessel) -> Area {
+    vessel.shape.surface_at(vessel.shape.height())
 }
 
 fn parts_facts(parts: &[Part]) -> Vec<PartFacts> {

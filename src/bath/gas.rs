@@ -5,13 +5,14 @@ use super::species::{Composition, acid_protons, base_equivalents, moles, of};
 use crate::amount::{AmountOfSubstance, ThermodynamicTemperature, Volume, in_moles, millilitres, moles as mol};
 use uom::si::thermodynamic_temperature::kelvin;
 
-/// Molar gas constant, J/(mol K) (SI 2019), and one atmosphere, Pa.
-const GAS_J_MOL_K: f64 = 8.314462618;
-const ATMOSPHERE_PA: f64 = 101_325.0;
+/// Molar gas constant, J/(mol K) (SI brochure, 9th edition: exact product of exact constants).
+const GAS_J_MOL_K: f64 = 8.314_462_618_153_24;
+/// One atmosphere, Pa (exact by definition).
+pub const ATMOSPHERE_PA: f64 = 101_325.0;
 
-/// Volume of an ideal gas at one atmosphere.
+/// Volume of an ideal gas at this temperature and one atmosphere.
 pub fn gas_volume(amount: AmountOfSubstance, temperature: ThermodynamicTemperature) -> Volume {
-    let t = temperature.get::<kelvin>();
+    let t = temperature.get::<kelvin>().max(1.0);
     millilitres(in_moles(amount) * GAS_J_MOL_K * t / ATMOSPHERE_PA * 1e6)
 }
 

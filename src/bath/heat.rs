@@ -5,16 +5,18 @@ use super::species::{Composition, acid_protons, base_equivalents, moles, of, sol
 use crate::reference::schema::SoluteData;
 
 /// Strong acid with strong base (CRC Handbook, from memory).
-const NEUTRALISATION_KJ_MOL: f64 = 55.8;
+pub const NEUTRALISATION_KJ_MOL: f64 = 55.8;
 /// Worst-case decomposition of hydrogen peroxide to water and oxygen (standard enthalpies of formation, CRC Handbook).
-const PEROXIDE_KJ_MOL: f64 = 98.2;
+pub const PEROXIDE_KJ_MOL: f64 = 98.2;
 /// Heat capacities, J/(g K): water at 25 °C; everything else, on the low side so that the rise is not understated.
 const WATER_J_G_K: f64 = 4.18;
 const REST_J_G_K: f64 = 1.5;
 
 /// Heats set free, kJ, each zero or more.
-#[derive(Debug, Clone, Copy, Default)]
+#[derive(Debug, Clone, Default)]
 pub(super) struct Heat {
+    /// What brings a heat that is not known, by name.
+    pub unknown: Vec<String>,
     /// Dissolving and diluting, only what warms.
     pub mixing_kj: f64,
     /// Dissolving that cools, as a positive figure.
@@ -53,21 +55,26 @@ pub(super) fn heat(poured: &[Poured], bath: &Composition) -> Heat {
         ..Heat::default()
     };
     for p in poured {
-        for (s, g) in p.best.entries() {
-            let (Some(full), Some(mol)) = (s.heat_of_solution_kj_mol, moles(s, g)) else { continue };
-            if mol <= 0.0 {
-                continue;
-            }
-            // A hydrate has given most of its heat when it formed; what is left cools a little or nothing.
-            let bound = !p.anhydrous && !p.liquid;
-            let kj = if bound { 0.0 } else { mol * full * (developed(s, bath) - developed(s, &p.best)) };
-            if kj < 0.0 {
-                found.mixing_kj -= kj;
-            } else {
-                found.cooling_kj += kj;
-            }
+        let Some(full) = p.heat_kj else {
+            let names = p.best.entries().filter(|(_, g)| *g > 0.0).map(|(s, _)| s.name.to_string());
+            found.unknown.extend(names.chain(p.best.foreign_g.keys().cloned()));
+            continue;
+        };
+        // What each solute has set free with the water at hand; the solid comes without any.
+        let share = |c: &Composition| {
+            let mol = p.best.entries().filter_map(|(s, g)| Some((s, moles(s, g)?)));
+            let (sum, all) = mol.fold((0.0, 0.0), |(sum, all), (s, n)| (sum + n * developed(s, c), all + n));
+            if all > 0.0 { sum / all } else { 1.0 }
+        };
+        let kj = full * (share(bath) - if p.liquid { share(&p.best) } else { 0.0 });
+        if kj < 0.0 {
+            found.mixing_kj -= kj;
+        } else {
+            found.cooling_kj += kj;
         }
     }
+    found.unknown.sort();
+    found.unknown.dedup();
     found.neutralisation_kj = neutralisation_kj(bath);
     if let Some(peroxide) = solute("hydrogen_peroxide") {
         found.peroxide_kj = moles(peroxide, bath.solute_g("hydrogen_peroxide")).unwrap_or(0.0) * PEROXIDE_KJ_MOL;
@@ -79,10 +86,14 @@ pub(super) fn heat(poured: &[Poured], bath: &Composition) -> Heat {
 /// moles of water per mole of solute. For sulfuric acid a = 1.798 (Rosenstein's equation, from memory); the same form
 /// with 1.5 follows the integral heats of hydrogen chloride and sodium hydroxide within a tenth.
 fn developed(s: &SoluteData, bath: &Composition) -> f64 {
-    let a = if s.id == "sulfuric_acid" { 1.798 } else { 1.5 };
     let Some(mol) = moles(s, bath.solute_g(&s.id)).filter(|m| *m > 0.0) else { return 0.0 };
-    let r = bath.water_g.max(0.0) / super::species::WATER_G_MOL / mol;
-    r / (r + a)
+    heat_developed(&s.id, bath.water_g.max(0.0) / super::species::WATER_G_MOL / mol)
+}
+
+/// The same, from the moles of water that there are for each mole of this solute.
+pub fn heat_developed(solute: &str, water_per_mole: f64) -> f64 {
+    let a = if solute == "sulfuric_acid" { 1.798 } else { 1.5 };
+    if water_per_mole.is_finite() { water_per_mole / (water_per_mole + a) } else { 1.0 }
 }
 
 fn neutralisation_kj(bath: &Composition) -> f64 {
@@ -116,8 +127,8 @@ fn per_equivalent_kj(base: &SoluteData) -> f64 {
 mod tests {
     use super::*;
 
-    fn poured(best: Composition, anhydrous: bool, liquid: bool) -> Poured {
-        Poured { best, causes: Vec::new(), anhydrous, liquid, tap_water_g: 0.0, warnings: Vec::new() }
+    fn poured(best: Composition, heat_kj: f64, liquid: bool) -> Poured {
+        Poured { best, causes: Vec::new(), heat_kj: Some(heat_kj), liquid, tap_water_g: 0.0, warnings: Vec::new() }
     }
 
     #[test]
@@ -127,7 +138,7 @@ mod tests {
         let water = Composition { water_g: 960.0, ..Composition::default() };
         let mut bath = lye.clone();
         bath.add_all(&water);
-        let found = heat(&[poured(lye, true, false), poured(water, false, true)], &bath);
+        let found = heat(&[poured(lye, -44.5, false), poured(water, 0.0, true)], &bath);
         assert!((found.mixing_rise_k() - 10.6).abs() < 0.5, "{}", found.mixing_rise_k());
     }
 
@@ -135,7 +146,7 @@ mod tests {
     fn three_per_cent_peroxide_could_rise_by_twenty_kelvin() {
         let stock =
             Composition { water_g: 970.0, solutes_g: [("hydrogen_peroxide", 30.0)].into(), ..Composition::default() };
-        let found = heat(&[poured(stock.clone(), false, true)], &stock);
+        let found = heat(&[poured(stock.clone(), -3.0, true)], &stock);
         assert!(found.mixing_rise_k() < 0.1);
         assert!((found.worst_rise_k() - 21.1).abs() < 0.5, "{}", found.worst_rise_k());
     }

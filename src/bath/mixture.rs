@@ -122,7 +122,7 @@ fn mixture(ingredients: &[Ingredient], conditions: &MixConditions, chemistry: bo
         solutes: solutes(&dissolved, &physics, &variants),
         undissolved: solids.iter().map(|s| (s.name.clone(), grams(s.solid_g))).collect(),
         heat_rise: heat
-            .filter(|_| bath.all.foreign_g.is_empty() && bath.all.solids_g.is_empty())
+            .filter(|h| h.unknown.is_empty() && bath.all.foreign_g.is_empty() && bath.all.solids_g.is_empty())
             .map(|h| kelvins(h.worst_rise_k())),
         gas: if chemistry { gas_made(&bath.all, conditions.temperature) } else { Vec::new() },
         warnings,
@@ -444,6 +444,12 @@ pub(super) fn undissolved_words(s: &Undissolved, t_c: f64) -> String {
 }
 
 fn heat_words(heat: &Heat, t_c: f64, warnings: &mut Vec<String>) {
+    if !heat.unknown.is_empty() {
+        warnings.push(format!(
+            "How much heat {} sets free in water is not known here: try a little of it first.",
+            heat.unknown.join(", ")
+        ));
+    }
     let (mixing, worst) = (heat.mixing_rise_k(), heat.worst_rise_k());
     if mixing > 2.0 {
         warnings.push(format!(

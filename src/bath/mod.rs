@@ -20,12 +20,14 @@ mod uncertainty;
 pub use correct::{Beside, Correction, Measured, Reached, addition_mass, correct};
 pub use density::solution_density;
 pub use dose::{Advice, BathSize, Dose, Dosing, dose, dose_exactly};
-pub use gas::gas_volume;
+pub use gas::{ATMOSPHERE_PA, gas_volume};
+pub use heat::{NEUTRALISATION_KJ_MOL, PEROXIDE_KJ_MOL, heat_developed};
 pub use mixture::{finished_volume, mix, mix_physics};
 pub use neutralise::neutralise;
 pub use order::{PouringStep, pouring_order, pouring_steps};
 pub use pace::{Pace, loading_warning, strength_pace, temperature_pace};
 pub use ph::solution_ph;
+pub use pour::warming_kj_mol;
 pub use solubility::{saturated, warm_enough};
 pub use stock::{Active, active_substance, mass_fraction, stock_density};
 

@@ -1,13 +1,13 @@
 //! From an ingredient as written to what goes into the bath, with everything that makes it uncertain.
 
 use super::density::water_kg_m3;
-use super::species::{Composition, stock};
+use super::species::{Composition, moles, solute, stock};
 use super::stock::{compose, density_of, mass_fraction};
 use crate::amount::{
     Amount, Estimate, MeasureSystem, Span, Strength, Unit, VolumeUnit, in_grams, in_kg_per_m3, in_millilitres,
 };
 use crate::diag::{Checked, Problem};
-use crate::reference::schema::{Form, Stock};
+use crate::reference::schema::{Form, SoluteData, Stock};
 use crate::reference::{Ingredient, Meaning, Substance, bulk_density, read_ingredient, solutions};
 
 /// One cause of uncertainty: the ingredient at its low and its high end.
@@ -25,8 +25,8 @@ pub(super) struct Cause {
 pub(super) struct Poured {
     pub best: Composition,
     pub causes: Vec<Cause>,
-    /// A solid whose dissolving heat is that of the anhydrous form.
-    pub anhydrous: bool,
+    /// Heat of all of it in much water, kJ, negative warms; `None` where it is not known, 0 for what does not dissolve.
+    pub heat_kj: Option<f64>,
     /// Whether it came as a liquid.
     pub liquid: bool,
     /// Tap water, for what it may hold.
@@ -120,12 +120,59 @@ pub(super) fn pour(ingredient: &Ingredient, t_c: f64) -> Checked<Poured> {
         substance.id == "water" && !["distilled", "deionised", "deionized", "rain"].iter().any(|p| name.contains(p));
     Ok(Poured {
         tap_water_g: if tap { found.water_g } else { 0.0 },
-        anhydrous: dry && hydrates.best.unwrap_or(stock.water) == 0.0,
+        heat_kj: heat_of(stock, &found, (dry || !solution && !stock.heats.is_empty()).then_some(hydrates.best)),
         liquid: !dry,
         best: found,
         causes,
         warnings,
     })
+}
+
+/// Heat of what a stock brings, in much water, kJ; `solid` holds the water of crystallisation named, if it is one.
+fn heat_of(stock: &'static Stock, brings: &Composition, solid: Option<Option<f64>>) -> Option<f64> {
+    let sum = |per_mole: &dyn Fn(&SoluteData) -> Option<f64>| -> Option<f64> {
+        brings.entries().filter(|(_, g)| *g > 0.0).map(|(s, g)| Some(moles(s, g)? * per_mole(s)?)).sum()
+    };
+    let Some(named) = solid else { return sum(&|s| s.heat_of_solution_kj_mol) };
+    match molar_heat_kj(stock, named) {
+        Some(per_mole) => {
+            let (id, n) = stock.gives.iter().next()?;
+            Some(moles(solute(id)?, brings.solute_g(id))? / n * per_mole)
+        }
+        None => None,
+    }
+}
+
+/// Heat of a mole of the solid in much water, kJ; `named` is the water of crystallisation that the name says.
+fn molar_heat_kj(stock: &Stock, named: Option<f64>) -> Option<f64> {
+    let water = named.unwrap_or(stock.water.max(0.0));
+    let entry = stock.heats.iter().find(|(n, _)| *n == water).map(|(_, kj)| *kj);
+    let parts = || stock.gives.iter().map(|(id, n)| Some(n * dissolving_kj(solute(id)?)?)).sum::<Option<f64>>();
+    entry.or_else(|| (water == 0.0 && !stock.gives.is_empty()).then(parts).flatten())
+}
+
+/// Heat of a solute; nothing where next to nothing of it dissolves.
+fn dissolving_kj(s: &SoluteData) -> Option<f64> {
+    let table = s.grams_per_100_g_water.as_ref();
+    let most = table.and_then(|t| t.points.iter().map(|p| p.1).reduce(f64::max));
+    s.heat_of_solution_kj_mol.or_else(|| most.filter(|g| *g < 0.01).map(|_| 0.0))
+}
+
+/// Heat that a mole of this ingredient sets free in much water, kJ, positive warms: of the hydrates that its name leaves
+/// open the one that warms most. `None` where it is not known.
+pub fn warming_kj_mol(ingredient: &Ingredient, substance: &Substance) -> Option<f64> {
+    let stock = stock(&substance.id)?;
+    let solid = matches!(substance.form, Form::Solid | Form::SolidOrSolution) || !stock.heats.is_empty();
+    if !solid || stock.needs_strength {
+        let heats = stock.gives.iter().map(|(id, n)| Some(n * solute(id)?.heat_of_solution_kj_mol?));
+        return heats.sum::<Option<f64>>().map(|kj| -kj);
+    }
+    let said = hydrate(ingredient, stock, &name_of(ingredient, substance)).ok()?;
+    match said.open {
+        true => stock.hydrates.iter().filter_map(|n| molar_heat_kj(stock, Some(*n))).reduce(f64::min),
+        false => molar_heat_kj(stock, said.best),
+    }
+    .map(|kj| -kj)
 }
 
 /// The one substance it is.
@@ -194,7 +241,8 @@ fn foreign(name: &str, substance: &Substance, value: Span<f64>, by_volume: bool)
     kind.insert(substance.name.to_string(), grams);
     let warnings = if by_volume { vec![format!("A millilitre of {name} was counted as a gram.")] } else { Vec::new() };
     let liquid = matches!(substance.form, Form::Liquid | Form::Solution);
-    Poured { best, causes: Vec::new(), anhydrous: false, liquid, tap_water_g: 0.0, warnings }
+    let heat_kj = solid.then_some(0.0);
+    Poured { best, causes: Vec::new(), heat_kj, liquid, tap_water_g: 0.0, warnings }
 }
 
 fn composition(stock: &'static Stock, substance: &Substance, say: Say, t_c: f64) -> Composition {

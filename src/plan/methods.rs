@@ -1,7 +1,7 @@
 //! What the methods beyond immersion need: coats, boxes, packing.
 
 use crate::amount::{
-    Span, Volume, figure, in_cubic_metres, in_millilitres, in_millimetres, in_square_millimetres, millilitres,
+    Span, Volume, figure, in_cubic_metres, in_millilitres, in_millimetres, in_square_millimetres, millilitres, moles,
 };
 use crate::bath::{BathSize, Mixture};
 use crate::diag::{Checked, Problem};
@@ -9,7 +9,7 @@ use crate::order::Order;
 use crate::part::{Part, Side};
 use crate::recipe::{Method, Recipe};
 use crate::reference::{Cover, substance};
-use crate::safety::exposure::vapour_over;
+use crate::safety::exposure::{ppm_in, vapour_over};
 use jiff::SignedDuration;
 
 /// Quantities and steps of a method, as the sheet shows them.
@@ -41,8 +41,6 @@ const LOST_IN_TOOLS: f64 = 2.0;
 const LEAST_ML: f64 = 20.0;
 /// A dish that is not worth making smaller, mL (our choice).
 const SMALL_DISH_ML: f64 = 50.0;
-/// ppm of a gas from a mole in a litre, at 20 °C and one atmosphere: 24.06 L/mol.
-const PPM_MOL_L: f64 = 24.06e6;
 
 /// Area of all parts, m².
 fn area_m2(parts: &[Part]) -> Option<f64> {
@@ -298,9 +296,9 @@ fn in_the_box(order: &Order, mixture: &Mixture, litres: f64) -> Option<(String, 
         .filter_map(|s| {
             let id = if s.id == "ammonia_aq" { "ammonia" } else { s.id.as_ref() };
             let solute = mixture.solutes.iter().find(|x| x.substance == id || x.substance == s.id)?;
-            let vapour = vapour_over(substance(&s.id)?, solute.fraction.high.in_percent(), 1.0, temperature)?;
-            let moles = crate::amount::in_mol_per_l(solute.molar?.high) * in_millilitres(mixture.volume.high) / 1000.0;
-            let all = moles / litres * PPM_MOL_L;
+            let vapour = vapour_over(substance(&s.id)?, solute.fraction.high.in_percent(), temperature)?;
+            let held = crate::amount::in_mol_per_l(solute.molar?.high) * in_millilitres(mixture.volume.high) / 1000.0;
+            let all = ppm_in(moles(held), millilitres(litres * 1000.0), temperature);
             Some((solute.name.clone(), vapour.surface_ppm.min(all).min(1e6)))
         })
         .reduce(|a, b| if b.1 > a.1 { b } else { a })

@@ -2,49 +2,39 @@
 
 use super::Exposure;
 use super::attack::Bath;
-use super::exposure::{gas_exposure, is_volatile, vapour_exposure, vapour_over};
-use super::facts::Facts;
+use super::exposure::gas_exposure;
+use super::facts::{Facts, Present};
 use super::parts_played::Roles;
 use super::protection::Flies;
-use crate::amount::{Area, Length, Ph, celsius, hours, in_millimetres, moles, square_millimetres};
+use super::rules::Made;
+use super::vapours::{ASSUMED_MM, of_bath};
+use crate::amount::{Area, Ph, in_square_millimetres, moles, square_millimetres};
 use crate::reference::Material;
 use crate::reference::schema::HazardRole;
-use std::collections::BTreeMap;
-
-/// Surface taken when no vessel is named: a jar 100 mm across (our choice, printed as an assumption).
-const ASSUMED_MM: f64 = 100.0;
-/// How fast a reaction is taken to give its gas off, for the airflow: within an hour (our choice).
-const OVER_H: f64 = 1.0;
 
 /// Whether this is the surface that is assumed anyway.
-pub fn is_assumed_surface(diameter: Length) -> bool {
-    (in_millimetres(diameter) - ASSUMED_MM).abs() < 0.01
+pub fn is_assumed_surface(surface: Area) -> bool {
+    let assumed = square_millimetres(ASSUMED_MM.powi(2) * std::f64::consts::FRAC_PI_4);
+    (in_square_millimetres(surface) / in_square_millimetres(assumed) - 1.0).abs() < 1e-3
 }
 
 /// Whether anything in it gives off a vapour that is asked about.
 pub fn gives_vapour(facts: &Facts) -> bool {
-    facts.components.iter().any(|c| c.percent.high > 0.0 && is_volatile(c.substance))
+    !of_bath(facts).is_empty()
 }
 
-/// The gases that the rules found, then the vapours of what is in the bath; sorted by name, each once.
-pub fn exposures(facts: &Facts, gases: &BTreeMap<String, f64>) -> Vec<Exposure> {
+/// The gases that the rules found, then the vapours of what is in the bath; sorted by name, each once with its worst.
+pub fn exposures(facts: &Facts, gases: &[Made]) -> Vec<Exposure> {
     let room = &facts.conditions.room;
-    let temperature = celsius(facts.temperature_c);
-    let harmless = ["oxygen", "hydrogen", "nitrogen"];
-    let mut all: Vec<Exposure> = gases
-        .iter()
-        .filter(|(gas, _)| !harmless.contains(&gas.as_str()) && *gas != "ammonia")
-        .map(|(gas, n)| gas_exposure(gas, moles(*n), hours(OVER_H), room, temperature))
-        .collect();
-    for (c, p) in facts.components.iter().zip(facts.poured()) {
-        let Some(vapour) =
-            vapour_over(c.substance, c.percent.high, 1.0, temperature).filter(|_| is_volatile(c.substance))
-        else {
-            continue;
-        };
-        let Some(held) = p.stock.moles else { continue };
-        all.push(vapour_exposure(&vapour, moles(held), surface(facts), room, temperature));
-    }
+    let vapours = of_bath(facts);
+    // Ammonia that a base sets free leaves like any vapour: its row is among them.
+    let told = |gas: &str| gas == "nitrogen" || vapours.iter().any(|v| v.gas.id == gas);
+    let made = gases.iter().filter(|m| !told(&m.gas));
+    let made = made.map(|m| gas_exposure(&m.gas, moles(m.mol), m.release, room, facts.temperature()));
+    // A little more oxygen than air has is nothing to tell.
+    let ordinary = |e: &Exposure| e.gas == "oxygen" && e.worst_case_ppm <= e.limit_ppm;
+    let mut all: Vec<Exposure> = made.filter(|e| !ordinary(e)).collect();
+    all.extend(vapours.iter().map(|v| v.row(facts)));
     all.sort_by(|a, b| {
         a.gas.cmp(&b.gas).then(b.worst_case_ppm.partial_cmp(&a.worst_case_ppm).unwrap_or(std::cmp::Ordering::Equal))
     });
@@ -52,17 +42,15 @@ pub fn exposures(facts: &Facts, gases: &BTreeMap<String, f64>) -> Vec<Exposure> 
     all
 }
 
-fn surface(facts: &Facts) -> Area {
-    let across = facts.conditions.surface_diameter.map_or(ASSUMED_MM, in_millimetres);
-    square_millimetres(across * across * std::f64::consts::FRAC_PI_4)
-}
-
 /// First dissociation in water at 25 °C, pKa (CRC Handbook, recalled); what is not here and plays a strong acid is one.
-const PKA: [(&str, f64); 17] = [
+/// Of the acid salts, the first hydrolysis of the metal ion.
+const PKA: [(&str, f64); 20] = [
     ("acetic_acid", 4.76),
+    ("aluminium_sulfate", 5.0),
     ("ascorbic_acid", 4.1),
     ("citric_acid", 3.13),
     ("ferric_chloride", 2.2),
+    ("ferric_nitrate", 2.2),
     ("formic_acid", 3.75),
     ("hydrofluoric_acid", 3.2),
     ("lactic_acid", 3.86),
@@ -70,13 +58,17 @@ const PKA: [(&str, f64); 17] = [
     ("malic_acid", 3.4),
     ("oxalic_acid", 1.25),
     ("phosphoric_acid", 2.15),
+    ("potassium_alum", 5.0),
     ("potassium_bitartrate", 4.37),
+    ("selenious_acid", 2.6),
     ("sodium_bisulfate", 1.99),
     ("sulfamic_acid", 1.0),
     ("tartaric_acid", 2.98),
     ("thioglycolic_acid", 3.7),
-    ("selenious_acid", 2.6),
 ];
+
+/// Chlorides that water takes apart into as much acid as they have equivalents.
+const HYDROLYSE: [&str; 2] = ["antimony_trichloride", "stannic_chloride"];
 
 /// pKb of bases that are not strong (CRC Handbook, recalled).
 const PKB: [(&str, f64); 6] = [
@@ -88,38 +80,76 @@ const PKB: [(&str, f64); 6] = [
     ("trisodium_phosphate", 1.65),
 ];
 
+const ACIDS: Roles = Roles::of(&[HazardRole::MineralAcid, HazardRole::OrganicAcid, HazardRole::AcidicSalt]);
+const BASES: Roles = Roles::of(&[HazardRole::Alkali, HazardRole::Ammonia]);
+
+fn known(table: &[(&str, f64)], p: &Present) -> Option<f64> {
+    table.iter().find(|(id, _)| *id == p.substance.id).map(|(_, pk)| 10f64.powf(-pk))
+}
+
+/// Whether it brings acid that the estimate of the pH knows; a salt of a weaker acid is neither.
+fn sours(p: &Present) -> bool {
+    let salt = p.plays(HazardRole::AcidicSalt);
+    p.is(Roles::of(&[HazardRole::MineralAcid, HazardRole::OrganicAcid]))
+        || salt && (known(&PKA, p).is_some() || HYDROLYSE.contains(&p.substance.id.as_ref()))
+}
+
 /// An ideal estimate of the pH, erring to the extreme end, for the flag of extreme pH and advice on disposal only.
 ///
-/// The bath room computes it properly, but takes longer than the whole review may. `None` where acids meet bases, and
-/// where an amount is not known.
+/// The bath room computes it properly, but takes longer than the whole review may. Where strong acids meet bases, or lye
+/// meets acids, what is left over by equivalents counts. `None` where weak meets weak, and where an amount is not known.
 pub fn extreme_ph(facts: &Facts) -> Option<Ph> {
+    ph_of(facts, facts.poured_ml?, sours, |p| p.is(BASES))
+}
+
+/// The same from mineral acids, acid salts, lye, lime and silicates alone: vinegar, fruit acids, soda and ammonia are
+/// judged by their own classes.
+pub fn ph_by_strong_ones(facts: &Facts) -> Option<Ph> {
+    let weak = Roles::of(&[HazardRole::OrganicAcid, HazardRole::Carbonate, HazardRole::Ammonia]);
+    ph_of(facts, facts.named(|s| s.volume_ml)?, |p| sours(p) && !p.is(weak), |p| p.is(BASES) && !p.is(weak))
+}
+
+fn ph_of(facts: &Facts, ml: f64, acid: impl Fn(&Present) -> bool, base: impl Fn(&Present) -> bool) -> Option<Ph> {
     use HazardRole as H;
-    let acids = Roles::of(&[H::MineralAcid, H::OrganicAcid]);
-    let bases = Roles::of(&[H::Alkali, H::Ammonia]);
-    let litres = facts.poured_ml? / 1000.0;
-    if litres <= 0.0
-        || facts.any(acids) == facts.any(bases)
-        || facts.any(Roles::of(&[H::Carbonate])) && facts.any(acids)
-    {
-        return None;
+    let litres = Some(ml / 1000.0).filter(|litres| *litres > 0.0)?;
+    let any = |which: &dyn Fn(&Present) -> bool| facts.poured().any(which);
+    let (sour, alkaline) = (any(&sours), any(&|p| p.is(BASES)));
+    let ions = if sour && alkaline {
+        let acid_left = facts.equivalents(Roles::of(&[H::StrongAcid]))? - facts.least_equivalents(BASES);
+        let base_left = facts.equivalents(Roles::of(&[H::StrongBase, H::Lime]))? - facts.least_equivalents(ACIDS);
+        if acid_left > 0.0 { (acid_left / litres, 0.0) } else { (0.0, base_left / litres) }
+    } else {
+        let acid = ions(facts, litres, &PKA, ACIDS, acid)?;
+        let base = ions(facts, litres, &PKB, BASES, base)?;
+        (acid, base)
+    };
+    match ions {
+        (acid, _) if acid > 1e-7 => Some(Ph(-acid.log10())),
+        (_, base) if base > 1e-7 => Some(Ph(14.0 + base.log10())),
+        _ => None,
     }
-    let side = if facts.any(acids) { acids } else { bases };
-    let weak: &[(&str, f64)] = if facts.any(acids) { &PKA } else { &PKB };
-    let mut ions = 0.0;
-    for p in facts.playing(side) {
+}
+
+/// Moles of hydrogen or hydroxide ions a litre from what counts; each ingredient as its worst meaning.
+fn ions(
+    facts: &Facts,
+    litres: f64,
+    weak: &[(&str, f64)],
+    side: Roles,
+    counts: impl Fn(&Present) -> bool,
+) -> Option<f64> {
+    let mut each: std::collections::BTreeMap<usize, f64> = std::collections::BTreeMap::new();
+    for p in facts.poured().filter(|p| counts(p)) {
         let mol_per_l = p.stock.moles? / litres;
-        let known = weak.iter().find(|(id, _)| *id == p.substance.id).map(|(_, pk)| 10f64.powf(-pk));
-        ions += match known {
+        let ions = match known(weak, p) {
             Some(k) => (-k + (k * k + 4.0 * k * mol_per_l).sqrt()) / 2.0,
-            None if p.plays(H::OrganicAcid) => continue,
-            None => mol_per_l,
+            None if p.plays(HazardRole::OrganicAcid) => continue,
+            None => mol_per_l * p.played.equivalents(side),
         };
+        let most = each.entry(p.ingredient).or_default();
+        *most = most.max(ions);
     }
-    if ions <= 1e-7 {
-        return None;
-    }
-    let p_ions = -ions.log10();
-    Some(Ph(if facts.any(acids) { p_ions } else { 14.0 - p_ions }))
+    Some(each.values().sum())
 }
 
 /// Whether the bath is sprayed, or shut in with metal so that it is opened under pressure.
@@ -158,6 +188,11 @@ mod tests {
             (["1 L water", "3.65 g sulfamic acid"], 1.4),
             (["1 L water", "6.0 g acetic acid 100 %"], 2.9),
             (["1 L water", "4.0 g sodium hydroxide"], 13.0),
+            // Two protons of sulfuric acid; one molar iron(III) nitrate near pH 1.1 by its first hydrolysis.
+            (["1 L water", "4.9 g sulfuric acid 96 %"], 1.0),
+            (["1 L water", "404 g ferric nitrate nonahydrate"], 1.15),
+            // A tenth of a mole of lye too much.
+            (["1 L hydrochloric acid 3.65 %", "44 g sodium hydroxide"], 13.0),
         ] {
             let conditions = Conditions::default();
             let mix: Vec<_> =

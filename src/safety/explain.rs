@@ -39,7 +39,7 @@ pub fn explain(rule_id: &str) -> Option<Explanation> {
         range: card.range.map(gravity),
         products: texts(&card.products),
         why: card.why.trim().to_string(),
-        actions: texts(&card.actions),
+        actions: super::rules::advice(card).collect(),
         fires: card.fires.to_string(),
         spares: (!card.guarded).then(|| card.spares.to_string()),
         sources: card.sources.iter().filter_map(|key| table.sources.get(key).cloned()).collect(),

@@ -5,7 +5,7 @@ use super::classify::{Classification, Component, Unlisted, classify};
 use super::parts_played::{Played, Roles, played};
 use super::stock::{self, Stock};
 use super::{Conditions, Gravity};
-use crate::amount::{in_celsius, in_cubic_metres, in_millilitres};
+use crate::amount::{ThermodynamicTemperature, celsius, in_celsius, in_cubic_metres, in_millilitres};
 use crate::reference::schema::{HazardRole, MetalFamily};
 use crate::reference::{
     Before, Cover, Ingredient, Material, Meaning, Method, Rinsed, Substance, incompatible, suspects,
@@ -368,9 +368,35 @@ impl Facts<'_> {
         self.metals.iter().filter(move |m| families.contains(&m.family))
     }
 
-    /// What a gas would reach in the room, ppm: at once, all of it (ideal gas, 24.06 L/mol at 20 °C).
-    pub fn room_ppm(&self, moles: f64) -> Option<f64> {
-        Some(moles * 24_060.0 / self.room_m3?)
+    /// All that is poured and has a name in the table, each ingredient as its largest meaning; `None` when one of them has
+    /// no figure. What is not in the table takes no part: it could be anything.
+    pub fn named(&self, of: impl Fn(&Stock) -> Option<f64>) -> Option<f64> {
+        let mut each: Vec<(usize, Option<f64>)> = Vec::new();
+        for p in self.poured().filter(|p| !self.is_unknown(p.ingredient)) {
+            match each.iter_mut().find(|(i, _)| *i == p.ingredient) {
+                Some((_, most)) => *most = most.zip(of(&p.stock)).map(|(a, b)| a.max(b)),
+                None => each.push((p.ingredient, of(&p.stock))),
+            }
+        }
+        each.into_iter().map(|(_, figure)| figure).sum::<Option<f64>>().filter(|sum| *sum > 0.0)
+    }
+
+    /// The least that is poured of these, equivalents: the low end of amount and strength, each ingredient as its
+    /// mildest meaning, nothing where the amount or the thing itself is not known.
+    pub fn least_equivalents(&self, roles: Roles) -> f64 {
+        let of = |i: usize| self.poured().filter(move |p| p.ingredient == i && !self.is_unknown(i));
+        let least = |p: &Present| {
+            let (heavy, light) = p.stock.mass_g.zip(p.stock.mass_low_g)?;
+            let share = light * p.stock.percent_low / (heavy * p.stock.percent);
+            p.equivalents(roles).filter(|_| share.is_finite()).map(|n| n * share.clamp(0.0, 1.0))
+        };
+        let last = self.poured().map(|p| p.ingredient).max().map_or(0, |i| i + 1);
+        (0..last).map(|i| of(i).map(|p| least(p).unwrap_or(0.0)).reduce(f64::min).unwrap_or(0.0)).sum()
+    }
+
+    /// Bath temperature as a quantity.
+    pub fn temperature(&self) -> ThermodynamicTemperature {
+        celsius(self.temperature_c)
     }
 }
 
@@ -403,24 +429,4 @@ pub fn lowered(reached: Gravity, p: &Present, clings: bool, evaporates: bool) ->
         return Gravity::Note;
     }
     reached.min(still_counts(p, clings, evaporates))
-}
-
-/// A gas by its id: name and limits.
-pub fn gas(id: &str) -> Option<&'static crate::reference::schema::Gas> {
-    incompatible().gases.iter().find(|g| g.id == id)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::reference::exposure_limits;
-
-    /// The limits that decide gravity are those of the table of exposure limits, where it has the gas.
-    #[test]
-    fn limits_agree_with_the_table_of_exposure_limits() {
-        for gas in &incompatible().gases {
-            let Some(known) = exposure_limits(&gas.id) else { continue };
-            assert_eq!(gas.idlh_ppm, known.idlh_ppm, "{}", gas.id);
-        }
-    }
 }

@@ -15,13 +15,14 @@ mod shares;
 pub mod stock;
 mod unsaid;
 mod vapour_pressure;
+mod vapours;
 
 pub use explain::{Explanation, explain, gravity_word, rule_ids, rule_table_markdown};
 #[cfg(test)]
 pub(crate) use review::withheld;
 pub use review::{check, check_with, findings};
 
-use crate::amount::{Length, ThermodynamicTemperature, Volume};
+use crate::amount::{Area, ThermodynamicTemperature, Volume};
 use crate::reference::{Cover, Ingredient, Material, Method, Past, Room, Source};
 use jiff::SignedDuration;
 
@@ -144,8 +145,8 @@ pub struct Conditions {
     pub vessel_named: bool,
     /// What the vessel holds to the rim, for the headspace.
     pub capacity: Option<Volume>,
-    /// Depth of the liquid or width of its surface is not needed yet; surface for evaporation, as a diameter.
-    pub surface_diameter: Option<Length>,
+    /// Open surface of the liquid; `None` is assumed a jar 100 mm across and printed so.
+    pub surface: Option<Area>,
     /// Parts.
     pub parts: Vec<PartFacts>,
     /// Ballast.
@@ -177,7 +178,7 @@ impl Default for Conditions {
             vessel: None,
             vessel_named: false,
             capacity: None,
-            surface_diameter: None,
+            surface: None,
             parts: Vec::new(),
             ballast: Vec::new(),
             holders: Vec::new(),

@@ -91,7 +91,7 @@ fn from_general_roles(substance: &Substance) -> Played {
             Role::Alcohol => &[H::Alcohol, H::Fuel],
             Role::AluminiumMetal => &[H::AluminiumMetal],
             Role::Amide => &[H::Amine],
-            Role::Ammonia => &[H::Ammonia],
+            Role::Ammonia => &[H::Ammonia, H::FreeAmmonia],
             Role::AmmoniumSalt => &[H::Ammonium],
             Role::Antimony => &[H::Antimony],
             Role::Arsenic => &[H::Arsenic, H::NeverAtHome],

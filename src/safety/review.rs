@@ -5,13 +5,12 @@ use super::classify::classify;
 use super::facts::{Facts, facts};
 use super::label::label;
 use super::protection::{Exposed, disposal, equipment, first_response, storage};
-use super::rules::{Found, Rule, all};
+use super::rules::{Found, Made, Rule, all};
 use super::unsaid;
-use super::{Conditions, Gravity, Hazard, Review, Verdict};
+use super::{Conditions, Exposure, Gravity, Hazard, Review, Verdict};
 use crate::amount::{in_celsius, in_cubic_metres};
 use crate::diag::one_of;
 use crate::reference::{Cover, Ingredient, Source, incompatible, suspects};
-use std::collections::BTreeMap;
 
 /// Checks a mixture under these conditions.
 pub fn check(ingredients: &[Ingredient], conditions: &Conditions) -> Review {
@@ -30,7 +29,8 @@ pub(super) fn judge(rules: &[Rule], ingredients: &[Ingredient], conditions: &Con
     let ph = advice::extreme_ph(&facts);
     let classes = classify(&facts.components, &facts.unlisted, ph);
     let unrecognised = unrecognised(ingredients, conditions);
-    let mut not_judged = not_judged(&facts, ingredients);
+    let exposure = advice::exposures(&facts, &gases);
+    let mut not_judged = not_judged(&facts, ingredients, &exposure);
     not_judged.extend(unsaid::materials(rules, &facts, &hazards));
     let open = !unrecognised.is_empty() || !not_judged.is_empty();
     let exposed = Exposed {
@@ -43,7 +43,7 @@ pub(super) fn judge(rules: &[Rule], ingredients: &[Ingredient], conditions: &Con
         verdict: verdict(&hazards, open),
         hazards,
         label: label(&classes),
-        exposure: advice::exposures(&facts, &gases),
+        exposure,
         ppe: equipment(exposed),
         first_response: first_response(exposed),
         storage: storage(&classes, &facts.components),
@@ -59,15 +59,12 @@ pub fn findings(rules: &[Rule], ingredients: &[Ingredient], conditions: &Conditi
     find(rules, &facts(ingredients, conditions)).0
 }
 
-fn find(rules: &[Rule], facts: &Facts) -> (Vec<Hazard>, BTreeMap<String, f64>) {
-    let mut gases: BTreeMap<String, f64> = BTreeMap::new();
+fn find(rules: &[Rule], facts: &Facts) -> (Vec<Hazard>, Vec<Made>) {
+    let mut gases: Vec<Made> = Vec::new();
     let mut hazards: Vec<Hazard> = Vec::new();
     for rule in rules {
         if let Some(found) = rule.check(facts) {
-            for (gas, moles) in &found.gases {
-                let most = gases.entry(gas.clone()).or_default();
-                *most = most.max(*moles);
-            }
+            gases.extend(found.gases.iter().cloned());
             hazards.push(hazard(rule, found));
         }
     }
@@ -99,7 +96,7 @@ fn hazard(rule: &Rule, found: Found) -> Hazard {
         gravity: found.gravity,
         products,
         why,
-        actions: found.first.into_iter().chain(card.actions.iter().map(|a| a.to_string())).collect(),
+        actions: found.first.into_iter().chain(super::rules::advice(card)).collect(),
         numbers: found.numbers,
         sources,
     }
@@ -121,8 +118,25 @@ pub(crate) fn withheld(mut review: Review) -> Review {
     for hazard in &mut review.hazards {
         let explosive = hazard.products.iter().any(|p| p.contains("primary explosive"));
         hazard.numbers.retain(|(key, _)| !explosive && SHOWN.contains(&key.as_str()));
+        hide_ways(hazard);
     }
+    review.exposure.iter_mut().for_each(no_way_round);
     review
+}
+
+/// A refusal does not say how to make up what it refuses.
+fn hide_ways(hazard: &mut Hazard) {
+    let ways = super::rules::find(&hazard.id).map_or(&[][..], |rule| &rule.card.ways);
+    hazard.actions.retain(|action| !ways.iter().any(|way| way == action));
+    if hazard.actions.is_empty() {
+        hazard.actions.push("Do not make it.".to_string());
+    }
+}
+
+/// No air makes a refused mixture one to prepare, so none is called enough.
+fn no_way_round(row: &mut Exposure) {
+    row.airflow_m3_h = None;
+    row.advice = "Refused, whatever the air.".to_string();
 }
 
 /// How many of the things that an unknown name could be are named.
@@ -150,8 +164,8 @@ fn unrecognised(ingredients: &[Ingredient], conditions: &Conditions) -> Vec<Stri
     asked
 }
 
-/// Open questions, and amounts that a figure would have needed.
-fn not_judged(facts: &Facts, ingredients: &[Ingredient]) -> Vec<String> {
+/// Open questions, amounts that a figure would have needed, and vapours that cannot be worked out.
+fn not_judged(facts: &Facts, ingredients: &[Ingredient], exposure: &[Exposure]) -> Vec<String> {
     let recognised = ingredients.iter().filter(|i| !i.meanings.is_empty());
     let mut open: Vec<String> = recognised.clone().filter_map(|i| i.question.clone()).collect();
     for i in recognised.filter(|i| i.strength_missing && i.question.is_none()) {
@@ -159,6 +173,10 @@ fn not_judged(facts: &Facts, ingredients: &[Ingredient]) -> Vec<String> {
     }
     if facts.poured_ml.is_none() && super::rules::amounts_matter(facts) {
         open.push("amounts are not all known, so gas, heat and what they reach in the room are not judged".to_string());
+    }
+    if !facts.conditions.room.outdoors {
+        let unknown = exposure.iter().filter(|e| e.worst_case_ppm.is_none());
+        open.extend(unknown.map(|e| format!("what {} would reach in the air of the room", e.gas)));
     }
     if ingredients.is_empty() {
         open.push("nothing was named".to_string());
@@ -184,7 +202,7 @@ fn assumed(conditions: &Conditions, facts: &Facts) -> Vec<(String, String)> {
     if room.assumed || usual {
         assumed.push(("room".to_string(), "indoors, 20 m³, 0.5 air changes an hour".to_string()));
     }
-    if conditions.surface_diameter.is_none_or(advice::is_assumed_surface) && advice::gives_vapour(facts) {
+    if conditions.surface.is_none_or(advice::is_assumed_surface) && advice::gives_vapour(facts) {
         assumed.push(("surface".to_string(), "100 mm across".to_string()));
     }
     if conditions.after.is_empty() {

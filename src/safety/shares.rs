@@ -55,6 +55,11 @@ pub fn unlisted(present: &[Present], ingredients: &[Ingredient], litres: Option<
         .collect()
 }
 
+/// The least that everything poured can weigh, g; `None` where an amount is not known.
+pub fn lightest_g(facts: &Facts) -> Option<f64> {
+    light_masses(&facts.poured().collect::<Vec<_>>()).filter(|g| *g > 0.0)
+}
+
 fn light_mass(p: &Present) -> Option<f64> {
     p.stock.mass_low_g
 }

@@ -5,7 +5,7 @@
 //! source). So the mass is never under-estimated by much.
 
 use crate::amount::{Amount, Span, Strength, StrengthBasis, Unit};
-use crate::bath::mass_fraction;
+use crate::bath::{mass_fraction, warming_kj_mol};
 use crate::reference::schema::{Form, HazardRole, StrengthNeed};
 use crate::reference::{Ingredient, Meaning, Substance, incompatible};
 
@@ -26,6 +26,8 @@ pub struct Stock {
     pub volume_ml: Option<f64>,
     /// Moles of the active substance.
     pub moles: Option<f64>,
+    /// Heat that all of it sets free in much water, kJ, positive warms; `None` where it or the amount is not known.
+    pub warming_kj: Option<f64>,
 }
 
 /// The least a litre weighs, kg: watery ones 1, solvents 0.78 (propanol and acetone, CRC), a powder half of the most.
@@ -68,7 +70,8 @@ pub fn stock(ingredient: &Ingredient, meaning: &Meaning, litres: Option<f64>) ->
         .filter(|m| *m > 0.0);
     // Without a molar mass it is a mixture of large molecules; 100 g/mol over-estimates what it can do.
     let moles = mass_g.map(|g| g * percent / 100.0 / molar.unwrap_or(100.0));
-    Stock { percent, percent_low, solid, mass_g, mass_low_g, volume_ml, moles }
+    let warming_kj = moles.zip(warming_kj_mol(ingredient, substance)).map(|(n, kj)| n * kj);
+    Stock { percent, percent_low, solid, mass_g, mass_low_g, volume_ml, moles, warming_kj }
 }
 
 /// Litres of everything that has a volume or a mass; `None` when nothing has.

@@ -1,8 +1,8 @@
 //! Partial pressures over baths, as upper bounds, for the vapours that matter on a bench.
 
+use crate::bath::ATMOSPHERE_PA;
 use crate::reference::Substance;
 
-const ATMOSPHERE_PA: f64 = 101_325.0;
 const WATER_G_MOL: f64 = 18.015;
 const PA_PER_MMHG: f64 = 133.322;
 

@@ -416,3 +416,22 @@ fn note(text: &str) {
     use std::io::Write;
     let _ = writeln!(std::io::stderr(), "{text}");
 }
+
+/// NBS enthalpies of formation (recalled): a mole of CaCl2 with two waters sets 45.9 kJ free, copper sulfate with five takes 6.0 kJ up,
+/// quicklime to lime water 81.9 kJ; a hydrate without an entry is not known, and never "no warmer".
+#[test]
+fn heat_of_a_hydrate_is_its_own_or_not_known() {
+    let rise = |lines: &[&str]| {
+        let list: Vec<_> =
+            lines.iter().map(|l| read_ingredient(l, MeasureSystem::Metric).expect("a plain line")).collect();
+        let conditions = MixConditions { temperature: celsius(20.0), carbonate: None };
+        mix(&list, &conditions).expect("mixes").heat_rise.map(bathwright::amount::in_kelvins)
+    };
+    let dihydrate = rise(&["1 L water", "147 g calcium chloride dihydrate"]).expect("known");
+    assert!((dihydrate - 10.0).abs() < 1.0, "{dihydrate}");
+    let quicklime = rise(&["1 L water", "10 g quicklime"]).expect("known");
+    assert!((quicklime - 3.4).abs() < 0.4, "{quicklime}");
+    assert_eq!(rise(&["1 L water", "100 g copper sulfate pentahydrate"]).map(|k| k < 0.1), Some(true));
+    assert_eq!(rise(&["1 L water", "100 g sodium citrate"]), None);
+    assert!(rise(&["1 L water", "20 g table salt"]).is_some());
+}

@@ -187,3 +187,147 @@ fn room_figures_follow_stoichiometry() {
         assert!((figure - ppm).abs() / ppm < 0.01, "{rule}: {figure}");
     }
 }
+
+/// What a room cannot hold is never fine: limits of OSHA and NIOSH, IDLH of NIOSH, as `shared/exposure.yaml` has them;
+/// the bar of ten times the IDLH is our own (SAFETY.md).
+#[test]
+fn what_the_air_of_a_room_cannot_hold_reaches_the_verdict() {
+    let air = |mix: &[&str], outdoors: bool| {
+        let mix = mix.iter().map(|l| l.to_string()).collect();
+        let review = Case { mix, outdoors: Some(outdoors), ..Case::default() }.review();
+        let air = ["air-over-limit", "ammonia-vapour"];
+        review.hazards.iter().filter(|h| air.contains(&h.id.as_str())).map(|h| h.gravity).max()
+    };
+    for (mix, gravity) in [
+        (&["1 cup white vinegar 5 %"][..], None),
+        (&["1 cup hydrogen peroxide 3 %"], None),
+        (&["2 L acetic acid 25 %"], Some(Gravity::Caution)),
+        (&["1 L acetic acid 90 %"], Some(Gravity::StrongCaution)),
+        (&["500 ml acetone"], Some(Gravity::StrongCaution)),
+        (&["100 ml hydrochloric acid 37 %"], Some(Gravity::Stop)),
+        (&["100 ml hydrochloric acid 37 %", "10 L water"], Some(Gravity::Stop)),
+        (&["100 ml household ammonia 5 %"], Some(Gravity::Caution)),
+        // Cuprammonia black, a small lot: SAFETY.md refuses it in a room.
+        (&["90 ml water", "100 ml ammonia 25 %", "40 g copper carbonate"], Some(Gravity::Stop)),
+    ] {
+        assert_eq!(air(mix, false), gravity, "{mix:?}");
+        assert!(air(mix, true).is_none_or(|g| g <= Gravity::Caution), "{mix:?} out of doors");
+    }
+}
+
+/// Hydrogen by stoichiometry against a tenth of its explosive limit of 4 % (gas safety handbooks).
+#[test]
+fn hydrogen_in_the_room_is_judged_and_has_a_row() {
+    let on_iron =
+        |mix: &str| Case { mix: vec![mix.to_string()], part: Some("iron".into()), ..Case::default() }.review();
+    let row = |mix: &str| on_iron(mix).exposure.iter().find(|e| e.gas == "hydrogen").and_then(|e| e.worst_case_ppm);
+    let gravity = |mix: &str| on_iron(mix).hazards.iter().find(|h| h.id == "acid-on-iron").map(|h| h.gravity);
+    assert!(row("1 cup white vinegar 5 %").is_some_and(|ppm| ppm < 200.0));
+    assert_eq!(gravity("1 cup white vinegar 5 %"), Some(Gravity::Note));
+    assert!(row("40 L white vinegar 5 %").is_some_and(|ppm| ppm > 4000.0));
+    assert_eq!(gravity("40 L white vinegar 5 %"), Some(Gravity::StrongCaution));
+}
+
+/// Something volatile that cannot be worked out has a row without a figure and is said not to be judged; a hot bath and
+/// ammonia that a base sets free have figures.
+#[test]
+fn no_vapour_vanishes() {
+    let of = |mix: &[&str], temperature: Option<f64>| {
+        Case { mix: mix.iter().map(|l| l.to_string()).collect(), temperature, ..Case::default() }.review()
+    };
+    let not_known: [(&[&str], &str); 5] = [
+        (&["50 ml nitric acid 10 %", "1 L water"], "nitric acid"),
+        (&["50 ml formic acid 10 %"], "formic acid"),
+        (&["20 ml formaldehyde 37 %", "1 L water"], "formaldehyde"),
+        (&["5 g iodine", "1 L water"], "iodine"),
+        (&["ammonia 5 %"], "ammonia"),
+    ];
+    for (mix, gas) in not_known {
+        let review = of(mix, None);
+        let row = review.exposure.iter().find(|e| e.gas == gas).unwrap_or_else(|| panic!("no row of {gas}"));
+        assert_eq!(row.worst_case_ppm, None, "{gas}");
+        assert!(review.not_judged.iter().any(|n| n.contains(gas)), "{gas}: {:?}", review.not_judged);
+        assert!(review.verdict >= Verdict::Unknown, "{gas}");
+    }
+    let known: [(&[&str], f64, &str); 3] = [
+        (&["1 L white vinegar 5 %"], 85.0, "acetic acid"),
+        (&["1 L hydrochloric acid 20 %"], 70.0, "hydrogen chloride"),
+        (&["20 g ammonium chloride", "20 g washing soda", "1 L water"], 20.0, "ammonia"),
+    ];
+    for (mix, t, gas) in known {
+        let row =
+            of(mix, Some(t)).exposure.into_iter().find(|e| e.gas == gas).unwrap_or_else(|| panic!("no row of {gas}"));
+        assert!(row.worst_case_ppm.is_some_and(|ppm| ppm > 0.0), "{gas}");
+    }
+}
+
+/// A refusal neither says that the air is enough nor how the mixture is made up.
+#[test]
+fn a_refusal_offers_no_way_round() {
+    let pairs: Vec<Pair> = load("safety/pairs.yaml");
+    let refused: Vec<_> = pairs.iter().map(|p| p.case.review()).filter(|r| r.verdict == Verdict::Refuse).collect();
+    assert!(refused.iter().any(|r| !r.exposure.is_empty()));
+    for review in refused {
+        for row in &review.exposure {
+            assert!(!row.advice.contains("enough") && row.airflow_m3_h.is_none(), "{}: {}", row.gas, row.advice);
+        }
+        for hazard in &review.hazards {
+            let card = rules::find(&hazard.id).expect("a finding is of a rule").card;
+            assert!(!hazard.actions.is_empty(), "{}", hazard.id);
+            assert!(!hazard.actions.iter().any(|a| card.ways.iter().any(|way| way == a)), "{}", hazard.id);
+        }
+    }
+}
+
+/// Heat by the NBS enthalpies of formation: 100 g of anhydrous calcium chloride is 0.9 mol of 81.3 kJ, 91 K in 200 g of bath.
+#[test]
+fn heat_of_mixing_is_found_and_never_thinned_away() {
+    let found = |mix: &[&str], rule: &str| {
+        let review = Case { mix: mix.iter().map(|l| l.to_string()).collect(), ..Case::default() }.review();
+        let hazard = review.hazards.into_iter().find(|h| h.id == rule)?;
+        let rise = hazard.numbers.iter().find(|(k, _)| k == "heat_rise_c").map(|(_, v)| *v);
+        Some((hazard.gravity, rise))
+    };
+    let (gravity, rise) = found(&["100 g calcium chloride", "100 ml water"], "heat-of-mixing").expect("found");
+    assert_eq!(gravity, Gravity::Stop);
+    assert!(rise.is_some_and(|r| (r - 91.5).abs() < 2.0), "{rise:?}");
+    let thinned = found(&["100 g calcium chloride", "100 ml water", "10 L water"], "heat-of-mixing");
+    assert_eq!(thinned.map(|(g, _)| g), Some(Gravity::Stop));
+    let some = found(&["100 g calcium chloride", "300 ml water"], "heat-of-mixing").map(|(g, _)| g);
+    assert_eq!(some, Some(Gravity::StrongCaution));
+    // The dihydrate gives 45.9 kJ of it; bluestone cools.
+    let dihydrate = found(&["100 g calcium chloride dihydrate", "100 ml water"], "heat-of-mixing").map(|(g, _)| g);
+    assert_eq!(dihydrate, Some(Gravity::StrongCaution));
+    assert_eq!(found(&["100 g copper sulfate pentahydrate", "100 ml water"], "heat-of-mixing"), None);
+    assert_eq!(found(&["20 g calcium chloride", "1 L water"], "heat-of-mixing"), None);
+    let acid = found(&["100 ml water", "100 ml sulfuric acid 96 %"], "heat-of-mixing").map(|(g, _)| g);
+    assert_eq!(acid, Some(Gravity::Stop));
+    // 40 CFR 264 Appendix V group 1: strong acid with strong lye.
+    let both =
+        found(&["100 ml hydrochloric acid 30 %", "100 ml sodium hydroxide 30 %"], "acid-with-base").map(|(g, _)| g);
+    assert_eq!(both, Some(Gravity::Stop));
+}
+
+/// `bath_below_c` of the materials table for vessel, ballast and binder, with the heat that the bath makes itself.
+#[test]
+fn what_softens_is_held_against_the_bath_and_its_own_heat() {
+    let gravity = |rule: &str, case: Case| case.review().hazards.into_iter().find(|h| h.id == rule).map(|h| h.gravity);
+    let case = |mix: &[&str], t: f64| Case {
+        mix: mix.iter().map(|l| l.to_string()).collect(),
+        temperature: Some(t),
+        ..Case::default()
+    };
+    let vessel =
+        |mix: &[&str], t: f64| gravity("hotter-than-vessel", Case { vessel: Some("hdpe".into()), ..case(mix, t) });
+    assert_eq!(vessel(&["1 L water"], 94.0), Some(Gravity::Stop));
+    assert_eq!(vessel(&["1 L water"], 65.0), Some(Gravity::StrongCaution));
+    assert_eq!(vessel(&["1 L water"], 55.0), None);
+    assert_eq!(vessel(&["300 ml water", "100 g calcium chloride"], 20.0), Some(Gravity::Caution));
+    let ballast = Case { ballast: Some("paraffin_wax".into()), ..case(&["1 L water"], 40.0) };
+    assert_eq!(gravity("hotter-than-vessel", ballast), Some(Gravity::StrongCaution));
+    let part =
+        |mix: &[&str], t: f64| gravity("hotter-than-binder", Case { binder: Some("pla".into()), ..case(mix, t) });
+    assert_eq!(part(&["1 L water"], 60.0), Some(Gravity::Stop));
+    assert_eq!(part(&["1 L hydrogen peroxide 3 %"], 30.0), Some(Gravity::Caution));
+    assert_eq!(part(&["3/4 cup water", "1/8 cup white vinegar 5 %", "1/8 cup hydrogen peroxide 3 %"], 20.0), None);
+}

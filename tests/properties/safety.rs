@@ -166,6 +166,29 @@ proptest! {
         }
     }
 
+    /// What a vapour reaches never falls with more of it, more warmth, less room or less air.
+    #[test]
+    fn a_vapour_never_reaches_less_with_more_of_it(
+        volatile in prop::sample::select(vec![
+            "acetic_acid", "ammonia_aq", "hydrochloric_acid", "hydrogen_peroxide", "acetone", "ethanol",
+        ]),
+        ml in 1i64..20_000, more in 1i64..20_000, percent in prop::sample::select(vec![1i64, 3, 5, 10, 25, 35]),
+        c in -5.0f64..90.0, hotter in 0.0f64..30.0, m3 in 1.0f64..200.0, smaller in 0.1f64..1.0, changes in 0.0f64..20.0,
+    ) {
+        let reaches = |ml: i64, percent: i64, c: f64, m3: f64, air_changes_per_h: f64| {
+            let mix = [pour(bathwright::reference::substance(volatile).expect("in the table"), ml, percent)];
+            let room = Room { volume: cubic_metres(m3), air_changes_per_h, outdoors: false, assumed: false };
+            let review = check(&mix, &Conditions { room, temperature: Some(celsius(c)), ..Conditions::default() });
+            review.exposure.first().and_then(|e| e.worst_case_ppm).expect("a figure")
+        };
+        let here = reaches(ml, percent, c, m3, changes) * (1.0 - 1e-9);
+        prop_assert!(reaches(ml + more, percent, c, m3, changes) >= here);
+        prop_assert!(reaches(ml, percent * 2, c, m3, changes) >= here);
+        prop_assert!(reaches(ml, percent, c + hotter, m3, changes) >= here);
+        prop_assert!(reaches(ml, percent, c, m3 * smaller, changes) >= here);
+        prop_assert!(reaches(ml, percent, c, m3, changes * smaller) >= here);
+    }
+
     /// Triples in any order, with the rules in any order: the same findings.
     #[test]
     fn order_of_pouring_and_of_rules_does_not_matter(

@@ -20,8 +20,6 @@ pub struct IncompatibleTable {
     pub burns_from: BTreeMap<Text, [f64; 2]>,
     /// The strength of natural things (juice, cola), per cent of the acid that counts.
     pub natural_percent: BTreeMap<Text, f64>,
-    /// Gases that mixtures can set free.
-    pub gases: Vec<Gas>,
     /// Words in a name that is not recognised which alone are enough to stop.
     #[serde(deserialize_with = "borrowed::texts")]
     pub forbidden_words: Vec<Text>,
@@ -31,27 +29,6 @@ pub struct IncompatibleTable {
     pub epa: EpaChart,
     /// Groups of potentially incompatible waste, 40 CFR Part 264 Appendix V.
     pub appendix_v: Vec<AppendixGroup>,
-}
-
-/// A gas a mixture can set free.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
-pub struct Gas {
-    /// Stable name, such as `chlorine`.
-    #[serde(deserialize_with = "borrowed::text")]
-    pub id: Text,
-    /// Name for the sheet.
-    #[serde(deserialize_with = "borrowed::text")]
-    pub name: Text,
-    /// Immediately dangerous to life or health, ppm.
-    #[serde(default)]
-    pub idlh_ppm: Option<f64>,
-    /// Ceiling or short-term limit, else the time-weighted one, ppm.
-    #[serde(default)]
-    pub limit_ppm: Option<f64>,
-    /// Keys of the sources.
-    #[serde(deserialize_with = "borrowed::texts")]
-    pub sources: Vec<Text>,
 }
 
 /// The text of a rule and, for a pair or triple, its conditions.
@@ -76,6 +53,9 @@ pub struct RuleCard {
     /// What to do, gravest first. No amount, ratio or threshold.
     #[serde(deserialize_with = "borrowed::texts")]
     pub actions: Vec<Text>,
+    /// How to do it, if it is done: printed after `actions`, and never in a refusal.
+    #[serde(default, deserialize_with = "borrowed::texts")]
+    pub ways: Vec<Text>,
     /// Keys of the sources.
     #[serde(deserialize_with = "borrowed::texts")]
     pub sources: Vec<Text>,
@@ -269,6 +249,7 @@ pub enum HazardRole {
     PoolChlorine,
     Isocyanurate,
     Ammonia,
+    FreeAmmonia,
     Ammonium,
     Amine,
     Peroxide,

@@ -236,6 +236,10 @@ pub struct Stock {
     /// The one on the shelf when the line does not say.
     #[serde(default)]
     pub usual_hydrate: Option<f64>,
+    /// Heat of solution of the solid as weighed, in much water and with whatever it does to the water: molecules of
+    /// water of crystallisation, kJ per mole; negative warms.
+    #[serde(default)]
+    pub heats: Vec<(f64, f64)>,
     /// A solution in water that means nothing without a strength.
     #[serde(default)]
     pub needs_strength: bool,

@@ -3,42 +3,52 @@
 use super::Found;
 use super::kit::{ACIDIC, names};
 use crate::reference::schema::{HazardRole as H, MetalFamily};
-use crate::safety::Gravity;
+use crate::amount::{in_moles, moles};
+use crate::safety::exposure::gravity_of;
 use crate::safety::facts::Facts;
 use crate::safety::parts_played::Roles;
+use crate::safety::{Gravity, vapours};
 
 const AMMONIA: Roles = Roles::of(&[H::Ammonia]);
 const COPPER: Roles = Roles::of(&[H::CopperSalt]);
 const NITRATE: Roles = Roles::of(&[H::Nitrate]);
 
-/// IDLH of ammonia, ppm (NIOSH).
-const IDLH_PPM: f64 = 300.0;
+/// The strongest that is household ammonia, per cent, with the tolerance of a label.
+const HOUSEHOLD: f64 = 10.5;
 
-/// Slow release: one step lower than if it came at once, until the bound passes ten times the IDLH or somebody is in a
-/// closet or tent with it (reference rule g14). Where an acid binds much of it, a note: household strengths only.
+/// By the steps of every vapour; from a strong bottle, or in a closet or tent with somebody in it, what is dangerous to
+/// life is a stop at once (rule g14 of the reference data; SAFETY.md). Where acid binds it, a note: household strengths.
 pub fn vapour(facts: &Facts) -> Option<Found> {
-    let percent = facts.strongest(AMMONIA)?;
-    let moles = facts.equivalents(AMMONIA);
-    let ppm = moles.and_then(|n| facts.room_ppm(n));
+    if !facts.any(AMMONIA) {
+        return None;
+    }
+    let bath = vapours::ammonia(facts)?;
+    let limit = bath.gas.strictest().map(|l| l.ppm);
+    let (ppm, bottles) = (bath.row(facts).worst_case_ppm, vapours::bottles_ppm(facts, bath.gas));
+    let judged = |ppm: Option<f64>| ppm.and_then(|ppm| gravity_of(ppm, limit, bath.gas));
+    let strong = facts.playing(AMMONIA).any(|p| !p.stock.solid && p.percent() > HOUSEHOLD);
     let tiny_room = facts.room_m3.is_some_and(|v| v < 5.0);
-    let above = |limit: f64| ppm.is_some_and(|p| p >= limit);
-    // What is only perhaps an acid binds nothing.
-    let doubtful = facts.playing(ACIDIC).any(|p| facts.is_unknown(p.ingredient));
-    let acid = facts.equivalents(ACIDIC).filter(|_| !doubtful);
-    let bound = facts.any(ACIDIC)
-        && percent <= 10.5
-        && moles.zip(acid).is_some_and(|(ammonia, acid)| acid >= 0.2 * ammonia)
-        && facts.temperature_c < 40.0;
-    let gravity = if above(10.0 * IDLH_PPM) || (tiny_room && above(IDLH_PPM)) {
+    let stop = match judged(bottles) {
+        Some(Gravity::Stop) => true,
+        Some(Gravity::StrongCaution) => strong || tiny_room,
+        _ => false,
+    };
+    let bound = facts.any(ACIDIC) && !strong && facts.temperature_c < 40.0 && bath.held.is_some() && judged(ppm).is_none();
+    let gravity = if stop {
         Gravity::Stop
-    } else if above(5.0 * IDLH_PPM) || facts.temperature_c >= 50.0 || (facts.sprayed() && facts.room_m3.is_some()) {
+    } else if facts.temperature_c >= 50.0 || (facts.sprayed() && facts.room_m3.is_some()) {
         Gravity::StrongCaution
     } else if bound {
         Gravity::Note
     } else {
-        Gravity::Caution
+        judged(ppm).unwrap_or(Gravity::Caution).clamp(Gravity::Caution, Gravity::StrongCaution)
     };
-    Some(Found::of(gravity).who(names(facts, AMMONIA)).gas(facts, "ammonia", moles))
+    let found = Found::of(gravity).who(names(facts, AMMONIA));
+    let found = bath.figures(facts, found, if stop { bottles } else { ppm });
+    Some(match bath.held {
+        Some(held) if held > moles(0.0) => found.volume(facts, in_moles(held)),
+        _ => found,
+    })
 }
 
 /// Gives off its gases by itself.

@@ -1,17 +1,54 @@
 //! Whether recipe, part and temperature fit each other.
 
 use super::Found;
-use crate::reference::Material;
+use super::kit::{mixing_rise_k, peroxide_rise_k};
+use crate::reference::{Material, Method};
 use crate::safety::Gravity;
 use crate::safety::facts::Facts;
 
-/// Above the binder's limit the part warps.
+/// How far above the warmest bath that is advised a vessel is sure to sag and spill, kelvins (our choice).
+const SAGS_K: f64 = 20.0;
+
+/// Above the binder's limit the part warps. A bath that only its own heat could bring there is a caution: peroxide that
+/// falls apart round the part, or a bath that was just made up.
 pub fn hotter_than_binder(facts: &Facts) -> Option<Found> {
-    let soft = facts.conditions.parts.iter().filter_map(|p| {
-        let binder = p.binder?;
-        (facts.temperature_c > binder.bath_below_c?).then(|| format!("{} ({})", p.name, binder.name))
-    });
-    soft.min().map(|who| Found::of(Gravity::Stop).who(who).number("temperature_c", Some(facts.temperature_c)))
+    let soft = |reaches: f64| {
+        let parts = facts.conditions.parts.iter().filter_map(move |p| {
+            let binder = p.binder?;
+            (reaches > binder.bath_below_c?).then(|| format!("{} ({})", p.name, binder.name))
+        });
+        parts.min()
+    };
+    let found = |gravity, who: String| Found::of(gravity).who(who).number("temperature_c", Some(facts.temperature_c));
+    if let Some(who) = soft(facts.temperature_c) {
+        return Some(found(Gravity::Stop, who));
+    }
+    let peroxide = peroxide_rise_k(facts).filter(|_| facts.conditions.method == Method::Immersion);
+    let rise = [mixing_rise_k(facts), peroxide].into_iter().flatten().reduce(f64::max)?;
+    let who = soft(facts.temperature_c + rise)?;
+    let mut found = found(Gravity::Caution, who).number("heat_rise_c", Some(rise));
+    found.first.push("Let a bath that was just made up cool before the part goes in, and keep it cool.".to_string());
+    Some(found)
+}
+
+/// Vessel, ballast and what hangs in the bath soften: a vessel that gives way spills it.
+pub fn hotter_than_vessel(facts: &Facts) -> Option<Found> {
+    let c = facts.conditions;
+    let things = || c.vessel.into_iter().chain(c.ballast.iter().copied()).chain(c.holders.iter().copied());
+    let soft = |reaches: f64| {
+        let over = things().filter_map(move |m| Some((reaches - m.bath_below_c?, m.name.as_ref())));
+        over.filter(|(over, _)| *over > 0.0).max_by(|(a, m), (b, n)| a.total_cmp(b).then_with(|| n.cmp(m)))
+    };
+    let here = facts.temperature_c;
+    let rise = mixing_rise_k(facts).unwrap_or(0.0);
+    let (gravity, who) = match (soft(here), soft(here + rise)) {
+        (Some((over, who)), _) if over > SAGS_K => (Gravity::Stop, who),
+        (Some((_, who)), _) => (Gravity::StrongCaution, who),
+        (None, Some((_, who))) => (Gravity::Caution, who),
+        (None, None) => return None,
+    };
+    let found = Found::of(gravity).who(who.to_string()).number("temperature_c", Some(here));
+    Some(if gravity == Gravity::Caution { found.number("heat_rise_c", Some(rise)) } else { found })
 }
 
 fn alike(a: &Material, b: &Material) -> bool {

@@ -3,7 +3,19 @@
 use super::Found;
 use crate::reference::{HazardKind as K, incompatible};
 use crate::safety::Gravity;
+use crate::safety::advice::ph_by_strong_ones;
 use crate::safety::facts::Facts;
+
+/// As acid or as alkaline as what damages eyes for good: pH 2 or below, 11.5 or above (CLP Annex I 3.3.3).
+pub fn extreme_ph(facts: &Facts) -> Option<Found> {
+    let ph = ph_by_strong_ones(facts)?.0;
+    let who = match ph {
+        ph if ph <= 2.0 => "strongly acid",
+        ph if ph >= 11.5 => "strongly alkaline",
+        _ => return None,
+    };
+    Some(Found::of(Gravity::Caution).who(who))
+}
 
 /// A caution where a splash or a breath does lasting harm; a note where it only irritates.
 pub fn as_mixed(facts: &Facts) -> Option<Found> {

@@ -1,7 +1,8 @@
 //! Acids, bases and water: heat, spatter, and stocks that burn.
 
 use super::Found;
-use super::kit::{ACID, STRONG_ACID, with};
+use super::kit::{ACID, STRONG_ACID, mixing_rise_k, rise_k, warming_kj, with};
+use crate::bath::NEUTRALISATION_KJ_MOL;
 use crate::reference::schema::HazardRole as H;
 use crate::safety::Gravity;
 use crate::safety::facts::{Facts, Present};
@@ -10,8 +11,8 @@ use crate::safety::parts_played::Roles;
 const BASE: Roles = Roles::of(&[H::Alkali, H::Ammonia]);
 const DISSOLVING: Roles = Roles::of(&[H::StrongBase, H::Lime]);
 
-/// Heat capacity of a bath, kJ per kg and kelvin (a little below water's, so that the rise errs upward).
-const HEAT_CAPACITY: f64 = 4.0;
+/// The least rise that is one, kelvins (our choice).
+const WARMS_K: f64 = 5.0;
 
 /// What the temperature that a mixture can reach means (reference rule g15; the steps are our judgement).
 fn by_temperature(reaches: f64, litres: f64) -> Gravity {
@@ -22,7 +23,7 @@ fn by_temperature(reaches: f64, litres: f64) -> Gravity {
     }
 }
 
-/// Judged on the two stocks alone: about 56 kJ per equivalent (recalled), no losses.
+/// Judged on the two stocks alone: about 56 kJ per equivalent, no losses.
 pub fn acid_with_base(facts: &Facts) -> Option<Found> {
     let mut worst: Option<Found> = None;
     for (acid, base) in facts.meetings(ACID, BASE).filter(|(a, b)| a.before.is_none() && b.before.is_none()) {
@@ -36,6 +37,7 @@ pub fn acid_with_base(facts: &Facts) -> Option<Found> {
         let both = |least: f64| acid.percent() >= least && base.percent() >= least;
         let strong = acid.is(STRONG_ACID) || acid.percent() >= 50.0 && !acid.stock.solid;
         let by_strength = match () {
+            () if acid.is(STRONG_ACID) && !acid.stock.solid && base.plays(H::StrongBase) && both(20.0) => Gravity::Stop,
             () if strong && both(10.0) => Gravity::StrongCaution,
             () if strong && both(2.0) => Gravity::Caution,
             () if base.plays(H::StrongBase) && both(5.0) => Gravity::Caution,
@@ -55,11 +57,8 @@ fn neutralisation_rise(acid: &Present, base: &Present) -> Option<f64> {
     if let (Some(a), Some(b)) = (acid.equivalents(acids), base.equivalents(bases)) {
         let grams = acid.stock.mass_g? + base.stock.mass_g?;
         // A solid alkali brings its heat of solution too.
-        let dissolving = match base.stock.solid && base.is(DISSOLVING) {
-            true => base.stock.moles.unwrap_or(0.0) * heat_of_solution(base),
-            false => 0.0,
-        };
-        let rise = (a.min(b) * 56.0 + dissolving) / (grams / 1000.0 * HEAT_CAPACITY);
+        let dissolving = base.stock.warming_kj.filter(|_| base.stock.solid && base.is(DISSOLVING)).unwrap_or(0.0);
+        let rise = rise_k(a.min(b) * NEUTRALISATION_KJ_MOL + dissolving, grams);
         return (grams > 0.0).then(|| rise.min(1000.0));
     }
     let per_equivalent = |p: &Present, roles: Roles| {
@@ -68,7 +67,7 @@ fn neutralisation_rise(acid: &Present, base: &Present) -> Option<f64> {
         (active > 0.0).then_some(molar / active)
     };
     let grams = per_equivalent(acid, acids)? + per_equivalent(base, bases)?;
-    Some(56.0 / (grams / 1000.0 * HEAT_CAPACITY))
+    Some(rise_k(NEUTRALISATION_KJ_MOL, grams))
 }
 
 /// Strength from which a watery liquid must not be poured into the acid, per cent.
@@ -104,41 +103,50 @@ pub fn water_into_acid(facts: &Facts) -> Option<Found> {
     Some(Found::of(gravity).who(acid.name().to_string()))
 }
 
-/// Heat of solution, kJ/mol (recalled, general chemistry): lye 44, potash lye 58, quicklime 65.
-fn heat_of_solution(p: &Present) -> f64 {
-    match p.substance.id.as_ref() {
-        "potassium_hydroxide" => 58.0,
-        "calcium_oxide" => 65.0,
-        "calcium_hydroxide" => 16.0,
-        _ => 44.0,
-    }
-}
-
-/// Each watery ingredient is judged as the one the solid meets, so that more water is no excuse.
-pub fn alkali_in_water(facts: &Facts) -> Option<Found> {
+/// The gravest that one of these stocks and one lot of water come to; each is judged as the one the stock meets, so that
+/// more water is no excuse, nor a solution that a stronger stock would not be. Never below `least`.
+fn stock_meets_water<'f>(
+    facts: &'f Facts,
+    stocks: impl Iterator<Item = &'f Present>,
+    least: Option<Gravity>,
+) -> Option<Found> {
     let mut worst: Option<Found> = None;
-    for solid in facts.playing(DISSOLVING).filter(|p| p.stock.solid) {
-        for water in facts.poured().filter(|w| w.plays(H::Water)) {
-            let rise = match (solid.stock.moles, solid.stock.mass_g, water.stock.mass_g) {
-                (Some(n), Some(g), Some(w)) if g + w > 0.0 => {
-                    Some((n * heat_of_solution(solid) / ((g + w) / 1000.0 * HEAT_CAPACITY)).min(1000.0))
-                }
-                _ => None,
-            };
+    for stock in stocks {
+        for water in facts.poured().filter(|w| w.ingredient != stock.ingredient && w.plays(H::Water)) {
+            let heat = water.stock.mass_g.and_then(|g| Some((warming_kj(stock, g)?, g + stock.stock.mass_g?)));
+            let rise = heat.map(|(kj, grams)| rise_k(kj, grams));
             let litres = water.stock.mass_g.unwrap_or(0.0) / 1000.0;
-            let mut gravity = rise.map_or(Gravity::Caution, |r| by_temperature(facts.temperature_c + r, litres));
-            if facts.temperature_c >= 40.0 {
-                gravity = gravity.max(Gravity::StrongCaution);
-            }
-            let found = Found::of(gravity.max(Gravity::Caution))
-                .who(solid.name().to_string())
-                .number("heat_rise_c", rise);
+            // A bath that is hot anyway is not made so by what hardly warms it.
+            let warmer = rise.filter(|r| *r >= WARMS_K);
+            let by_heat = warmer.map(|r| by_temperature(facts.temperature_c + r, litres));
+            let by_heat = by_heat.filter(|g| *g > Gravity::Note);
+            let Some(gravity) = by_heat.into_iter().chain(least).max() else { continue };
+            let found = Found::of(gravity).who(stock.name().to_string()).number("heat_rise_c", rise);
             if worst.as_ref().is_none_or(|w| (found.gravity, &w.who) > (w.gravity, &found.who)) {
                 worst = Some(found);
             }
         }
     }
     worst
+}
+
+/// Lye and lime.
+pub fn alkali_in_water(facts: &Facts) -> Option<Found> {
+    let least = if facts.temperature_c >= 40.0 { Gravity::StrongCaution } else { Gravity::Caution };
+    stock_meets_water(facts, facts.playing(DISSOLVING).filter(|p| p.stock.solid), Some(least))
+}
+
+/// Everything else that warms its water: salts without their water, strong acids.
+pub fn of_mixing(facts: &Facts) -> Option<Found> {
+    let warms = |p: &&Present| !(p.is(DISSOLVING) && p.stock.solid) && p.stock.warming_kj.is_some_and(|kj| kj > 0.0);
+    let each = stock_meets_water(facts, facts.poured().filter(warms), None);
+    let all = mixing_rise_k(facts).filter(|r| facts.temperature_c + r >= 50.0 && *r >= WARMS_K).map(|rise| {
+        let names = facts.poured().filter(warms).map(|p| p.name()).collect::<std::collections::BTreeSet<_>>();
+        let names: Vec<&str> = names.into_iter().collect();
+        Found::of(Gravity::StrongCaution).who(names.join(", ")).number("heat_rise_c", Some(rise))
+    });
+    let all = all.filter(|_| facts.poured().any(|p| warms(&p)));
+    each.into_iter().chain(all).reduce(|a, b| if b.gravity > a.gravity { b } else { a })
 }
 
 /// Fumes in air, heats in water.

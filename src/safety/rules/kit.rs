@@ -1,8 +1,12 @@
 //! What several rules need: sets of roles, gas figures, heat.
 
-use super::Found;
+use super::{Found, Made};
+use crate::amount::{in_millilitres, millilitres, moles};
+use crate::bath::{NEUTRALISATION_KJ_MOL, PEROXIDE_KJ_MOL, gas_volume, heat_developed};
+use crate::reference::exposure_limits;
 use crate::reference::schema::{HazardRole as H, MetalFamily};
-use crate::safety::facts::{Facts, Metal, Place, Present, gas};
+use crate::safety::exposure::{self, Release};
+use crate::safety::facts::{Facts, Metal, Place, Present};
 use crate::safety::parts_played::Roles;
 
 /// Any acid, weak or strong.
@@ -32,9 +36,6 @@ pub const ABOVE_HYDROGEN: &[MetalFamily] = &[
     MetalFamily::Tin,
 ];
 
-/// Molar gas volume at 20 °C and 1 atm, mL/mol (ideal gas).
-pub const MOLAR_ML: f64 = 24_060.0;
-
 /// Three significant figures: more would pretend to a precision that an upper bound does not have.
 pub fn three_figures(value: f64) -> f64 {
     if value == 0.0 || !value.is_finite() {
@@ -45,28 +46,81 @@ pub fn three_figures(value: f64) -> f64 {
 }
 
 impl Found {
+    /// With a gas that is set free at once: see [`Found::releases`].
+    pub fn gas(self, facts: &Facts, id: &str, amount_mol: Option<f64>) -> Found {
+        self.releases(facts, id, amount_mol, Release::AtOnce)
+    }
+
     /// With the figures of a gas: volume, room, pressure if closed, limits, and the volume of bath at which the room
-    /// figure passes them.
-    pub fn gas(mut self, facts: &Facts, id: &str, moles: Option<f64>) -> Found {
-        let Some(moles) = moles.filter(|m| *m > 0.0) else { return self };
-        let limits = gas(id);
-        self.gases.push((id.to_string(), moles));
-        let ppm = facts.room_ppm(moles).map(|p| p.min(1_000_000.0));
-        let limit = limits.and_then(|g| g.idlh_ppm.or(g.limit_ppm));
-        let harmful = limits.is_some_and(|g| g.limit_ppm.is_some());
-        let turns = match (ppm, limit, facts.poured_ml) {
-            (Some(ppm), Some(limit), Some(ml)) if ppm > 0.0 => Some(ml * limit / ppm),
+    /// figure becomes dangerous; at least as grave as the figure makes it.
+    pub fn releases(mut self, facts: &Facts, id: &str, amount_mol: Option<f64>, release: Release) -> Found {
+        let Some(mol) = amount_mol.filter(|m| *m > 0.0) else { return self };
+        self.gases.push(Made { gas: id.to_string(), mol, release });
+        let limits = exposure_limits(id);
+        let limit = exposure::limit_at_once(id).map(|l| l.ppm);
+        let (room, temperature) = (&facts.conditions.room, facts.temperature());
+        let ppm = exposure::release_ppm(moles(mol), release, room, temperature).filter(|ppm| *ppm > 0.0);
+        let by_air = limits.zip(ppm).and_then(|(gas, ppm)| exposure::gravity_of(ppm, limit, gas));
+        self.gravity = by_air.map_or(self.gravity, |by_air| self.gravity.max(by_air));
+        let dangerous = limits.and_then(exposure::dangerous_ppm).or(limit);
+        let turns = match (ppm, dangerous, facts.poured_ml) {
+            (Some(ppm), Some(dangerous), Some(ml)) => Some(ml * dangerous / ppm),
             _ => None,
         };
-        // 101.3 kPa of air that is there already, and n R T / V of the gas.
-        let pressure = facts.headspace_ml.map(|ml| 101.3 + moles * 8314.0 * (facts.temperature_c + 273.15) / ml);
-        self.number("gas_ml", Some(moles * MOLAR_ML))
-            .number("worst_case_ppm", ppm.filter(|_| harmful))
-            .number("limit_ppm", limits.and_then(|g| g.limit_ppm))
+        self.number("worst_case_ppm", ppm.filter(|_| limit.is_some()))
+            .number("limit_ppm", limit)
             .number("idlh_ppm", limits.and_then(|g| g.idlh_ppm))
-            .number("closed_pressure_kpa", pressure)
             .number("dangerous_from_ml", turns)
+            .volume(facts, mol)
     }
+
+    /// With the volume of so much gas, and the pressure if it is shut in.
+    pub fn volume(self, facts: &Facts, mol: f64) -> Found {
+        let (gas, temperature) = (moles(mol), facts.temperature());
+        let pressure = facts.headspace_ml.map(|ml| exposure::closed_pressure_kpa(gas, millilitres(ml), temperature));
+        self.number("gas_ml", Some(in_millilitres(gas_volume(gas, temperature))))
+            .number("closed_pressure_kpa", pressure)
+    }
+}
+
+/// Heat capacity of a bath, kJ per kg and kelvin (a little below water's, so that the rise errs upward).
+const HEAT_CAPACITY: f64 = 4.0;
+
+/// Kelvins that so much heat warms so much bath by, no losses; never more than a thousand.
+pub fn rise_k(kj: f64, grams: f64) -> f64 {
+    if grams > 0.0 { (kj / (grams / 1000.0 * HEAT_CAPACITY)).clamp(0.0, 1000.0) } else { 0.0 }
+}
+
+/// Heat that this stock sets free in so much water, kJ: a solid all of its heat of solution, a solution what is left of
+/// it after the water that it brought.
+pub fn warming_kj(p: &Present, water_g: f64) -> Option<f64> {
+    let (full, mol) = p.stock.warming_kj.zip(p.stock.moles)?;
+    if p.stock.solid {
+        return Some(full);
+    }
+    let own = p.stock.mass_g? * (1.0 - p.stock.percent / 100.0);
+    let share = |grams: f64| heat_developed(&p.substance.id, grams / 18.015 / mol.max(1e-12));
+    Some(full * (share(own + water_g) - share(own)))
+}
+
+/// Kelvins by which everything poured warms when it is mixed: dissolving, thinning, acid with base. `None` with an amount
+/// unknown.
+pub fn mixing_rise_k(facts: &Facts) -> Option<f64> {
+    let grams = facts.named(|s| s.mass_g)?;
+    let last = facts.poured().map(|p| p.ingredient).max()?;
+    let of = |i: usize| facts.poured().filter(move |p| p.ingredient == i && !facts.is_unknown(i));
+    let own = |p: &Present| p.stock.mass_g.unwrap_or(0.0);
+    let most = |i: usize| of(i).filter_map(|p| warming_kj(p, grams - own(p))).fold(0.0, f64::max);
+    let dissolving: f64 = (0..=last).map(most).sum();
+    let bases = Roles::of(&[H::StrongBase, H::Lime]);
+    let neutralising = facts.equivalents(STRONG_ACID).zip(facts.equivalents(bases)).map_or(0.0, |(a, b)| a.min(b));
+    Some(rise_k(dissolving + neutralising * NEUTRALISATION_KJ_MOL, grams))
+}
+
+/// Kelvins by which the bath warms if all of its peroxide falls apart.
+pub fn peroxide_rise_k(facts: &Facts) -> Option<f64> {
+    let (mol, grams) = facts.equivalents(PEROXIDE).filter(|n| *n > 0.0).zip(facts.named(|s| s.mass_g))?;
+    Some(rise_k(mol * PEROXIDE_KJ_MOL, grams))
 }
 
 /// "acetone with hydrogen peroxide".

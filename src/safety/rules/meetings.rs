@@ -2,9 +2,12 @@
 
 use super::kit::{scarcer, with};
 use super::{Found, gravity};
+use crate::amount::moles;
+use crate::reference::exposure_limits;
 use crate::reference::schema::{Meeting, Tier};
 use crate::safety::Gravity;
-use crate::safety::facts::{Facts, Present, apart, gas, lowered, still_counts};
+use crate::safety::exposure::{at_once_ppm, limit_at_once};
+use crate::safety::facts::{Facts, Present, apart, lowered, still_counts};
 use crate::safety::parts_played::Roles;
 
 /// The gravest meeting of these roles.
@@ -43,9 +46,9 @@ pub fn check(meeting: &Meeting, facts: &Facts) -> Option<Found> {
         {
             worst = worst.max(by_room);
         }
+        found.gravity = worst;
         found = found.gas(facts, &yields.id, moles);
     }
-    found.gravity = worst;
     Some(found)
 }
 
@@ -67,14 +70,12 @@ fn holds(tier: &Tier, a: &Present, b: &Present, facts: &Facts) -> bool {
 }
 
 /// All of it at once in the room: over the limit a strong caution, over the IDLH a stop (rule g14 of the reference data).
-fn by_room(facts: &Facts, id: &str, moles: f64) -> Option<Gravity> {
-    let gas = gas(id)?;
-    let ppm = facts.room_ppm(moles)?;
-    if gas.idlh_ppm.is_some_and(|limit| ppm >= limit) {
+fn by_room(facts: &Facts, id: &str, mol: f64) -> Option<Gravity> {
+    let ppm = at_once_ppm(moles(mol), &facts.conditions.room, facts.temperature())?;
+    let over = |bar: Option<f64>| bar.is_some_and(|bar| ppm >= bar);
+    if over(exposure_limits(id).and_then(|gas| gas.idlh_ppm)) {
         Some(Gravity::Stop)
-    } else if gas.limit_ppm.is_some_and(|limit| ppm >= limit) {
-        Some(Gravity::StrongCaution)
     } else {
-        None
+        over(limit_at_once(id).map(|limit| limit.ppm)).then_some(Gravity::StrongCaution)
     }
 }

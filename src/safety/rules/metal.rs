@@ -1,9 +1,10 @@
 //! Acids, alkalis, metal salts and solvents on reactive metals: hydrogen, heat, and a vessel that dissolves.
 
 use super::Found;
-use super::kit::{ACID, ACIDIC, ALKALI, MINERAL_ACID, STRONG_ACID, STRONG_BASE, names, on};
+use super::kit::{ACID, ACIDIC, ALKALI, MINERAL_ACID, STRONG_ACID, STRONG_BASE, names, on, rise_k};
 use crate::reference::schema::{HazardRole as H, MetalFamily};
 use crate::safety::Gravity;
+use crate::safety::exposure::Release;
 use crate::safety::facts::{Facts, Metal, Place};
 use crate::safety::parts_played::Roles;
 
@@ -108,7 +109,8 @@ pub fn acid_on_iron(facts: &Facts) -> Option<Found> {
             Gravity::Note
         }
     })?;
-    Some(found.gas(facts, "hydrogen", hydrogen(facts, ACID)))
+    let release = if strong.is_some() { Release::AtOnce } else { Release::Slow };
+    Some(found.releases(facts, "hydrogen", hydrogen(facts, ACID), release))
 }
 
 /// Heat by displacement: about 420 kJ per mole of copper on aluminium, 220 on zinc (CRC, recalled).
@@ -128,7 +130,7 @@ pub fn metal_salt_on_light_metal(facts: &Facts) -> Option<Found> {
         if stop { Gravity::Stop } else { Gravity::StrongCaution }
     })?;
     let heat = facts.equivalents(Roles::of(&[H::CopperSalt])).zip(facts.poured_g);
-    let rise = heat.map(|(n, g)| (n * 420.0 / (g / 1000.0 * 4.0)).min(1000.0)).filter(|r| *r > 0.0);
+    let rise = heat.map(|(n, g)| rise_k(n * 420.0, g)).filter(|r| *r > 0.0);
     Some(found.number("heat_rise_c", rise))
 }
 

@@ -8,6 +8,7 @@
 //!   included, never takes a stop away; a strong stock is thinned in a step and vessel of its own.
 //! - Texts are in `shared/incompatible.yaml` and hold no amount, ratio or threshold; figures are [`Found::numbers`].
 
+use super::exposure::Release;
 use super::facts::Facts;
 use super::{Figure, Gravity};
 use crate::reference::incompatible;
@@ -26,6 +27,7 @@ macro_rules! registry {
 }
 
 registry! {
+    air: { "air-over-limit" => over_limit }
     barrel: { "metal-and-water-closed" => wet_metal, "residue-on-metal-closed" => residue }
     ammonia: {
         "ammonia-vapour" => vapour,
@@ -39,6 +41,7 @@ registry! {
     }
     fit: {
         "hotter-than-binder" => hotter_than_binder,
+        "hotter-than-vessel" => hotter_than_vessel,
         "metal-not-meant" => metal_not_meant,
         "filled-plastic-not-suited" => filled_plastic,
         "hot-bath" => hot_bath,
@@ -48,6 +51,7 @@ registry! {
         "acid-with-base" => acid_with_base,
         "water-into-strong-acid" => water_into_acid,
         "alkali-in-water" => alkali_in_water,
+        "heat-of-mixing" => of_mixing,
         "fuming-chloride-with-water" => fuming_chloride,
     }
     material: {
@@ -73,7 +77,11 @@ registry! {
         "nitric-acid-on-metal" => nitric_acid,
     }
     peroxide: { "peracetic-acid" => peracetic_acid, "peroxide-on-metal" => on_metal }
-    harm: { "harmful-as-mixed" => as_mixed, "corrosive-stock" => corrosive_stock }
+    harm: {
+        "harmful-as-mixed" => as_mixed,
+        "corrosive-stock" => corrosive_stock,
+        "extreme-ph" => extreme_ph,
+    }
     poison: {
         "never-at-home" => never_at_home,
         "metal-powder" => metal_powder,
@@ -137,8 +145,19 @@ pub struct Found {
     pub who: Option<String>,
     /// What to do first, before what the card says.
     pub first: Vec<String>,
-    /// Gases with limits, in moles at most.
-    pub gases: Vec<(String, f64)>,
+    /// Gases set free.
+    pub gases: Vec<Made>,
+}
+
+/// A gas set free, at most.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Made {
+    /// Its id.
+    pub gas: String,
+    /// Moles.
+    pub mol: f64,
+    /// How fast it comes.
+    pub release: Release,
 }
 
 impl Found {
@@ -186,6 +205,11 @@ pub fn amounts_matter(facts: &Facts) -> bool {
     facts.any(super::parts_played::Roles::of(&by_amount))
 }
 
+/// What a rule says to do, and how to do it if it is done.
+pub fn advice(card: &RuleCard) -> impl Iterator<Item = String> {
+    card.actions.iter().chain(&card.ways).map(|text| text.to_string())
+}
+
 /// The rule with this id.
 pub fn find(id: &str) -> Option<Rule> {
     all().into_iter().find(|rule| rule.card.id == id)
@@ -222,15 +246,16 @@ mod tests {
     fn every_card_names_its_sources_and_no_figure() {
         let table = incompatible();
         for card in &table.rules {
-            assert!(!card.sources.is_empty() && !card.actions.is_empty(), "{}", card.id);
+            assert!(!card.sources.is_empty() && advice(card).next().is_some(), "{}", card.id);
             assert!(card.range[0] <= card.range[1], "{}", card.id);
             for key in &card.sources {
                 assert!(table.sources.contains_key(key), "{}: {key}", card.id);
             }
             // What sets off a guarded rule, or one that quotes the limits of a law, is told without a figure too.
             let told = card.guarded || card.id == "restricted-sale";
-            let fires = told.then_some(&card.fires);
-            for text in [&card.title, &card.why].into_iter().chain(&card.actions).chain(fires) {
+            let fires = told.then(|| card.fires.to_string());
+            let texts = [card.title.to_string(), card.why.to_string()].into_iter();
+            for text in texts.chain(advice(card)).chain(fires) {
                 assert!(!text.contains(|c: char| c.is_ascii_digit() || c == '%'), "{}: {text}", card.id);
             }
         }

@@ -1,7 +1,8 @@
 //! Peroxide with acetic acid, and peroxide on metals.
 
 use super::Found;
-use super::kit::{PEROXIDE, names, with};
+use super::kit::{PEROXIDE, names, peroxide_rise_k, rise_k, with};
+use crate::bath::PEROXIDE_KJ_MOL;
 use crate::reference::schema::{HazardRole as H, MetalFamily};
 use crate::safety::Gravity;
 use crate::safety::facts::{Facts, Present, still_counts};
@@ -95,7 +96,7 @@ pub fn on_metal(facts: &Facts) -> Option<Found> {
     };
     // The bath as mixed warms less than the bottle could by itself.
     let moles = facts.equivalents(PEROXIDE);
-    let bath_rise = moles.zip(facts.poured_g).map(|(n, g)| n * 98.2 / (g / 1000.0 * 4.0)).map(|r| r.min(rise));
+    let bath_rise = peroxide_rise_k(facts).map(|r| r.min(rise));
     let margin = (!large && reaches >= 80.0).then_some(5000.0);
     Some(
         Found::of(gravity)
@@ -106,9 +107,9 @@ pub fn on_metal(facts: &Facts) -> Option<Found> {
     )
 }
 
-/// 98.2 kJ/mol into 4.0 kJ per kg and kelvin, no losses.
+/// Of a bottle by itself, no losses.
 fn adiabatic_rise(percent: f64) -> f64 {
-    percent / 100.0 / 34.014 * 1000.0 * 98.2 / 4.0
+    rise_k(percent / 34.014 * PEROXIDE_KJ_MOL, 100.0)
 }
 
 #[cfg(test)]

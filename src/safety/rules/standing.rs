@@ -1,7 +1,7 @@
 //! Gas that has to get out, mist, a bath that is kept, and what was there before.
 
 use super::Found;
-use super::kit::{ABOVE_HYDROGEN, ACID, ACIDIC, HYPOCHLORITE, MOLAR_ML, PEROXIDE, scarcer};
+use super::kit::{ABOVE_HYDROGEN, ACID, ACIDIC, HYPOCHLORITE, PEROXIDE, scarcer};
 use crate::reference::schema::{HazardRole as H, MetalFamily};
 use crate::safety::Gravity;
 use crate::safety::facts::Facts;
@@ -49,16 +49,11 @@ pub fn closed_vessel(facts: &Facts) -> Option<Found> {
     }
     let gravity = if facts.closed() { Gravity::Stop } else { Gravity::Note };
     let moles: f64 = made.iter().filter_map(|(_, n)| *n).sum();
-    let moles = (moles > 0.0).then_some(moles);
-    let pressure = moles.zip(facts.headspace_ml);
-    let pressure = pressure.map(|(n, ml)| 101.3 + n * 8314.0 * (facts.temperature_c + 273.15) / ml);
     let mut products: Vec<String> = made.iter().map(|(name, _)| (*name).to_string()).collect();
     products.sort();
     products.dedup();
-    let mut found = Found::of(gravity)
-        .number("gas_ml", moles.map(|n| n * MOLAR_ML))
-        .number("closed_pressure_kpa", pressure)
-        .who(products.join(", "));
+    let found = Found::of(gravity).who(products.join(", "));
+    let mut found = if moles > 0.0 { found.volume(facts, moles) } else { found };
     found.products = Some(products);
     Some(found)
 }

@@ -48,17 +48,33 @@ fn the_rule_table_of_the_safety_page_is_current() {
 }
 
 #[test]
-fn every_command_line_of_the_readme_runs() {
+fn every_command_line_of_the_readme_runs_and_gives_what_stands_below_it() {
     let readme = std::fs::read_to_string(data().join("../../README.md")).expect("README.md is there");
-    let mut ran = 0;
-    for line in readme.lines() {
-        let Some(rest) = line.trim().strip_prefix("bathwright ") else { continue };
-        let arguments = words(rest);
+    let (mut ran, mut compared) = (0, 0);
+    let mut lines = readme.lines().peekable();
+    while let Some(line) = lines.next() {
+        let Some(rest) = line.strip_prefix("    bathwright ") else { continue };
+        let mut arguments = words(rest);
+        let shown: Vec<&str> = std::iter::from_fn(|| {
+            lines.next_if(|l| l.is_empty() || (l.starts_with("    ") && !l.starts_with("    bathwright ")))
+        })
+        .map(|l| l.strip_prefix("    ").unwrap_or(l))
+        .filter(|l| !l.trim().is_empty() && *l != "...")
+        .collect();
+        if !shown.is_empty() {
+            arguments.extend(["--width".to_string(), "80".to_string()]);
+        }
         let result = bathwright_in(&data().join("../.."), &arguments.iter().map(String::as_str).collect::<Vec<_>>());
         assert!(matches!(result.code, 0 | 3), "{line}\n{}\n{}", result.out, result.err);
+        // In the same order; what was cut out may stand between.
+        let mut real = result.out.lines().map(str::trim_end);
+        for expected in shown {
+            assert!(real.any(|l| l == expected), "`{line}` does not print, or not there:\n{expected}");
+            compared += 1;
+        }
         ran += 1;
     }
-    assert!(ran >= 3, "the README shows the program at work");
+    assert!(ran >= 3 && compared >= 60, "the README shows the program at work");
 }
 
 /// Splits a command line at spaces outside double quotes.

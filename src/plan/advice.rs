@@ -38,17 +38,6 @@ pub(super) fn sulphide(recipe: &Recipe) -> bool {
     meant.into_iter().any(|m| m.substance.is(Role::Sulfide))
 }
 
-/// What can come out of a part that was sealed too early.
-pub(super) fn early_signs(parts: &[Part], recipe: &Recipe) -> &'static str {
-    let named = parts.iter().filter_map(|p| p.metal);
-    let meant = recipe.metals.iter().copied().filter(|_| parts.is_empty());
-    if named.chain(meant).any(|m| m.family == Some(MetalFamily::Ferrous)) {
-        "white bloom, weeping seams and creeping rust"
-    } else {
-        "white bloom, weeping seams and pale green spots"
-    }
-}
-
 fn drying(recipe: &Recipe, parts: &[Part], limit: Option<(&str, f64)>) -> Vec<String> {
     let mut l = Vec::new();
     match limit {
@@ -67,7 +56,10 @@ fn drying(recipe: &Recipe, parts: &[Part], limit: Option<(&str, f64)>) -> Vec<St
         );
         l.push("Prop it with the seam or drain hole down, on something that soaks up, and turn it daily.".into());
     }
-    l.push(format!("Watch it 1 to 3 days after that for {} before it is sealed.", early_signs(parts, recipe)));
+    l.push(format!(
+        "Watch it 1 to 3 days after that for {} before it is sealed.",
+        crate::timetable::early_signs(parts, recipe)
+    ));
     l
 }
 

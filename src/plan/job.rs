@@ -8,7 +8,7 @@ use crate::diag::Checked;
 use crate::finishing::Barrel;
 use crate::order::{Order, Target};
 use crate::part::Part;
-use crate::recipe::{CareStage, Method, Recipe, Rinse};
+use crate::recipe::{CareStage, Method, Recipe};
 use crate::reference::{Ingredient, Past, read_past};
 use crate::safety::{self, Outcome};
 use crate::timetable::{self, Stage, Step};
@@ -64,8 +64,6 @@ const HOUR: SignedDuration = SignedDuration::from_hours(1);
 const DRY_PRINT: SignedDuration = SignedDuration::from_hours(48);
 /// A coupon is judged dry, which takes it a day at most (our choice).
 const JUDGE: SignedDuration = SignedDuration::from_hours(24);
-/// Watched for bloom, weeping and creeping rust before it is sealed: 24 to 72 h is common practice, no source.
-const WATCH: SignedDuration = SignedDuration::from_hours(48);
 /// A seal hardens before the part is handled (our choice; the sealer's label comes first).
 const HARDEN: SignedDuration = SignedDuration::from_hours(72);
 /// Bath of a coupon, mL: a small cup, or what brush and bottle need.
@@ -250,7 +248,7 @@ fn timetable(
     let lead = bath.steps.iter().map(|s| s.after).min().unwrap_or(SignedDuration::ZERO);
     let before = whole_days(plus(at, minus(SignedDuration::ZERO, lead)));
     let mut all: Vec<Step> = early.into_iter().map(|s| Step { after: minus(s.after, before), ..s }).collect();
-    all.extend(after_the_coupon(bath, order));
+    all.extend(after_the_coupon(bath));
     all.sort_by_key(|s| s.after);
     (all, before)
 }
@@ -270,16 +268,19 @@ fn trial(
     let lead = steps.iter().map(|s| s.after).min().unwrap_or(SignedDuration::ZERO);
     let begins = minus(at, lead);
     let mut judged = begins;
-    let mut made_up = false;
+    let (mut made_up, mut dried) = (false, false);
     for step in steps {
         let takes = match step.stage {
             Stage::Seal | Stage::Dispose => continue,
+            // Judged when it is dry, not watched for days.
+            Stage::Look if dried => continue,
             // One line for its bath: the amounts stand in their own list.
             Stage::MakeUp if made_up => continue,
             // A coupon is small: it is dry in a day.
             Stage::Dry => step.takes.map(|t| t.min(JUDGE)),
             _ => step.takes,
         };
+        dried |= step.stage == Stage::Dry;
         let what = match (step.stage, coupon) {
             (Stage::MakeUp, Some(c)) => {
                 made_up = true;
@@ -311,39 +312,17 @@ fn trial(
     judged
 }
 
-/// The bath's own steps; every part is watched from when it is dry until it is sealed, and its seal hardens.
-fn after_the_coupon(bath: &Bath<'_>, order: &Order) -> Vec<Step> {
-    let mut steps = Vec::new();
-    // Parts that come out at different times are dry, and sealed, at different times.
-    let mut later: Vec<(Option<String>, SignedDuration)> = Vec::new();
+/// The bath's own steps, and the hardening of each part's seal.
+fn after_the_coupon(bath: &Bath<'_>) -> Vec<Step> {
+    let mut steps = bath.steps.to_vec();
+    // Parts that come out at different times are sealed at different times.
     let mut sealed: Vec<(Option<String>, SignedDuration)> = Vec::new();
-    for step in bath.steps.iter().cloned() {
-        if step.stage != Stage::Seal {
-            steps.push(step);
-            continue;
-        }
-        let by = match later.iter().find(|(part, _)| *part == step.part) {
-            Some((_, by)) => *by,
-            None => {
-                let dry = whole_days(step.after);
-                let again =
-                    if bath.recipe.rinse == Rinse::Full { "rinse and dry it again" } else { "let it dry again" };
-                let signs = super::advice::early_signs(&order.parts, &order.recipe);
-                let what =
-                    format!("Dry: watch it for two days for {signs}; if any comes, {again} before it is sealed.");
-                steps.push(Step::new(dry, Stage::Look, what).about(step.part.clone()));
-                let by = minus(plus(dry, WATCH), step.after);
-                later.push((step.part.clone(), by));
-                by
-            }
-        };
-        let step = Step { after: plus(step.after, by), ..step };
+    for step in bath.steps.iter().filter(|s| s.stage == Stage::Seal) {
         let done = plus(step.after, step.takes.unwrap_or(HOUR));
         match sealed.iter_mut().find(|(part, _)| *part == step.part) {
             Some((_, last)) => *last = (*last).max(done),
             None => sealed.push((step.part.clone(), done)),
         }
-        steps.push(step);
     }
     for (part, done) in sealed {
         let what = "Let the seal harden as its label says; then fit the part, weigh it, photograph it beside the coupon and finish the record.";

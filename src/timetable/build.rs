@@ -23,7 +23,7 @@ pub fn build(recipe: &Recipe, dosing: &Dosing, immersion: Option<&Immersion>, pa
     steps.extend(made_up);
     steps.push(into_the_bath(recipe, immersion, parts));
     steps.extend(soak_steps(recipe, immersion, &groups));
-    steps.extend(after_the_bath(recipe, &groups));
+    steps.extend(after_the_bath(recipe, &groups, parts));
     // Stable: steps of one time keep the order in which they were put in (lift, top up, then care).
     steps.sort_by_key(|s| s.after);
     steps
@@ -183,13 +183,15 @@ mod tests {
         assert!(told(&steps, Stage::MakeUp)[3].1.contains("hydrogen peroxide 3 %: amount 3 of 4"));
         let into = told(&steps, Stage::Immerse);
         assert!(into[0].1.contains("10 \u{d7} glass marble") && into[0].1.contains("Cover loosely"), "{into:?}");
-        assert_eq!(told(&steps, Stage::Look).iter().map(|s| s.0).collect::<Vec<_>>(), [12 * 60]);
+        let looks = told(&steps, Stage::Look);
+        assert_eq!(looks.iter().map(|s| s.0).collect::<Vec<_>>(), [12 * 60, 96 * 60 + 10]);
+        assert!(looks[1].1.starts_with("Watch it for two days"), "{looks:?}");
         let lifts = told(&steps, Stage::Lift);
         assert_eq!(lifts.iter().map(|s| s.0).collect::<Vec<_>>(), [24 * 60, 48 * 60]);
         assert!(lifts[1].1.contains("for good") && lifts[1].1.contains("end of the soak"));
         assert_eq!(told(&steps, Stage::Neutralise)[0].0, 48 * 60 + 5);
         assert!(told(&steps, Stage::Neutralise)[0].1.contains("Uses: 1 tbsp baking soda, 1 L water."));
-        assert_eq!(told(&steps, Stage::Seal)[0].0, 96 * 60 + 10);
+        assert_eq!(told(&steps, Stage::Seal)[0].0, 144 * 60 + 10);
         assert_eq!(told(&steps, Stage::Dispose).len(), 1);
     }
 
@@ -216,7 +218,8 @@ mod tests {
                 (24, Stage::Rinse),
                 (24, Stage::Neutralise),
                 (24, Stage::Dry),
-                (72, Stage::Seal)
+                (72, Stage::Look),
+                (120, Stage::Seal)
             ]
         );
         // The recipe's lift at 24 h is then only about the pull, and the bath is dealt with once, at the very end.
@@ -236,7 +239,8 @@ mod tests {
         parts[0].lift = Some(Span::one(SignedDuration::from_hours(20)));
         let steps = build(&fixture::recipe(), &fixture::dosing(), Some(&fixture::immersion()), &parts);
         assert_eq!(told(&steps, Stage::Lift).iter().map(|s| s.0).collect::<Vec<_>>(), [20 * 60]);
-        assert_eq!(told(&steps, Stage::Look).len(), 1);
+        let soaking = told(&steps, Stage::Look).into_iter().filter(|s| !s.1.starts_with("Watch")).count();
+        assert_eq!(soaking, 1);
     }
 
     #[test]

@@ -2,7 +2,9 @@
 
 use super::soak::{Leaving, sentence};
 use super::{Stage, Step};
+use crate::part::Part;
 use crate::recipe::{CareStage, CareStep, Recipe, Rinse};
+use crate::reference::schema::MetalFamily;
 use jiff::SignedDuration;
 
 /// Time set aside for a step of which nobody said how long it takes. Our choice.
@@ -20,12 +22,27 @@ pub(super) fn before_the_bath(recipe: &Recipe, first_pour: SignedDuration) -> Ve
     steps
 }
 
+/// Watched for bloom, weeping and creeping rust before it is sealed: 24 to 72 h is common practice, no source.
+const WATCH: SignedDuration = SignedDuration::from_hours(48);
+
+/// What shows first when something of the bath is still at work.
+pub fn early_signs(parts: &[Part], recipe: &Recipe) -> &'static str {
+    let named = parts.iter().filter_map(|p| p.metal);
+    let meant = recipe.metals.iter().copied().filter(|_| parts.is_empty());
+    if named.chain(meant).any(|m| m.family == Some(MetalFamily::Ferrous)) {
+        "white bloom, weeping seams and creeping rust"
+    } else {
+        "white bloom, weeping seams and pale green spots"
+    }
+}
+
 /// A wet step that lasts longer than this is a soak that nobody stands beside (our choice).
 const AT_HAND: SignedDuration = SignedDuration::from_hours(1);
 
 /// Aftercare of each group of parts from the moment it leaves, and the end of the bath when the last one is out and rinsed:
 /// a bath that is done does not stand about while the parts dry.
-pub(super) fn after_the_bath(recipe: &Recipe, groups: &[Leaving<'_>]) -> Vec<Step> {
+/// Every part is watched from when it is dry until it is sealed.
+pub(super) fn after_the_bath(recipe: &Recipe, groups: &[Leaving<'_>], parts: &[Part]) -> Vec<Step> {
     let mut steps = Vec::new();
     let mut last = SignedDuration::ZERO;
     let (ending, caring): (Vec<&CareStep>, Vec<&CareStep>) =
@@ -40,10 +57,19 @@ pub(super) fn after_the_bath(recipe: &Recipe, groups: &[Leaving<'_>]) -> Vec<Ste
             steps.push(Step::new(at, Stage::Rinse, what).about(part.clone()));
             at = at.checked_add(UNSAID).unwrap_or(at);
         }
-        let mut wet = true;
+        let (mut wet, mut watched) = (true, false);
         last = last.max(at);
         for care in &caring {
             wet &= matches!(care.stage, CareStage::Rinse | CareStage::Neutralise) && lasting(care) <= AT_HAND;
+            if care.stage == CareStage::Seal && !watched {
+                watched = true;
+                let again = if recipe.rinse == Rinse::Full { "rinse and dry it again" } else { "let it dry again" };
+                let signs = early_signs(parts, recipe);
+                let what =
+                    format!("{late}Watch it for two days for {signs}; if any comes, {again} before it is sealed.");
+                steps.push(Step::new(at, Stage::Look, what).about(part.clone()));
+                at = at.checked_add(WATCH).unwrap_or(at);
+            }
             let what = format!("{late}{}", words(care));
             steps.push(Step::new(at, stage(care.stage), what).about(part.clone()).taking(care.takes));
             at = at.checked_add(lasting(care)).unwrap_or(at);

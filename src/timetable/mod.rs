@@ -8,6 +8,7 @@ pub(crate) mod fixture;
 mod soak;
 
 pub use build::build;
+pub use care::early_signs;
 pub use clock::with_clock;
 
 use jiff::{SignedDuration, ZonedDateTime};

@@ -243,7 +243,7 @@ fn every_part_is_watched_before_it_is_sealed() {
             own.iter().rposition(|s| found(s)).unwrap_or_else(|| panic!("{part}"))
         };
         let text = |s: &Value, words: &str| s["do"].as_str().is_some_and(|d| d.contains(words));
-        let (dry, watched) = (when(&|s| text(s, "Dry in moving air")), when(&|s| text(s, "watch it for two days")));
+        let (dry, watched) = (when(&|s| text(s, "Dry in moving air")), when(&|s| text(s, "Watch it for two days")));
         let (sealed, hard) = (when(&|s| s["stage"] == "seal"), when(&|s| text(s, "seal harden")));
         assert!(dry < watched && watched < sealed && sealed < hard, "{part}: {dry} {watched} {sealed} {hard}");
     }

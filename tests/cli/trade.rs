@@ -256,7 +256,7 @@ fn a_whole_job_from_rough_print_to_sealed_pull() {
         "Lower in",
         "for good",
         "Neutralis",
-        "watch it for two days",
+        "Watch it for two days",
         "Wax or clear",
         "harden",
     ];

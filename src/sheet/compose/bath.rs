@@ -166,18 +166,23 @@ pub(super) fn jar(name: &str, m: &Mixture, review: &Review, recipe: Option<&Reci
 pub(super) fn neutralised(n: &Neutralised) -> Option<Section> {
     let name = words::clean(&n.reagent);
     let stood = "once it has stopped fizzing and stood open";
+    let mass = |m| words::estimate(m, |x| words::mass(x, Round::Nearest));
+    let reached = ("pH then".to_string(), words::estimate(n.ph, |Ph(x)| words::fixed(x, 1, Round::Nearest)));
     let state = match n.carbonate {
         None => String::new(),
         Some(Carbonate::Fizzing) => ", while it still fizzes".into(),
         Some(Carbonate::Aired) => format!(", {stood}"),
         Some(Carbonate::Closed) => ", closed, with all the gas kept in".into(),
     };
-    let mass = |m| words::estimate(m, |x| words::mass(x, Round::Nearest));
-    let mut facts = vec![
-        (format!("{name}{state}"), mass(n.mass)),
-        ("pH then".into(), words::estimate(n.ph, |Ph(x)| words::fixed(x, 1, Round::Nearest))),
-    ];
-    facts.extend(n.stood.map(|m| (format!("{name}, {stood}"), mass(m))));
+    // What is really wanted stands first: the larger figure only explains what paper reads in between.
+    let facts = match n.stood {
+        Some(enough) => vec![
+            (format!("{name}, {stood}"), mass(enough)),
+            reached,
+            ("To read that pH while it still fizzes (do not add as much)".into(), mass(n.mass)),
+        ],
+        None => vec![(format!("{name}{state}"), mass(n.mass)), reached],
+    };
     let mut notes: Vec<String> = n.gas.iter().map(gas).collect();
     notes.extend(cleaned(&n.warnings));
     Section::of("What it takes", vec![Block::Facts(facts), Block::List(notes)])

@@ -174,6 +174,8 @@ pub(super) fn with_seep_rinses(recipe: &Recipe, care: &Aftercare) -> Recipe {
                      tested with paper; it should read as plain water does.",
                     if more == 1 { "after half a day".to_string() } else { format!("{more} times, half a day apart") }
                 ),
+                on_prints: None,
+                changes: 1,
                 takes: BETWEEN_SEEP_RINSES.checked_mul(i32::try_from(more).unwrap_or(i32::MAX)),
                 uses: Vec::new(),
             };

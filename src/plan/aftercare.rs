@@ -214,7 +214,10 @@ fn neutralising(
     if ph.best.0 >= 5.5 {
         return (
             None,
-            (ph.best.0 > 8.0).then(|| "The bath is alkaline: it is rinsed off, not neutralised with acid.".to_string()),
+            (ph.best.0 > 8.0).then(|| {
+                let how = if recipe.rinse == Rinse::Full { "it is rinsed off, not" } else { "it is not" };
+                format!("The bath is alkaline: {how} neutralised with acid.")
+            }),
         );
     }
     let Some(carried) = carried else { return (None, None) };

@@ -127,7 +127,10 @@ fn make(order: &Order) -> Checked<Result<Plan, Box<safety::Review>>> {
     }
     let bath = poured(&dosing);
     let aftercare = aftercare::aftercare(recipe, &order.parts, &bath, &mixture, &mixing, &reviewed_as);
-    let cared_for = aftercare::with_seep_rinses(recipe, &aftercare);
+    let mut cared_for = aftercare::with_seep_rinses(recipe, &aftercare);
+    if let Some(asked) = order.temperature {
+        cared_for.temperature = Span::one(asked);
+    }
     let steps = timetable::build(&cared_for, &dosing, immersion.as_ref(), &order.parts);
     let timetable = timetable::with_clock(steps, order.start.as_ref(), order.quiet);
     let disposal = disposal::disposal(recipe, &order.parts, &mixture, &aftercare);

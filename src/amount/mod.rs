@@ -27,7 +27,7 @@ pub use physical::{
 pub use pieces::{figure, split_pieces};
 pub use quantity::*;
 pub use span::{Estimate, Span};
-pub use strength::{Strength, StrengthBasis, read_strength};
+pub use strength::{Strength, StrengthBasis};
 pub use tools::{Tool, ToolKind};
 pub use unit::{MassUnit, MeasureSystem, Unit, VolumeUnit};
 pub use written::{Amount, read_amount};

@@ -1,9 +1,8 @@
 //! Strength of a stock as its label states it.
 
 use super::number::refuse;
-use super::word::Measure;
-use super::written::{decimal_text, quantity, tidy};
-use super::{Exact, MeasureSystem, Span, Unit};
+use super::written::decimal_text;
+use super::{Exact, Span};
 use crate::diag::{Checked, Problem};
 use std::fmt;
 
@@ -137,31 +136,6 @@ pub(super) fn possible(strength: &Strength, found: &str) -> Checked<()> {
         );
     }
     Ok(())
-}
-
-/// Reads a strength alone, such as `5 %`, `70 % v/v`, `10 vol`, `2 mol/L` or `35 g/L`. `beside` is the name of the
-/// ingredient, which decides what a bare per cent and a grain mean.
-///
-/// # Errors
-/// Names what was found and what is allowed.
-pub fn read_strength(text: &str, beside: &str) -> Checked<Strength> {
-    const ALLOWED: &str = "%, % w/w, % w/v, % v/v, vol, grain, g/L, mol/L, °Bé";
-    let s = tidy(text, "strength")?;
-    let no_strength = || Problem::error(format!("`{s}` is no strength; allowed are a number and one of {ALLOWED}"));
-    let (found, rest) = quantity(s, MeasureSystem::Metric)?.ok_or_else(no_strength)?;
-    let (basis, said) = match found.measure {
-        Measure::Strength { basis, said: true, .. } => (basis, true),
-        Measure::Strength { .. } => (default_basis(beside), false),
-        Measure::Grain => (StrengthBasis::VinegarGrain, true),
-        Measure::Amount(Unit::GramsPerLitre, _) => (StrengthBasis::GramsPerLitre, true),
-        Measure::Amount(..) => return refuse(no_strength()),
-    };
-    if !rest.trim().is_empty() {
-        return refuse(Problem::error(format!("`{}` is left over after the strength", rest.trim())));
-    }
-    let strength = Strength { value: found.value, basis, basis_assumed: !said };
-    possible(&strength, s)?;
-    Ok(strength)
 }
 
 /// As people write it: `5 %` where the basis was only assumed, `5 % w/v` where it was said.

@@ -29,7 +29,7 @@ pub use pace::{Pace, loading_warning, strength_pace, temperature_pace};
 pub use ph::solution_ph;
 pub use pour::warming_kj_mol;
 pub use solubility::{saturated, warm_enough};
-pub use stock::{Active, active_substance, mass_fraction, stock_density};
+pub use stock::{mass_fraction, stock_density};
 
 use crate::amount::{
     AmountOfSubstance, Estimate, Mass, MassConcentration, MassDensity, MassFraction, MolarConcentration, Ph,

@@ -12,7 +12,7 @@ pub use buoyancy::{draft, flooded_buoyancy, hold, net_buoyancy, upright_afloat};
 pub use least::least_bath;
 pub use solve::{immerse, immerse_in};
 
-use crate::amount::{Estimate, Force, Length, Mass, MassDensity, Volume};
+use crate::amount::{Estimate, Force, Length, Mass, MassDensity, ThermodynamicTemperature, Volume};
 use crate::order::{BallastThing, Lay};
 use crate::part::{Part, Side};
 use crate::reference::Material;
@@ -37,6 +37,8 @@ pub struct Question<'a> {
     pub margin_percent: f64,
     /// Density of the bath; the densest end is used for ballast.
     pub density: Estimate<MassDensity>,
+    /// Warmest the bath gets, for evaporation.
+    pub temperature: ThermodynamicTemperature,
     /// Longest soak, for evaporation.
     pub longest_soak: SignedDuration,
 }
@@ -130,9 +132,10 @@ pub struct Immersion {
     pub margin_percent: Option<f64>,
     /// Things on the shelf that may not be used, with the reason.
     pub refused_ballast: Vec<(String, String)>,
-    /// Evaporation over the longest soak: low and high (1 to 3 mm a day, common practice).
-    pub evaporation: (Length, Length),
-    /// Water to add at each day, if the cover does not outlast the evaporation.
+    /// Evaporation over the longest soak: low and high (1 to 3 mm a day, common practice). `None` for a hot bath, where it
+    /// is not known.
+    pub evaporation: Option<(Length, Length)>,
+    /// Water to add at each day, if the cover does not outlast the evaporation that is known.
     pub daily_top_up: Option<Volume>,
     /// Levels at each lift.
     pub lifts: Vec<AfterLift>,

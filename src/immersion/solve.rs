@@ -9,8 +9,8 @@ use super::lift::lifts;
 use super::place::{Seat, seat};
 use super::{Immersion, Question, Sitting, draft};
 use crate::amount::{
-    MassFraction, Volume, cubic_millimetres, figure, in_cubic_millimetres, in_grams, in_kg_per_m3, in_millimetres,
-    in_newtons, in_square_millimetres, kg_per_m3, millimetres, square_millimetres,
+    MassFraction, Volume, cubic_millimetres, figure, in_celsius, in_cubic_millimetres, in_grams, in_kg_per_m3,
+    in_millimetres, in_newtons, in_square_millimetres, kg_per_m3, millimetres, square_millimetres,
 };
 use crate::diag::{Checked, Problem, Problems};
 use crate::part::mesh::{AirTrap, CaughtAir};
@@ -19,6 +19,8 @@ use crate::vessel::Cover;
 
 /// Evaporation from an open bath indoors, mm a day: common practice, no source.
 const EVAPORATION_MM_PER_DAY: (f64, f64) = (1.0, 3.0);
+/// Warmer than this it says nothing, °C (our choice).
+const EVAPORATION_KNOWN_TO_C: f64 = 40.0;
 
 /// A part that sinks by less than this share of its weight only just sinks (our choice).
 const JUST: f64 = 0.05;
@@ -115,14 +117,20 @@ fn solve(question: &Question<'_>, given: Option<Volume>) -> Checked<Immersion> {
     let parts = question.parts.iter().zip(&seats).map(|(p, s)| sitting(question, p, s)).collect::<Vec<_>>();
     warnings.extend(parts_told(question, &parts));
     let evaporation = evaporation(question);
-    let dries = evaporation.1 >= cover && evaporation.1 > 0.0;
+    let dries = evaporation.is_some_and(|(_, most)| most >= cover && most > 0.0);
     let surface = in_square_millimetres(vessel.surface_at(millimetres(line)));
     let daily = dries.then(|| cubic_millimetres(surface * EVAPORATION_MM_PER_DAY.1));
-    if dries {
+    if evaporation.is_none() {
+        warnings.push(format!(
+            "How much evaporates above {EVAPORATION_KNOWN_TO_C} °C is not known: look at the level each time you look at the \
+             parts, and top up with hot water to the fill line."
+        ));
+    }
+    if let Some((least, most)) = evaporation.filter(|_| dries) {
         warnings.push(format!(
             "Over the soak {} to {} mm may evaporate (common practice, no source), and the cover is {} mm: top up with water to \
              the fill line every day.",
-            figure(evaporation.0), figure(evaporation.1), figure(cover)
+            figure(least), figure(most), figure(cover)
         ));
     }
     let liquid = cubic_millimetres(liquid);
@@ -149,7 +157,7 @@ fn solve(question: &Question<'_>, given: Option<Volume>) -> Checked<Immersion> {
         ballast: found.ballast,
         margin_percent: found.margin_percent,
         refused_ballast: found.refused,
-        evaporation: (millimetres(evaporation.0), millimetres(evaporation.1)),
+        evaporation: evaporation.map(|(least, most)| (millimetres(least), millimetres(most))),
         daily_top_up: daily,
         lifts,
         reserve: (reserve > 0.0).then(|| cubic_millimetres(reserve)),
@@ -354,12 +362,14 @@ fn flooded_ends(question: &Question<'_>, part: &Part) -> Option<(f64, f64)> {
     Some((sinks(20.0)?, sinks(85.0)?))
 }
 
-/// Evaporation over the longest soak, mm: low and high. A sealed vessel loses nothing.
-fn evaporation(question: &Question<'_>) -> (f64, f64) {
-    let days = if question.vessel.cover == Some(Cover::Sealed) {
-        0.0
-    } else {
-        (question.longest_soak.as_secs_f64() / 86_400.0).max(0.0)
-    };
-    (EVAPORATION_MM_PER_DAY.0 * days, EVAPORATION_MM_PER_DAY.1 * days)
+/// Evaporation over the longest soak, mm: low and high. A sealed vessel loses nothing; what a hot bath loses is not known.
+fn evaporation(question: &Question<'_>) -> Option<(f64, f64)> {
+    if question.vessel.cover == Some(Cover::Sealed) {
+        return Some((0.0, 0.0));
+    }
+    if in_celsius(question.temperature) > EVAPORATION_KNOWN_TO_C {
+        return None;
+    }
+    let days = (question.longest_soak.as_secs_f64() / 86_400.0).max(0.0);
+    Some((EVAPORATION_MM_PER_DAY.0 * days, EVAPORATION_MM_PER_DAY.1 * days))
 }

@@ -299,10 +299,11 @@ impl Said {
                     .into());
             }
             notes.push(format!(
-                "The mass of {} g ({} g to {} g) is an estimate from the print make-up; weigh the part.",
+                "The mass of {} g ({} g to {} g) is an estimate from {}; weigh the part.",
                 figure(in_grams(made_up.best)),
                 figure(in_grams(made_up.low)),
-                figure(in_grams(made_up.high))
+                figure(in_grams(made_up.high)),
+                if self.binder.is_some() { "the print make-up" } else { "size and material" }
             ));
             return Ok((made_up, true));
         }

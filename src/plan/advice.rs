@@ -4,6 +4,7 @@ use crate::part::Part;
 use crate::recipe::{Finish, Recipe};
 use crate::reference::Role;
 use crate::reference::schema::MetalFamily;
+use crate::timetable::WARMING;
 
 /// Sections of advice: heading and lines.
 pub(super) fn advice(recipe: &Recipe, parts: &[Part]) -> Vec<(String, Vec<String>)> {
@@ -143,11 +144,7 @@ fn masks(recipe: &Recipe) -> Vec<String> {
 }
 
 fn warming(recipe: &Recipe, filled: bool) -> Vec<String> {
-    let mut l = vec![
-        "Only by standing the vessel in warm water with a thermometer in the bath; never a microwave, a flame, or a hotplate \
-         under plastic or under peroxide."
-            .to_string(),
-    ];
+    let mut l = vec![WARMING.to_string()];
     if crate::amount::in_celsius(recipe.temperature.high) > 40.0 && filled {
         l.push("This recipe runs hotter than most printed binders stand: the lower end, or another recipe.".into());
     }

@@ -174,6 +174,8 @@ pub(super) fn with_seep_rinses(recipe: &Recipe, care: &Aftercare) -> Recipe {
                      tested with paper; it should read as plain water does.",
                     if more == 1 { "after half a day".to_string() } else { format!("{more} times, half a day apart") }
                 ),
+                on_prints: None,
+                changes: 1,
                 takes: BETWEEN_SEEP_RINSES.checked_mul(i32::try_from(more).unwrap_or(i32::MAX)),
                 uses: Vec::new(),
             };
@@ -212,7 +214,10 @@ fn neutralising(
     if ph.best.0 >= 5.5 {
         return (
             None,
-            (ph.best.0 > 8.0).then(|| "The bath is alkaline: it is rinsed off, not neutralised with acid.".to_string()),
+            (ph.best.0 > 8.0).then(|| {
+                let how = if recipe.rinse == Rinse::Full { "it is rinsed off, not" } else { "it is not" };
+                format!("The bath is alkaline: {how} neutralised with acid.")
+            }),
         );
     }
     let Some(carried) = carried else { return (None, None) };

@@ -3,7 +3,7 @@
 use crate::amount::{Exact, MeasureSystem, in_millilitres};
 use crate::bath::Mixture;
 use crate::order::Order;
-use crate::recipe::{CareStage, CareStep, Method, Recipe};
+use crate::recipe::{CareStage, CareStep, Method, Recipe, Rinse};
 use crate::reference::{Before, Cover, Ingredient, Past, Rinsed, Role, read_ingredient};
 use crate::safety::Conditions;
 
@@ -87,15 +87,37 @@ pub(super) fn name(stage: CareStage) -> &'static str {
 /// What the part still holds of the bath at a step of aftercare: rinsed as often as the recipe says before that step.
 pub(super) fn carried_over(recipe: &Recipe, at: &CareStep, bath: &[Ingredient]) -> Vec<Past> {
     let before = recipe.aftercare.iter().take_while(|s| !std::ptr::eq(*s, at));
-    let rinses: Vec<&CareStep> = before.filter(|s| s.stage == CareStage::Rinse).collect();
-    let twice = rinses.len() > 1 || rinses.iter().any(|s| s.what.contains("two changes") || s.what.contains("twice"));
-    let rinse = Rinsed::times(if twice { 2 } else { rinses.len() });
+    // A mist or a brief dip takes next to nothing away.
+    let rinses = if recipe.rinse == Rinse::Full { rinses(before) } else { 0 };
+    let rinse = Rinsed::times(rinses);
     bath.iter().map(|ingredient| Past::new(ingredient.clone(), Before { rinse, dried: false })).collect()
+}
+
+/// How many baths of water these steps rinse in.
+pub(super) fn rinses<'a>(steps: impl Iterator<Item = &'a CareStep>) -> usize {
+    steps.filter(|s| s.stage == CareStage::Rinse).map(|s| s.changes as usize).sum()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::recipe::{find_embedded, read_recipe};
+
+    #[test]
+    fn rinses_are_counted_from_the_changes_a_recipe_states_and_a_mist_is_none() {
+        let mut recipe = read_recipe(find_embedded("kitchen-rust").unwrap(), "kitchen-rust").unwrap();
+        let at = recipe.aftercare.iter().position(|s| s.stage == CareStage::Neutralise).unwrap();
+        let bath = [read_ingredient("1 cup white vinegar 5 %", MeasureSystem::Us).unwrap()];
+        let left = |r: &Recipe| carried_over(r, &r.aftercare[at], &bath)[0].left.rinse;
+        assert_eq!(left(&recipe), Rinsed::Twice);
+        for step in &mut recipe.aftercare {
+            step.changes = 1;
+            step.what.push_str(" Not two changes, not twice.");
+        }
+        assert_eq!(left(&recipe), Rinsed::Once);
+        recipe.rinse = Rinse::Light;
+        assert_eq!(left(&recipe), Rinsed::None);
+    }
 
     #[test]
     fn a_multiple_keeps_name_strength_and_unit() {

@@ -155,6 +155,7 @@ fn bared_already(order: &mut Order, whole: &WholeOrder) {
             step.what = format!(
                 "{how}: hold it to the light and sand wet only where skin or rust shows; then no bare fingers."
             );
+            step.on_prints = None;
             step.takes = Some(SignedDuration::from_mins(10));
         }
     }

@@ -242,11 +242,9 @@ fn fume(order: &Order, cover: Cover, mixture: &Mixture) -> MethodPlan {
             plan.facts.push((
                 "The recipe takes".into(),
                 format!(
-                    "{} to {} mL, for {} to {} mL a litre of box",
-                    figure(per.low * litres),
-                    figure(per.high * litres),
-                    figure(per.low),
-                    figure(per.high)
+                    "{}, for {} a litre of box",
+                    ends(per.low * litres, per.high * litres),
+                    ends(per.low, per.high)
                 ),
             ));
         }
@@ -274,6 +272,15 @@ fn fume(order: &Order, cover: Cover, mixture: &Mixture) -> MethodPlan {
         "Turn the part at each look: drops that condense on it leave spots.".into(),
     ];
     plan
+}
+
+/// "30 to 60 mL", "200 mL".
+fn ends(low: f64, high: f64) -> String {
+    if figure(low) == figure(high) {
+        format!("{} mL", figure(low))
+    } else {
+        format!("{} to {} mL", figure(low), figure(high))
+    }
 }
 
 /// Two figures, upward: an upper bound is not known better.
@@ -314,11 +321,9 @@ fn burial(order: &Order, cover: Cover, mixture: &Mixture) -> MethodPlan {
             plan.facts.push((
                 "The recipe takes".into(),
                 format!(
-                    "{} to {} mL, for {} to {} mL a litre of packing",
-                    figure(per.low * litres),
-                    figure(per.high * litres),
-                    figure(per.low),
-                    figure(per.high)
+                    "{}, for {} a litre of packing",
+                    ends(per.low * litres, per.high * litres),
+                    ends(per.low, per.high)
                 ),
             ));
         }

@@ -12,6 +12,13 @@ use crate::reference::{Before, Past, Rinsed, read_ingredient};
 /// is added.
 pub(super) fn prepared(order: &Order) -> Recipe {
     let mut recipe = order.recipe.clone();
+    if order.parts.is_empty() || order.parts.iter().any(|p| p.binder.is_some()) {
+        for step in recipe.preparation.iter_mut().chain(&mut recipe.aftercare) {
+            if let Some(more) = step.on_prints.take() {
+                step.what.push_str(&format!(" {more}"));
+            }
+        }
+    }
     if !order.parts.iter().any(|p| p.binder.is_some()) {
         return recipe;
     }
@@ -52,6 +59,8 @@ fn care(step: PreparationStep) -> CareStep {
             PreparationKind::WaterBreak => CareStage::Rinse,
         },
         what: format!("{} {}", step.what, step.why),
+        on_prints: None,
+        changes: 1,
         takes: Some(step.takes),
         uses: step.uses.iter().filter_map(|line| read_ingredient(line, MeasureSystem::Us).ok()).collect(),
     }
@@ -65,7 +74,7 @@ pub(super) fn left_by_preparation(recipe: &Recipe) -> Vec<Past> {
         if !matches!(step.stage, CareStage::Prepare | CareStage::Degrease) {
             continue;
         }
-        let rinses = recipe.preparation.iter().skip(i + 1).filter(|s| s.stage == CareStage::Rinse).count();
+        let rinses = super::care::rinses(recipe.preparation.iter().skip(i + 1));
         for used in &step.uses {
             if used.substance().is_some_and(|s| matches!(s.id.as_ref(), "water" | "sawdust" | "dish_soap")) {
                 continue;

@@ -111,6 +111,7 @@ impl Seat<'_> {
             lay: self.order.lay,
             margin_percent: self.order.ballast_margin_percent,
             density,
+            temperature: self.order.temperature.unwrap_or(self.order.recipe.temperature.high),
             longest_soak: longest_soak(self.order),
         })
     }

@@ -4,7 +4,7 @@ use super::ingredients::known_ingredient;
 use super::raw::{RawCare, RawSoak};
 use super::{CareStage, CareStep, SoakEvent};
 use crate::amount::{MeasureSystem, read_duration};
-use crate::diag::Problem;
+use crate::diag::{Checked, Problem};
 use crate::reference::yaml::{Faults, flag};
 
 /// Looks and lifts; they have to come in the order of time.
@@ -41,11 +41,22 @@ pub(super) fn steps(
             uses.extend(faults.take(&format!("{path}.uses[{k}]"), known_ingredient(line, system)));
         }
         let stage = item.stage.as_deref().and_then(stage);
+        let changes = item.changes.as_deref().and_then(|c| faults.take(&format!("{path}.changes"), changes(c, stage)));
         if let (Some(stage), Some(what)) = (stage, item.what.clone()) {
-            steps.push(CareStep { stage, what, takes, uses });
+            let on_prints = item.on_prints.clone();
+            steps.push(CareStep { stage, what, on_prints, changes: changes.unwrap_or(1), takes, uses });
         }
     }
     steps
+}
+
+/// How many baths of fresh water a rinse takes.
+fn changes(text: &str, stage: Option<CareStage>) -> Checked<u32> {
+    if stage.is_some_and(|s| s != CareStage::Rinse) {
+        return Err(Problem::error("only a rinse has changes of water").hint("leave `changes` out").into());
+    }
+    let count = text.trim().parse().ok().filter(|n| (1..=20).contains(n));
+    count.ok_or_else(|| Problem::error(format!("found `{text}`, allowed is a whole number from 1 to 20")).into())
 }
 
 fn stage(word: &str) -> Option<CareStage> {

@@ -171,9 +171,16 @@ static CARE: Shape = Shape::Map(&[
         "stage",
         Shape::Choice(&["prepare", "degrease", "rinse", "neutralise", "dry", "seal", "dispose"]),
         "Which stage it belongs to.",
-        "neutralise",
+        "rinse",
     ),
     Field::must("what", Shape::Words, "What to do.", "Dip for five minutes."),
+    Field::may(
+        "on_prints",
+        Shape::Words,
+        "What is said beside it for metal-filled prints, and when no part is named.",
+        "Binder covers the grains.",
+    ),
+    Field::may("changes", Shape::Figure, "A rinse: how many baths of fresh water it takes, 1 to 20. Left out: 1.", "2"),
     Field::may("takes", Shape::Figure, "How long it takes or lasts.", "5 min"),
     Field::may(
         "uses",

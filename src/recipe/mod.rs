@@ -87,6 +87,10 @@ pub struct CareStep {
     pub stage: CareStage,
     /// What to do, in our own words.
     pub what: String,
+    /// What a metal-filled print needs said beside it.
+    pub on_prints: Option<String>,
+    /// A rinse: how many times the water is changed.
+    pub changes: u32,
     /// How long it takes or lasts.
     pub takes: Option<SignedDuration>,
     /// What it uses (a bicarbonate rinse), reviewed like any mixture.

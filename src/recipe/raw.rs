@@ -62,6 +62,8 @@ pub(super) struct RawSoak {
 pub(super) struct RawCare {
     pub stage: Option<String>,
     pub what: Option<String>,
+    pub on_prints: Option<String>,
+    pub changes: Option<String>,
     pub takes: Option<String>,
     pub uses: Vec<Option<String>>,
 }

@@ -3,6 +3,7 @@
 use super::care::{after_the_bath, before_the_bath};
 use super::soak::{Leaving, leaving, soak_steps};
 use super::{Stage, Step, in_words};
+use crate::amount::in_celsius;
 use crate::bath::Dosing;
 use crate::immersion::Immersion;
 use crate::part::{Part, Side};
@@ -43,7 +44,13 @@ fn make_up(recipe: &Recipe, dosing: &Dosing, immersion: Option<&Immersion>) -> V
     if immersion.is_some() {
         label.push_str(" Mark the fill line on the vessel.");
     }
-    let mut steps = vec![Step::new(before(count + 1), Stage::MakeUp, label).taking(Some(ONE_POUR))];
+    // Water is warmed before anything goes into it; a bath that begins with something else is warmed when it is made up.
+    let water_first = dosing.doses.first().is_some_and(|d| d.ingredient.substance().is_some_and(|s| s.id == "water"));
+    let warming = warming(recipe, water_first);
+    let warm_behind = if water_first { 1 } else { count };
+    let warmed = warming.as_ref().and_then(|s| s.takes).unwrap_or(SignedDuration::ZERO);
+    let earlier = |at: SignedDuration| at.checked_sub(warmed).unwrap_or(at);
+    let mut steps = vec![Step::new(earlier(before(count + 1)), Stage::MakeUp, label).taking(Some(ONE_POUR))];
     for (i, dose) in dosing.doses.iter().enumerate() {
         let verb = if i == 0 { "Pour in" } else { "Add, stirring," };
         let mut what = format!("{verb} {}: amount {} of {count}.", dose.name, i + 1);
@@ -56,9 +63,66 @@ fn make_up(recipe: &Recipe, dosing: &Dosing, immersion: Option<&Immersion>) -> V
                 None => what.push_str(" Stir until even."),
             }
         }
-        steps.push(Step::new(before(count - i), Stage::MakeUp, what).taking(Some(ONE_POUR)));
+        if i + 1 == count && warming.is_some() && water_first {
+            what.push_str(&format!(" The part goes in when the thermometer reads {} again.", degrees(recipe)));
+        }
+        let at = before(count - i);
+        let at = if i < warm_behind { earlier(at) } else { at };
+        steps.push(Step::new(at, Stage::MakeUp, what).taking(Some(ONE_POUR)));
+    }
+    if let Some(step) = warming {
+        let at = warm_behind.min(steps.len() - 1) + 1;
+        steps.insert(at, Step { after: earlier(before(count - warm_behind.min(count))), ..step });
     }
     steps
+}
+
+/// How a bath is warmed, and how never.
+pub(crate) const WARMING: &str = "Only by standing the vessel in warm water with a thermometer in the bath; never a microwave, \
+     a flame, or a hotplate under plastic or under peroxide.";
+
+/// A room is no warmer than this, °C: from here up a bath is warmed (our choice).
+const ROOM_UP_TO_C: f64 = 30.0;
+/// Warm water from the tap reaches this, °C; above it a pan on the stove is needed (our choice).
+const TAP_UP_TO_C: f64 = 50.0;
+/// A bath that stands in boiling water hardly gets warmer than this, °C (working knowledge, no source).
+const JACKET_UP_TO_C: f64 = 85.0;
+
+/// Warming the bath to the temperature of its recipe; `None` when a room will do. Its time is set aside, our choice: how
+/// long it takes depends on how much there is.
+fn warming(recipe: &Recipe, water_first: bool) -> Option<Step> {
+    let low = in_celsius(recipe.temperature.low);
+    if !is_warmed(recipe) {
+        return None;
+    }
+    let what = if water_first { "this water" } else { "the bath" };
+    let mut text = format!("Warm {what} to {}. {WARMING}", degrees(recipe));
+    if low > TAP_UP_TO_C {
+        text.push_str(
+            " This hot, it needs a vessel sold for heating (borosilicate glass or sound enamel; no jar, no plastic), on a \
+             trivet in a larger pan of water: begin with both cold, lid loose, on a steady electric plate, good air, never \
+             left alone. It scalds: face shield, long sleeves, heat-proof gloves, tongs; nobody carries it hot.",
+        );
+    }
+    if in_celsius(recipe.temperature.high) > JACKET_UP_TO_C {
+        text.push_str(
+            " A pan of boiling water brings it to about 90 °C and hardly beyond, less in the mountains. Where it does not \
+             get there, leave this recipe: what it does cooler is not known.",
+        );
+    }
+    let takes = if low > TAP_UP_TO_C { SignedDuration::from_hours(1) } else { SignedDuration::from_mins(30) };
+    Some(Step::new(SignedDuration::ZERO, Stage::MakeUp, text).taking(Some(takes)))
+}
+
+/// Whether the bath is warmer than a room.
+pub(super) fn is_warmed(recipe: &Recipe) -> bool {
+    in_celsius(recipe.temperature.low) > ROOM_UP_TO_C
+}
+
+/// The recipe's temperature in words.
+fn degrees(recipe: &Recipe) -> String {
+    let (low, high) = (in_celsius(recipe.temperature.low), in_celsius(recipe.temperature.high));
+    if high - low < 0.5 { format!("{low:.0} °C") } else { format!("{low:.0} to {high:.0} °C") }
 }
 
 fn into_the_bath(recipe: &Recipe, immersion: Option<&Immersion>, parts: &[Part]) -> Step {
@@ -163,7 +227,8 @@ pub(super) fn end_of_soak(groups: &[Leaving<'_>]) -> Option<SignedDuration> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::amount::{Span, millilitres};
+    use crate::amount::{MeasureSystem, Span, celsius, millilitres};
+    use crate::reference::read_ingredient;
     use crate::timetable::fixture;
 
     fn told(steps: &[Step], stage: Stage) -> Vec<(i64, &str, Option<&str>)> {
@@ -263,6 +328,35 @@ mod tests {
         assert!(told(&steps, Stage::Immerse)[0].1.contains("names no times"));
         assert!(told(&steps, Stage::Rinse)[0].1.starts_with("When it is out: "));
         assert_eq!(told(&steps, Stage::Dispose).len(), 1);
+    }
+
+    #[test]
+    fn a_bath_warmer_than_a_room_is_warmed_and_read_before_the_part_goes_in() {
+        let mut recipe = fixture::recipe();
+        let mut dosing = fixture::dosing();
+        dosing.doses[0].ingredient = read_ingredient("1 cup water", MeasureSystem::Us).unwrap();
+        let steps = |recipe: &Recipe, dosing: &Dosing| {
+            let steps = build(recipe, dosing, Some(&fixture::immersion()), &fixture::parts());
+            let made = told(&steps, Stage::MakeUp).iter().map(|s| (s.0, s.1.to_string())).collect::<Vec<_>>();
+            (made, told(&steps, Stage::Dispose)[0].1.to_string())
+        };
+        let (made, end) = steps(&recipe, &dosing);
+        assert!(!made.iter().any(|s| s.1.contains("thermometer")) && !end.contains("cool"));
+        recipe.temperature = Span { low: celsius(90.0), high: celsius(98.0) };
+        let (hot, end) = steps(&recipe, &dosing);
+        assert!(end.starts_with("Let the bath cool where it stands, uncovered, first."), "{end}");
+        // Label, the water, an hour to warm it, then the other three.
+        assert_eq!(hot.iter().map(|s| s.0).collect::<Vec<_>>(), [-75, -72, -69, -9, -6, -3]);
+        assert!(hot[2].1.contains("this water to 90 to 98 °C") && hot[2].1.contains("never a microwave"), "{hot:?}");
+        assert!(hot[2].1.contains("scalds") && hot[5].1.contains("reads 90 to 98 °C again"), "{hot:?}");
+        recipe.temperature = Span::one(celsius(38.0));
+        let (warm, _) = steps(&recipe, &dosing);
+        assert!(warm[2].1.contains("38 °C") && !warm[2].1.contains("scalds"));
+        // A bath that does not begin with water is warmed when it is made up.
+        dosing.doses.remove(0);
+        let (late, _) = steps(&recipe, &dosing);
+        assert_eq!(late.iter().map(|s| s.0).collect::<Vec<_>>(), [-42, -39, -36, -33, -30]);
+        assert!(late[4].1.contains("the bath to 38 °C"));
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! Preparation before the bath and aftercare behind it.
 
+use super::build::is_warmed;
 use super::soak::{Leaving, sentence};
 use super::{Stage, Step};
 use crate::part::Part;
@@ -78,12 +79,15 @@ pub(super) fn after_the_bath(recipe: &Recipe, groups: &[Leaving<'_>], parts: &[P
             }
         }
     }
+    let cool = if is_warmed(recipe) { "Let the bath cool where it stands, uncovered, first. " } else { "" };
     if ending.is_empty() {
-        let what = "Deal with the used bath and the first rinse as the disposal notes say; local rules come first.";
+        let what = format!(
+            "{cool}Deal with the used bath and the first rinse as the disposal notes say; local rules come first."
+        );
         steps.push(Step::new(last, Stage::Dispose, what));
     }
     for care in ending {
-        steps.push(Step::new(last, Stage::Dispose, words(care)).taking(care.takes));
+        steps.push(Step::new(last, Stage::Dispose, format!("{cool}{}", words(care))).taking(care.takes));
         last = last.checked_add(lasting(care)).unwrap_or(last);
     }
     steps
@@ -95,6 +99,9 @@ fn lasting(care: &CareStep) -> SignedDuration {
 
 fn words(care: &CareStep) -> String {
     let mut text = sentence(&care.what);
+    if care.changes > 1 {
+        text.push_str(&format!(" {} changes of water.", care.changes));
+    }
     if !care.uses.is_empty() {
         let uses: Vec<&str> = care.uses.iter().map(|i| i.line.text.as_str()).collect();
         text.push_str(&format!(" Uses: {}.", uses.join(", ")));

@@ -149,7 +149,7 @@ pub(crate) fn immersion() -> Immersion {
         }],
         margin_percent: Some(23.4),
         refused_ballast: vec![("steel nut".into(), "it rusts in this bath and stains the part".into())],
-        evaporation: (millimetres(2.0), millimetres(6.0)),
+        evaporation: Some((millimetres(2.0), millimetres(6.0))),
         daily_top_up: None,
         lifts: vec![AfterLift {
             after: SignedDuration::from_hours(24),
@@ -169,6 +169,8 @@ fn care(stage: CareStage, what: &str, minutes: i64, uses: &[&str]) -> CareStep {
     CareStep {
         stage,
         what: what.into(),
+        on_prints: None,
+        changes: 1,
         takes: Some(SignedDuration::from_mins(minutes)),
         uses: uses.iter().map(|u| ingredient(u)).collect(),
     }

@@ -7,6 +7,7 @@ mod clock;
 pub(crate) mod fixture;
 mod soak;
 
+pub(crate) use build::WARMING;
 pub use build::build;
 pub use care::early_signs;
 pub use clock::with_clock;

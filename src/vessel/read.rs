@@ -14,7 +14,7 @@ const ALLOWED: &str = "`cup BOTTOM-TOPxHEIGHT` (`cup 60-82x140 mm`), `jar DIAMET
      (`glass`), `open`, `loose` or `sealed`, `name tall jar`";
 
 /// Words for a vessel. The sizes tell whether it is round or rectangular.
-const KINDS: [&str; 9] = ["cup", "jar", "tray", "beaker", "bucket", "tub", "bowl", "basin", "vessel"];
+const KINDS: [&str; 10] = ["cup", "jar", "tray", "beaker", "bucket", "pail", "tub", "bowl", "basin", "vessel"];
 
 /// Reads `"cup 60-82x140 mm, glass"`, `"jar 80x120 mm, glass, loose"`, `"tray 300x200x60 mm, PP"` or
 /// `"1 L jar, 150 mm high, glass"`. A capacity in kitchen measures is read as US customary.
@@ -164,7 +164,7 @@ impl Said {
     fn of_sizes(&self, sizes: &[Span<Length>]) -> Checked<VesselShape> {
         let one = |s: &Span<Length>| s.is_one().then_some(s.low);
         let fits_kind = |round: bool| match self.kind.as_str() {
-            "cup" | "jar" | "beaker" | "bucket" => round,
+            "cup" | "jar" | "beaker" | "bucket" | "pail" => round,
             "tray" => !round,
             _ => true,
         };
@@ -259,6 +259,10 @@ mod tests {
         assert_eq!((v.name.as_str(), v.cover), ("tall jar", Some(Cover::Loose)));
         let v = vessel("PP, tray 300x200x60 mm, open, name Drip Tray");
         assert_eq!((v.name.as_str(), v.material.map(|m| m.id.as_ref())), ("Drip Tray", Some("polypropylene")));
+        assert_eq!(
+            vessel("10 L pail, 250 mm high, HDPE").shape.capacity(),
+            vessel("10 L bucket, 250 mm high").shape.capacity()
+        );
         for text in ["1 L jar, 150 mm high, glass", "jar 1 L, glass, height 150 mm", "1 litre jar, 15 cm tall, glass"] {
             let v = vessel(text);
             assert!(v.shape.is_estimate() && (in_cubic_millimetres(v.shape.capacity()) - 1e6).abs() < 1e-3, "{text}");

@@ -48,14 +48,18 @@ fn every_recipe_for_a_coupon_a_beaker_and_a_pail() {
     for r in list.as_array().expect("a list") {
         let (id, method) = (r["id"].as_str().expect("id"), r["method"].as_str().expect("method"));
         let metal = r["metals"][0].as_str().expect("metal");
-        let material = if metal == "silver" { "silver".to_string() } else { format!("{metal}, PLA") };
+        // What is hot takes no print and no plastic.
+        let no_print = id.starts_with("hot-");
+        let material = if no_print { format!("solid, {metal}") } else { format!("{metal}, PLA") };
+        let pail = if no_print { "jar 240x250 mm, enamelled steel" } else { "jar 240x250 mm, HDPE" };
         page.push_str(&format!("{id} ({method}) on {material}\n"));
         for (size, vessel, part, mass, space) in [
             ("coupon", "jar 40x60 mm, glass", "box 20x20x5 mm", 5, ["1 L", "0.5 L"]),
             ("600 mL beaker", "jar 90x125 mm, borosilicate glass", "box 40x40x40 mm", 120, ["3 L", "1 L"]),
-            ("10 L pail", "jar 240x250 mm, HDPE", "box 120x100x130 mm", 2600, ["20 L", "10 L"]),
+            ("10 L pail", pail, "box 120x100x130 mm", 2600, ["20 L", "10 L"]),
         ] {
-            let part = format!("{part}, {mass} g, {material}");
+            let mass = if no_print { String::new() } else { format!("{mass} g, ") };
+            let part = format!("{part}, {mass}{material}");
             let space: &[&str] = match method {
                 "fume" => &["--box", space[0]],
                 "burial" => &["--packing", space[1]],
@@ -317,4 +321,21 @@ fn methods_ask_for_what_they_scale_with() {
         "--outdoors",
     ]);
     assert!(ran.code == 2 && ran.err.contains("half"), "{}", ran.err);
+}
+
+#[test]
+fn solid_metal_hears_nothing_of_prints_and_a_print_does() {
+    let told = |part: &str| {
+        let args =
+            ["plan", "liver-of-sulphur-brown", "--vessel", "jar 120x150 mm, glass", "--outdoors", "--part", part];
+        bathwright(&args).out
+    };
+    let metal = told("box 40x40x20 mm, solid, copper");
+    for word in ["As printed", "hollow print", "print make-up", "filled plastics", "infill"] {
+        assert!(!metal.contains(word), "{word}");
+    }
+    let print = told("box 40x40x20 mm, solid, copper, PLA, 40 % metal");
+    for word in ["As printed", "hollow print", "filled plastics"] {
+        assert!(print.contains(word), "{word} in {print}");
+    }
 }

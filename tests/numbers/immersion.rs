@@ -5,7 +5,7 @@ use bathwright::immersion::{self, Immersion, Question, draft, hold, immerse, imm
 use bathwright::order::{BallastThing, Lay};
 use bathwright::part::{MakeUp, Part, Shape, Side, filled_density, printed_mass, read_part};
 use bathwright::reference::{Material, MaterialKind, material, materials};
-use bathwright::vessel::{Vessel, read_vessel};
+use bathwright::vessel::{Cover, Vessel, read_vessel};
 use jiff::SignedDuration;
 
 fn near(found: f64, published: f64, relative: f64) {
@@ -36,6 +36,7 @@ fn question<'a>(vessel: &'a Vessel, parts: &'a [Part], ballast: &'a [BallastThin
         lay: Lay::default(),
         margin_percent: 20.0,
         density: Estimate::exact(kg_per_m3(1030.0)),
+        temperature: celsius(20.0),
         longest_soak: SignedDuration::from_hours(48),
     }
 }
@@ -182,7 +183,13 @@ fn the_demo_part_by_hand() {
     near(in_millilitres(answer.liquid), below - 168.0, 1e-12);
     // Two days cost at most 6 mm of 15.
     assert_eq!(answer.daily_top_up, None);
-    near(in_millimetres(answer.evaporation.1), 6.0, 1e-12);
+    near(in_millimetres(answer.evaporation.unwrap().1), 6.0, 1e-12);
+    // What a hot bath loses is unknown, not nothing; under a lid it loses nothing.
+    let hot = solved(&Question { temperature: celsius(90.0), ..question(&cup, &parts, &shelf) });
+    assert!(hot.evaporation.is_none() && hot.warnings.iter().any(|w| w.contains("not known: look at the level")));
+    let lidded = Vessel { cover: Some(Cover::Sealed), ..cup.clone() };
+    let sealed = solved(&Question { temperature: celsius(90.0), ..question(&lidded, &parts, &shelf) });
+    assert_eq!(sealed.evaporation.map(|e| in_millimetres(e.1)), Some(0.0));
     near(in_square_millimetres(answer.area.unwrap()), 2.0 * 1600.0 + 4.0 * 3200.0, 1e-12);
     // The same liquid asked for by its volume gives the same line.
     let again = immerse_in(&question(&cup, &parts, &shelf), answer.liquid).unwrap_or_else(|e| panic!("{e}"));

@@ -178,7 +178,7 @@ fn all_finite(text: &str, system: MeasureSystem) -> Result<(), TestCaseError> {
     }
     let _ = (read_temperature(text), read_duration(text), read_mass(text), read_volume(text, system), read_area(text));
     let _ = (read_loading(text), read_room_volume(text), read_percent(text), read_number_range(text));
-    let _ = (read_volume_or_zero(text, system), read_length_or_zero(text, None), read_strength(text, "vinegar"));
+    let _ = (read_volume_or_zero(text, system), read_length_or_zero(text, None));
     let _ = (Tool::scoop(text, system), Tool::cylinder(text, text, system), Tool::scales(text, text));
     Ok(())
 }

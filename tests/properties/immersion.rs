@@ -111,6 +111,7 @@ fn question<'a>(vessel: &'a Vessel, parts: &'a [Part], ballast: &'a [BallastThin
             low: kg_per_m3(density[0]),
             high: kg_per_m3(density[1]),
         },
+        temperature: celsius(20.0),
         longest_soak: SignedDuration::from_hours(48),
     }
 }

@@ -306,7 +306,11 @@ proptest! {
             text.push_str(said[*how]);
         }
         let found = read_past(&text, MeasureSystem::Metric).expect("names only");
-        for (s, ..) in &parts {
+        for (s, _, how) in &parts {
+            // "Water rinse", "water rinsed twice" is how it was taken off.
+            if s.id == "water" && [" rinse", " rinsed twice"].contains(&said[*how]) {
+                continue;
+            }
             prop_assert!(
                 found.iter().any(|p| p.ingredient.meanings.iter().any(|m| m.substance.id == s.id)),
                 "{} in {}", s.id, text

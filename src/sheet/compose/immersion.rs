@@ -25,12 +25,14 @@ pub(super) fn fill_line(found: &Immersion, vessel: Option<&Vessel>) -> Option<Se
         ("Freeboard (rim above liquid)".into(), words::length(found.freeboard, Round::Down)),
         ("Cover over the highest part".into(), words::length(found.cover, Round::Down)),
     ]);
-    let (low, high) = found.evaporation;
-    if in_millimetres(high) > 0.0 {
-        let span =
-            format!("{} to {}", words::fixed(in_millimetres(low), 0, Round::Down), words::length(high, Round::Up));
-        facts.push(("Evaporation over the soak".into(), span));
-    }
+    let lost = match found.evaporation {
+        Some((_, high)) if in_millimetres(high) <= 0.0 => None,
+        Some((low, high)) => {
+            Some(format!("{} to {}", words::fixed(in_millimetres(low), 0, Round::Down), words::length(high, Round::Up)))
+        }
+        None => Some("not known for a hot bath".into()),
+    };
+    facts.extend(lost.map(|span| ("Evaporation over the soak".into(), span)));
     if let Some(water) = found.daily_top_up {
         facts.push(("Water to add each day".into(), words::volume(water, Round::Up)));
     }

@@ -2,7 +2,7 @@
 
 use crate::bath::{Dosing, Mixture};
 use crate::recipe::{Confidence, Recipe, Suitability};
-use crate::safety::Review;
+use crate::safety::{PartFacts, Review};
 use crate::sheet::model::{Block, Section, Tick};
 use crate::sheet::words;
 use crate::timetable::{Stage, Step, in_words};
@@ -60,7 +60,13 @@ pub(crate) fn stage(stage: Stage) -> &'static str {
 }
 
 /// What the recipe and the plan want said, once; what stands beside the amounts or the bath is not said again.
-pub(super) fn notes(recipe: &Recipe, notes: &[String], dosing: &Dosing, mixture: &Mixture) -> Option<Section> {
+pub(super) fn notes(
+    recipe: &Recipe,
+    parts: &[PartFacts],
+    notes: &[String],
+    dosing: &Dosing,
+    mixture: &Mixture,
+) -> Option<Section> {
     let elsewhere: Vec<&String> = dosing.notes.iter().chain(&mixture.warnings).collect();
     let mut lines: Vec<String> = Vec::new();
     for note in notes.iter().chain(&recipe.notes).filter(|n| !elsewhere.contains(n)) {
@@ -70,7 +76,8 @@ pub(super) fn notes(recipe: &Recipe, notes: &[String], dosing: &Dosing, mixture:
         }
     }
     let mut notes = lines;
-    if let Some(filled) = &recipe.filled_plastic {
+    let printed = parts.is_empty() || parts.iter().any(|p| p.binder.is_some());
+    if let Some(filled) = recipe.filled_plastic.as_ref().filter(|_| printed) {
         let suits = match filled.suitability {
             Suitability::Good => "take it well",
             Suitability::Limited => "take it within limits",

@@ -68,7 +68,7 @@ pub fn scale(scaled: &Reviewed<Scaled>) -> Sheet {
     sheet.recipe_side.extend(bath::amounts(&s.dosing, &s.mixture, s.measuring_error.as_ref()));
     sheet.recipe_side.extend(bath::making_up(&s.recipe, &s.making_up));
     sheet.recipe_side.extend(immersion::level(s.fill_line));
-    sheet.below.extend(job::notes(&s.recipe, &s.notes, &s.dosing, &s.mixture));
+    sheet.below.extend(job::notes(&s.recipe, &[], &s.notes, &s.dosing, &s.mixture));
     sheet.below.extend(bath::facts("The bath", &s.mixture));
     sheet.below.extend(bath::contents(&s.mixture));
     sheet.below.extend(safety::behind(review));
@@ -91,7 +91,7 @@ pub fn plan(plan: &Reviewed<Plan>) -> Sheet {
         sheet.recipe_side.extend(immersion::ballast(found));
     }
     sheet.recipe_side.extend(aftercare::method(&p.method));
-    sheet.below.extend(job::notes(&p.recipe, &p.notes, &p.dosing, &p.mixture));
+    sheet.below.extend(job::notes(&p.recipe, &p.reviewed_as.parts, &p.notes, &p.dosing, &p.mixture));
     sheet.below.extend(bath::facts("The bath", &p.mixture));
     sheet.below.extend(aftercare::barrel_cautions(p));
     sheet.below.extend(job::checklist(&p.timetable, "the parts go in"));

@@ -21,9 +21,16 @@ pub(super) fn immersion_json(found: &Immersion) -> Value {
     map.insert("ballast".into(), found.ballast.iter().map(ballast).collect());
     let refused = found.refused_ballast.iter().map(|(thing, why)| json!({"thing": thing, "why": why}));
     map.insert("refused_ballast".into(), refused.collect());
-    let (low, high) = found.evaporation;
-    put_span(&mut map, "evaporation_mm", Span { low, high }, in_millimetres);
-    map.insert("daily_top_up_ml".into(), if_needed(found.daily_top_up));
+    match found.evaporation {
+        Some((low, high)) => {
+            put_span(&mut map, "evaporation_mm", Span { low, high }, in_millimetres);
+            map.insert("daily_top_up_ml".into(), if_needed(found.daily_top_up));
+        }
+        None => {
+            map.insert("evaporation_mm".into(), Value::Null);
+            map.insert("daily_top_up_ml".into(), Value::Null);
+        }
+    }
     map.insert("lifts".into(), found.lifts.iter().map(after_lift).collect());
     map.insert("reserve_ml".into(), if_needed(found.reserve));
     map.insert("area_mm2".into(), found.area.map_or(Value::Null, |a| number(in_square_millimetres(a))));

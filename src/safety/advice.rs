@@ -111,7 +111,7 @@ pub fn extreme_ph(facts: &Facts) -> Option<Ph> {
 /// judged by their own classes.
 pub fn ph_by_strong_ones(facts: &Facts) -> Option<Ph> {
     let weak = Roles::of(&[HazardRole::OrganicAcid, HazardRole::Carbonate, HazardRole::Ammonia]);
-    ph_of(facts, facts.named(|s| s.volume_ml)?, |p| sours(p) && !p.is(weak), |p| p.is(BASES) && !p.is(weak))
+    ph_of(facts, facts.named(|s| s.volume_ml, f64::max)?, |p| sours(p) && !p.is(weak), |p| p.is(BASES) && !p.is(weak))
 }
 
 fn ph_of(facts: &Facts, ml: f64, acid: impl Fn(&Present) -> bool, base: impl Fn(&Present) -> bool) -> Option<Ph> {

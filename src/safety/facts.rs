@@ -132,8 +132,8 @@ pub struct Facts<'a> {
     pub room_m3: Option<f64>,
     /// Volume of everything poured, mL, if all amounts are known.
     pub poured_ml: Option<f64>,
-    /// Mass of everything poured, g, if all amounts are known.
-    pub poured_g: Option<f64>,
+    /// The least that everything poured can weigh, g, if all amounts are known: what heat and poison are spread over.
+    pub least_g: Option<f64>,
     /// Air above the liquid, mL.
     pub headspace_ml: Option<f64>,
     /// The components of the bath, and its classes without regard to pH.
@@ -165,10 +165,10 @@ pub fn facts<'a>(ingredients: &[Ingredient], conditions: &'a Conditions) -> Fact
         }
         present.extend(meanings(ingredient, i, litres, None));
     }
-    let poured = |of: fn(&Stock) -> Option<f64>| {
-        (0..ingredients.len()).map(|i| most(&present, i, |p| of(&p.stock))).sum::<Option<f64>>()
+    let poured = |of: fn(&Stock) -> Option<f64>, choose: fn(f64, f64) -> f64| {
+        (0..ingredients.len()).map(|i| chosen(&present, i, |p| of(&p.stock), choose)).sum::<Option<f64>>()
     };
-    let (poured_ml, poured_g) = (poured(|s| s.volume_ml), poured(|s| s.mass_g));
+    let (poured_ml, least_g) = (poured(|s| s.volume_ml, f64::max), poured(|s| s.mass_low_g, f64::min));
     for (i, past) in (ingredients.len()..).zip(&conditions.after) {
         if past.ingredient.meanings.is_empty() {
             let (one, mut guesses) = unknown_thing(&past.ingredient, i, &mut more, None, Some(past.left));
@@ -194,7 +194,7 @@ pub fn facts<'a>(ingredients: &[Ingredient], conditions: &'a Conditions) -> Fact
         room_m3: (!conditions.room.outdoors).then(|| in_cubic_metres(conditions.room.volume).max(0.001)),
         headspace_ml: conditions.capacity.and_then(|c| Some((in_millilitres(c) - poured_ml?).max(1.0))),
         poured_ml,
-        poured_g,
+        least_g,
         present,
         conditions,
     };
@@ -235,11 +235,16 @@ fn meanings(ingredient: &Ingredient, index: usize, litres: Option<f64>, before: 
     ingredient.meanings.iter().map(one).collect()
 }
 
-/// The largest figure among the meanings of one ingredient; nothing when one of them has none.
-fn most(present: &[Present], ingredient: usize, of: impl Fn(&Present) -> Option<f64>) -> Option<f64> {
+/// The largest or least figure among the meanings of one ingredient; nothing when one of them has none.
+fn chosen(
+    present: &[Present],
+    ingredient: usize,
+    of: impl Fn(&Present) -> Option<f64>,
+    choose: fn(f64, f64) -> f64,
+) -> Option<f64> {
     let mut figures = present.iter().filter(|p| p.ingredient == ingredient).map(of);
     let first = figures.next()??;
-    figures.try_fold(first, |most, next| Some(most.max(next?)))
+    figures.try_fold(first, |so_far, next| Some(choose(so_far, next?)))
 }
 
 fn metals(present: &[Present], conditions: &Conditions) -> Vec<Metal> {
@@ -368,13 +373,13 @@ impl Facts<'_> {
         self.metals.iter().filter(move |m| families.contains(&m.family))
     }
 
-    /// All that is poured and has a name in the table, each ingredient as its largest meaning; `None` when one of them has
-    /// no figure. What is not in the table takes no part: it could be anything.
-    pub fn named(&self, of: impl Fn(&Stock) -> Option<f64>) -> Option<f64> {
+    /// All that is poured and has a name in the table, each ingredient as the meaning that is chosen (largest, least);
+    /// `None` when one of them has no figure. What is not in the table takes no part: it could be anything.
+    pub fn named(&self, of: impl Fn(&Stock) -> Option<f64>, choose: fn(f64, f64) -> f64) -> Option<f64> {
         let mut each: Vec<(usize, Option<f64>)> = Vec::new();
         for p in self.poured().filter(|p| !self.is_unknown(p.ingredient)) {
             match each.iter_mut().find(|(i, _)| *i == p.ingredient) {
-                Some((_, most)) => *most = most.zip(of(&p.stock)).map(|(a, b)| a.max(b)),
+                Some((_, so_far)) => *so_far = so_far.zip(of(&p.stock)).map(|(a, b)| choose(a, b)),
                 None => each.push((p.ingredient, of(&p.stock))),
             }
         }

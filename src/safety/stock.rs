@@ -16,6 +16,8 @@ pub struct Stock {
     pub percent: f64,
     /// Poured or thrown in as a solid.
     pub solid: bool,
+    /// Poured as a liquid, or it may be: a solid that is dissolved in who knows how much water.
+    pub wet: bool,
     /// Mass as poured, g.
     pub mass_g: Option<f64>,
     /// The lower end of the strength, per cent.
@@ -71,7 +73,17 @@ pub fn stock(ingredient: &Ingredient, meaning: &Meaning, litres: Option<f64>) ->
     // Without a molar mass it is a mixture of large molecules; 100 g/mol over-estimates what it can do.
     let moles = mass_g.map(|g| g * percent / 100.0 / molar.unwrap_or(100.0));
     let warming_kj = moles.zip(warming_kj_mol(ingredient, substance)).map(|(n, kj)| n * kj);
-    Stock { percent, percent_low, solid, mass_g, mass_low_g, volume_ml, moles, warming_kj }
+    Stock {
+        percent,
+        percent_low,
+        solid,
+        wet: !solid || ingredient.strength_missing,
+        mass_g,
+        mass_low_g,
+        volume_ml,
+        moles,
+        warming_kj,
+    }
 }
 
 /// Litres of everything that has a volume or a mass; `None` when nothing has.

@@ -1,7 +1,7 @@
 //! The safety room against published hazard pairs, against mixtures that must not be refused, and rule by rule.
 
-use super::super::support::{Case, at_least, grade, load};
-use bathwright::safety::{Gravity, Verdict, rules};
+use super::super::support::{Case, at_least, grade, ingredient, load};
+use bathwright::safety::{Conditions, Gravity, Verdict, check, rules};
 use serde::Deserialize;
 
 #[derive(Deserialize)]
@@ -173,6 +173,39 @@ fn the_kitchen_rust_bath_warns_and_names_its_gases() {
 /// liver of sulphur as K2S3 (174.4 g/mol), 46 ppm of hydrogen sulfide; 10 g of metabisulfite (190.1 g/mol, two each), 84 ppm
 /// of sulfur dioxide. 100 mL of bleach with 5 g of active chlorine in 100 g (70.9 g/mol) at 1.04 kg/L, as it is sold, 59 ppm
 /// of chlorine; it would be 54 if the label meant sodium hypochlorite by mass and the bottle weighed 100 g.
+/// What a property test found: strength added to a stock must not hide the water in it or the heat it brings, and a
+/// strength that is not said counts as any. Each mix is at least as grave as the one before it.
+#[test]
+fn neither_a_higher_nor_a_missing_strength_hides_water_or_heat() {
+    let gravity = |mix: &[&str]| {
+        let mix: Vec<_> = mix.iter().map(|line| ingredient(line)).collect();
+        at_least(&check(&mix, &Conditions::default()))
+    };
+    for (first, strengths) in [
+        ("546 ml sulfuric acid 60 %", ["813 ml formic acid 5 %", "813 ml formic acid 95 %", "813 ml formic acid"]),
+        (
+            "596 ml sulfuric acid 60 %",
+            ["596 ml sulfuric acid 10 %", "596 ml sulfuric acid 95 %", "596 ml sulfuric acid"],
+        ),
+        (
+            "500 ml sulfuric acid 96 %",
+            ["1 L citric acid solution 20 %", "1 L citric acid solution 60 %", "1 L citric acid solution"],
+        ),
+        (
+            "56 g sodium dithionite",
+            ["215 ml sodium silicate 1 %", "215 ml sodium silicate 40 %", "215 ml sodium silicate"],
+        ),
+        ("449 g ferric chloride", ["1664 ml lactic acid 10 %", "1664 ml lactic acid 80 %", "1664 ml lactic acid"]),
+        (
+            "178 ml sodium silicate 12 %",
+            ["1433 ml thioglycolic acid 5 %", "1433 ml thioglycolic acid 80 %", "1433 ml thioglycolic acid"],
+        ),
+    ] {
+        let graver: Vec<Gravity> = strengths.iter().map(|second| gravity(&[first, second])).collect();
+        assert!(graver.is_sorted() && graver[0] > Gravity::Note, "{first} with {strengths:?}: {graver:?}");
+    }
+}
+
 #[test]
 fn room_figures_follow_stoichiometry() {
     for (mix, rule, ppm) in [

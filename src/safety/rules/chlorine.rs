@@ -40,7 +40,7 @@ pub fn damp_powder(facts: &Facts) -> Option<Found> {
         return None;
     }
     let powder: Vec<&Present> = facts.playing(isocyanurate).filter(|p| p.stock.solid).collect();
-    let wet = facts.poured().any(|p| !p.stock.solid);
+    let wet = facts.poured().any(|p| p.stock.wet);
     let damp = !powder.is_empty() && little_liquid(facts, &powder).next().is_some();
     let gravity = if damp || (wet && facts.closed()) { Gravity::Stop } else { Gravity::Caution };
     Some(Found::of(gravity).who(names(facts, isocyanurate)))

@@ -37,7 +37,7 @@ pub fn acid_with_base(facts: &Facts) -> Option<Found> {
         let both = |least: f64| acid.percent() >= least && base.percent() >= least;
         let strong = acid.is(STRONG_ACID) || acid.percent() >= 50.0 && !acid.stock.solid;
         let by_strength = match () {
-            () if acid.is(STRONG_ACID) && !acid.stock.solid && base.plays(H::StrongBase) && both(20.0) => Gravity::Stop,
+            () if acid.is(STRONG_ACID) && acid.stock.wet && base.plays(H::StrongBase) && both(20.0) => Gravity::Stop,
             () if strong && both(10.0) => Gravity::StrongCaution,
             () if strong && both(2.0) => Gravity::Caution,
             () if base.plays(H::StrongBase) && both(5.0) => Gravity::Caution,
@@ -51,11 +51,13 @@ pub fn acid_with_base(facts: &Facts) -> Option<Found> {
     worst
 }
 
-/// Kelvins, from the scarcer of the two into the mass of both; with the amounts unknown, from matching amounts.
+/// Kelvins, from the scarcer of the two into the least that both can weigh (a litre of a strong solution takes up no more
+/// heat than one of water), so that a stronger stock never looks cooler for being heavier; with the amounts unknown, from
+/// matching amounts.
 fn neutralisation_rise(acid: &Present, base: &Present) -> Option<f64> {
     let (acids, bases) = (ACID, BASE);
     if let (Some(a), Some(b)) = (acid.equivalents(acids), base.equivalents(bases)) {
-        let grams = acid.stock.mass_g? + base.stock.mass_g?;
+        let grams = acid.stock.mass_low_g? + base.stock.mass_low_g?;
         // A solid alkali brings its heat of solution too.
         let dissolving = base.stock.warming_kj.filter(|_| base.stock.solid && base.is(DISSOLVING)).unwrap_or(0.0);
         let rise = rise_k(a.min(b) * NEUTRALISATION_KJ_MOL + dissolving, grams);
@@ -85,9 +87,10 @@ fn boils_water(p: &Present) -> Option<Gravity> {
 
 /// The one rule where the order of pouring is the hazard.
 pub fn water_into_acid(facts: &Facts) -> Option<Found> {
+    // However strong: what a bottle holds beside the substance is water, and raising its strength is no excuse.
     let watery = |p: &&Present| {
         let solvent = p.is(Roles::of(&[H::FlammableSolvent, H::ChlorinatedSolvent, H::DryingOil]));
-        !p.stock.solid && !solvent && p.percent() < 90.0 || p.plays(H::Water)
+        !solvent && p.stock.wet || p.plays(H::Water)
     };
     let judged = facts.poured().filter_map(|acid| {
         let wrong = boils_water(acid)?;
@@ -113,7 +116,7 @@ fn stock_meets_water<'f>(
     let mut worst: Option<Found> = None;
     for stock in stocks {
         for water in facts.poured().filter(|w| w.ingredient != stock.ingredient && w.plays(H::Water)) {
-            let heat = water.stock.mass_g.and_then(|g| Some((warming_kj(stock, g)?, g + stock.stock.mass_g?)));
+            let heat = water.stock.mass_g.and_then(|g| Some((warming_kj(stock, g)?, g + stock.stock.mass_low_g?)));
             let rise = heat.map(|(kj, grams)| rise_k(kj, grams));
             let litres = water.stock.mass_g.unwrap_or(0.0) / 1000.0;
             // A bath that is hot anyway is not made so by what hardly warms it.

@@ -104,9 +104,9 @@ pub fn warming_kj(p: &Present, water_g: f64) -> Option<f64> {
 }
 
 /// Kelvins by which everything poured warms when it is mixed: dissolving, thinning, acid with base. `None` with an amount
-/// unknown.
+/// unknown. The heat goes into the least that all can weigh, so that nothing looks cooler for being stronger and heavier.
 pub fn mixing_rise_k(facts: &Facts) -> Option<f64> {
-    let grams = facts.named(|s| s.mass_g)?;
+    let (grams, least_g) = (facts.named(|s| s.mass_g, f64::max)?, facts.named(|s| s.mass_low_g, f64::min)?);
     let last = facts.poured().map(|p| p.ingredient).max()?;
     let of = |i: usize| facts.poured().filter(move |p| p.ingredient == i && !facts.is_unknown(i));
     let own = |p: &Present| p.stock.mass_g.unwrap_or(0.0);
@@ -114,12 +114,13 @@ pub fn mixing_rise_k(facts: &Facts) -> Option<f64> {
     let dissolving: f64 = (0..=last).map(most).sum();
     let bases = Roles::of(&[H::StrongBase, H::Lime]);
     let neutralising = facts.equivalents(STRONG_ACID).zip(facts.equivalents(bases)).map_or(0.0, |(a, b)| a.min(b));
-    Some(rise_k(dissolving + neutralising * NEUTRALISATION_KJ_MOL, grams))
+    Some(rise_k(dissolving + neutralising * NEUTRALISATION_KJ_MOL, least_g))
 }
 
 /// Kelvins by which the bath warms if all of its peroxide falls apart.
 pub fn peroxide_rise_k(facts: &Facts) -> Option<f64> {
-    let (mol, grams) = facts.equivalents(PEROXIDE).filter(|n| *n > 0.0).zip(facts.named(|s| s.mass_g))?;
+    let least_g = facts.named(|s| s.mass_low_g, f64::min);
+    let (mol, grams) = facts.equivalents(PEROXIDE).filter(|n| *n > 0.0).zip(least_g)?;
     Some(rise_k(mol * PEROXIDE_KJ_MOL, grams))
 }
 
@@ -165,8 +166,8 @@ pub fn scarcer(a: Option<f64>, b: Option<f64>) -> Option<f64> {
 pub fn little_liquid<'f>(facts: &'f Facts, powders: &[&Present]) -> impl Iterator<Item = &'f Present> {
     let grams: Option<f64> = powders.iter().map(|p| p.stock.mass_g).try_fold(0.0, |most: f64, g| Some(most.max(g?)));
     facts.poured().filter(move |w| {
-        let enough = grams.zip(w.stock.mass_g).is_some_and(|(powder, water)| water >= 5.0 * powder);
-        !w.stock.solid && !enough
+        let enough = grams.zip(w.stock.mass_low_g).is_some_and(|(powder, water)| water >= 5.0 * powder);
+        w.stock.wet && !enough
     })
 }
 

@@ -62,7 +62,7 @@ fn holds(tier: &Tier, a: &Present, b: &Present, facts: &Facts) -> bool {
         && b.percent() >= tier.b_from
         && (!tier.a_solid || a.stock.solid)
         && (!tier.b_solid || b.stock.solid)
-        && (!tier.b_liquid || !b.stock.solid)
+        && (!tier.b_liquid || b.stock.wet)
         && is(&tier.a_is, a)
         && is(&tier.b_is, b)
         && (!tier.closed || facts.closed())

@@ -129,7 +129,7 @@ pub fn metal_salt_on_light_metal(facts: &Facts) -> Option<Found> {
             || (etchant.is_some_and(|p| p >= 2.0) && m.family == MetalFamily::Aluminium);
         if stop { Gravity::Stop } else { Gravity::StrongCaution }
     })?;
-    let heat = facts.equivalents(Roles::of(&[H::CopperSalt])).zip(facts.poured_g);
+    let heat = facts.equivalents(Roles::of(&[H::CopperSalt])).zip(facts.least_g);
     let rise = heat.map(|(n, g)| rise_k(n * 420.0, g)).filter(|r| *r > 0.0);
     Some(found.number("heat_rise_c", rise))
 }

@@ -33,7 +33,7 @@ pub fn metal_powder(facts: &Facts) -> Option<Found> {
     if !facts.any(powder) {
         return None;
     }
-    let shut_in = facts.closed() && facts.poured().any(|p| !p.stock.solid);
+    let shut_in = facts.closed() && facts.poured().any(|p| p.stock.wet);
     Some(Found::of(if shut_in { Gravity::Stop } else { Gravity::Caution }).who(names(facts, powder)))
 }
 
@@ -71,7 +71,7 @@ pub fn toxic_to_water(facts: &Facts) -> Option<Found> {
         return None;
     }
     let grams = salts.iter().map(|p| p.stock.mass_g.map(|g| g * p.stock.percent / 100.0)).sum::<Option<f64>>();
-    let share = grams.zip(facts.poured_g).map(|(g, all)| g / all);
+    let share = grams.zip(facts.least_g).map(|(g, all)| g / all);
     let gravity = if share.is_none_or(|s| s >= 0.03) { Gravity::Caution } else { Gravity::Note };
     Some(Found::of(gravity).who(names.join(", ")))
 }

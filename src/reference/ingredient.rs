@@ -339,6 +339,8 @@ mod tests {
         };
         assert_eq!(of("xyz bleach"), ["sodium_hypochlorite"]);
         assert_eq!(of("vinegr"), ["acetic_acid"]);
+        assert_eq!(of("i think some bleech"), ["sodium_hypochlorite"]);
+        assert!(of("clorine cleaner").iter().any(|thing| thing.contains("chlorine")), "{:?}", of("clorine cleaner"));
         assert_eq!(of("salt and white vinegar"), ["sodium_chloride", "acetic_acid"]);
         assert!(of("sparkleo").is_empty());
     }

@@ -35,31 +35,47 @@ fn whole(name: &str) -> Option<Hit> {
 }
 
 /// What a name that is not known could be meant as, by indices of substances: each known name inside it is one thing, since
-/// a bottle may hold several ("bleach with vinegar"); the known names that are only a slip or two away are one more.
+/// a bottle may hold several ("bleach with vinegar"), and so is what some of its words are only a slip or two away from
+/// ("some bleech"); the known names that near the whole are one more.
 pub(super) fn suspects(words: &[String]) -> Vec<Vec<usize>> {
     let mut things: Vec<Vec<usize>> = Vec::new();
     let mut at = 0;
     while at < words.len() {
-        let longest = (at + 1..=words.len()).rev().find_map(|end| Some((whole(&words[at..end].join(" "))?, end)));
-        let Some((hit, end)) = longest else {
+        let windows = || (at + 1..=words.len()).rev().map(|end| (words[at..end].join(" "), end));
+        let known = windows().find_map(|(name, end)| Some((indices([whole(&name)?]), end)));
+        let meant = known.or_else(|| {
+            let near = windows().filter(|(_, end)| end - at <= LONGEST_SLIP).map(|(name, end)| (near(&name, 5), end));
+            near.into_iter().find(|(thing, _)| !thing.is_empty()).map(|(thing, _)| (thing, at + 1))
+        });
+        let Some((thing, end)) = meant else {
             at += 1;
             continue;
         };
-        things.push(indices([hit]));
+        things.push(thing);
         at = end;
     }
-    let all = words.join(" ");
-    let slips = (all.chars().count() / 6).max(1);
+    things.push(near(&words.join(" "), 4));
+    let mut named: Vec<Vec<usize>> = Vec::new();
+    for thing in things.into_iter().filter(|thing| !thing.is_empty()) {
+        if !named.contains(&thing) {
+            named.push(thing);
+        }
+    }
+    named
+}
+
+/// So many words of a longer name are looked at together for a slip.
+const LONGEST_SLIP: usize = 3;
+
+/// What the known names of at least so many letters mean that are only a slip or two away; short ones are near everything.
+fn near(name: &str, least: usize) -> Vec<usize> {
+    let slips = (name.chars().count() / 6).max(1);
     let near = INDEX.names.iter().filter(|n| {
-        // Short names are near everything.
-        n.name.len() >= 4
-            && n.name.len().abs_diff(all.len()) <= slips
-            && strsim::damerau_levenshtein(&all, &n.name) <= slips
+        n.name.len() >= least
+            && n.name.len().abs_diff(name.len()) <= slips
+            && strsim::damerau_levenshtein(name, &n.name) <= slips
     });
-    things.push(indices(near.filter_map(|n| whole(&n.name))));
-    things.retain(|thing| !thing.is_empty());
-    things.dedup();
-    things
+    indices(near.filter_map(|n| whole(&n.name)))
 }
 
 fn indices(hits: impl IntoIterator<Item = Hit>) -> Vec<usize> {

@@ -128,9 +128,7 @@ fn make(order: &Order) -> Checked<Result<Plan, Box<safety::Review>>> {
     let bath = poured(&dosing);
     let aftercare = aftercare::aftercare(recipe, &order.parts, &bath, &mixture, &mixing, &reviewed_as);
     let mut cared_for = aftercare::with_seep_rinses(recipe, &aftercare);
-    if let Some(asked) = order.temperature {
-        cared_for.temperature = Span::one(asked);
-    }
+    cared_for.temperature = asked_temperature(order);
     let steps = timetable::build(&cared_for, &dosing, immersion.as_ref(), &order.parts);
     let timetable = timetable::with_clock(steps, order.start.as_ref(), order.quiet);
     let disposal = disposal::disposal(recipe, &order.parts, &mixture, &aftercare);
@@ -279,6 +277,11 @@ fn parts_facts(parts: &[Part]) -> Vec<PartFacts> {
 
 fn middle(t: Span<ThermodynamicTemperature>) -> ThermodynamicTemperature {
     celsius((in_celsius(t.low) + in_celsius(t.high)) / 2.0)
+}
+
+/// The temperature asked for, or the recipe's range.
+fn asked_temperature(order: &Order) -> Span<ThermodynamicTemperature> {
+    order.temperature.map_or(order.recipe.temperature, Span::one)
 }
 
 fn bath_temperature(order: &Order) -> ThermodynamicTemperature {

@@ -201,11 +201,11 @@ fn timetable(
     let filled = order.parts.iter().any(|p| p.binder.is_some());
     // Counted from the beginning of the job first.
     let mut early = vec![
-        Step::new(
-            SignedDuration::ZERO,
-            Stage::Prepare,
-            "Print or cut a coupon of the same material, layer height and wall; everything that is done to the part is done to it first. Plug drain holes, weigh part and coupon, write the record.",
-        )
+        Step::new(SignedDuration::ZERO, Stage::Prepare, if filled {
+            "Print or cut a coupon of the same material, layer height and wall; everything that is done to the part is done to it first. Plug drain holes, weigh part and coupon, write the record."
+        } else {
+            "Cut a coupon of the same metal; everything that is done to the part is done to it first. Weigh part and coupon, write the record."
+        })
         .taking(Some(HOUR)),
     ];
     let mut at = HOUR;
@@ -226,7 +226,12 @@ fn timetable(
     }
     let dry = if filled { DRY_PRINT } else { HOUR };
     early.push(
-        Step::new(at, Stage::Dry, "Dry it; a print until its mass has stayed the same for 24 hours.").taking(Some(dry)),
+        Step::new(
+            at,
+            Stage::Dry,
+            if filled { "Dry it until its mass has stayed the same for 24 hours." } else { "Dry it." },
+        )
+        .taking(Some(dry)),
     );
     at = whole_days(plus(at, dry));
     if !whole.degrease.is_empty() {
@@ -265,7 +270,8 @@ fn trial(
     let piece: Vec<Part> =
         order.parts.iter().take(1).map(|p| Part { name: "coupon".into(), count: 1, lift: None, ..p.clone() }).collect();
     let dosing = coupon.map_or(bath.dosing, |c| &c.dosing);
-    let steps = timetable::build(bath.recipe, dosing, None, &piece);
+    let recipe = Recipe { temperature: super::asked_temperature(order), ..bath.recipe.clone() };
+    let steps = timetable::build(&recipe, dosing, None, &piece);
     let lead = steps.iter().map(|s| s.after).min().unwrap_or(SignedDuration::ZERO);
     let begins = minus(at, lead);
     let mut judged = begins;

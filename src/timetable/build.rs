@@ -111,7 +111,7 @@ fn warming(recipe: &Recipe, water_first: bool) -> Option<Step> {
         );
     }
     let takes = if low > TAP_UP_TO_C { SignedDuration::from_hours(1) } else { SignedDuration::from_mins(30) };
-    Some(Step::new(SignedDuration::ZERO, Stage::MakeUp, text).taking(Some(takes)))
+    Some(Step::new(SignedDuration::ZERO, Stage::Warm, text).taking(Some(takes)))
 }
 
 /// Whether the bath is warmer than a room.
@@ -337,7 +337,8 @@ mod tests {
         dosing.doses[0].ingredient = read_ingredient("1 cup water", MeasureSystem::Us).unwrap();
         let steps = |recipe: &Recipe, dosing: &Dosing| {
             let steps = build(recipe, dosing, Some(&fixture::immersion()), &fixture::parts());
-            let made = told(&steps, Stage::MakeUp).iter().map(|s| (s.0, s.1.to_string())).collect::<Vec<_>>();
+            let makes = steps.iter().filter(|s| matches!(s.stage, Stage::MakeUp | Stage::Warm));
+            let made = makes.map(|s| (s.after.as_mins(), s.what.clone())).collect::<Vec<_>>();
             (made, told(&steps, Stage::Dispose)[0].1.to_string())
         };
         let (made, end) = steps(&recipe, &dosing);

@@ -20,6 +20,7 @@ use jiff::{SignedDuration, ZonedDateTime};
 pub enum Stage {
     Prepare,
     MakeUp,
+    Warm,
     Immerse,
     Look,
     Lift,

@@ -339,3 +339,26 @@ fn solid_metal_hears_nothing_of_prints_and_a_print_does() {
         assert!(print.contains(word), "{word} in {print}");
     }
 }
+
+#[test]
+fn the_coupon_of_a_hot_bath_is_warmed_too() {
+    let ran = bathwright(&[
+        "plan",
+        "hot-bluestone-green",
+        "--whole",
+        "--part",
+        "name pull, box 100x20x15 mm, solid, brass",
+        "--vessel",
+        "beaker 120x140 mm, borosilicate glass",
+        "--format",
+        "json",
+    ]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let json = ran.json();
+    let steps = json["timetable"].as_array().expect("a timetable");
+    let warms: Vec<&Value> = steps.iter().filter(|s| s["stage"] == "warm").map(|s| &s["part"]).collect();
+    assert_eq!(warms, [&Value::from("coupon"), &Value::Null]);
+    for word in ["layer height", "a print", "drain holes"] {
+        assert!(!ran.out.contains(word), "{word}");
+    }
+}

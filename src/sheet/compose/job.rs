@@ -47,6 +47,7 @@ pub(crate) fn stage(stage: Stage) -> &'static str {
     match stage {
         Stage::Prepare => "Prepare",
         Stage::MakeUp => "Make up",
+        Stage::Warm => "Warm",
         Stage::Immerse => "Begin",
         Stage::Look => "Look",
         Stage::Lift => "Lift",

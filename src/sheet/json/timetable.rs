@@ -24,6 +24,7 @@ fn stage(stage: Stage) -> &'static str {
     match stage {
         Stage::Prepare => "prepare",
         Stage::MakeUp => "make-up",
+        Stage::Warm => "warm",
         Stage::Immerse => "immerse",
         Stage::Look => "look",
         Stage::Lift => "lift",

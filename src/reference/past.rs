@@ -119,11 +119,17 @@ fn understood(word: &str) -> bool {
     [DOUBT, RINSING, DRYING, NEUTRALISING, MANNER, LINKS].iter().any(|words| among(word, words))
 }
 
+/// Said alone, each of these is no past at all.
+const NOTHING: &str = "nothing, none, nothing yet, nothing before, new and clean";
+
 /// Reads what was there before: things separated by `;`, commas, "and", "then" or "but".
 ///
 /// # Errors
 /// An amount or strength that cannot be read, and a text that names nothing.
 pub fn read_past(text: &str, system: MeasureSystem) -> Checked<Vec<Past>> {
+    if listed(&text.trim().to_lowercase(), NOTHING) {
+        return Ok(Vec::new());
+    }
     let mut all = Vec::new();
     let mut problems = Vec::new();
     for item in text.split(';').filter(|item| !item.trim().is_empty()) {
@@ -514,6 +520,15 @@ mod tests {
             "liver of sulphur and baking soda bath, rinsed once",
             &[("potassium_polysulfide", Once, false), ("sodium_bicarbonate", Once, false)],
         );
+    }
+
+    #[test]
+    fn nothing_is_nothing_only_when_it_stands_alone() {
+        for text in ["nothing", " None ", "new and clean"] {
+            assert_eq!(read_past(text, MeasureSystem::Metric).map(|p| p.len()), Ok(0), "{text}");
+        }
+        let found = read_past("nothing; bleach", MeasureSystem::Metric).unwrap_or_else(|e| panic!("{e}"));
+        assert!(!found.is_empty());
     }
 
     #[test]

@@ -145,7 +145,7 @@ pub fn first_response(exposed: Exposed<'_>) -> Vec<String> {
     } else {
         ""
     };
-    let dust = if exposed.may_hold(&[Role::WaterReactive]) { "Brush off dry powder first. " } else { "" };
+    let dust = if exposed.may_hold(&[Role::WaterReactive]) { "brush off dry powder first; then " } else { "" };
     vec![
         format!(
             "In the eyes: rinse {at_once}with gently running water for at least {minutes} minutes, lids held open; take \

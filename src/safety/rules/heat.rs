@@ -9,6 +9,8 @@ use crate::safety::facts::{Facts, Present};
 use crate::safety::parts_played::Roles;
 
 const BASE: Roles = Roles::of(&[H::Alkali, H::Ammonia]);
+/// Strong as bought, of group 1-A of 40 CFR 264 Appendix V.
+const CAUSTIC: Roles = Roles::of(&[H::StrongBase, H::Ammonia]);
 const DISSOLVING: Roles = Roles::of(&[H::StrongBase, H::Lime]);
 
 /// The least rise that is one, kelvins (our choice).
@@ -37,7 +39,7 @@ pub fn acid_with_base(facts: &Facts) -> Option<Found> {
         let both = |least: f64| acid.percent() >= least && base.percent() >= least;
         let strong = acid.is(STRONG_ACID) || acid.percent() >= 50.0 && !acid.stock.solid;
         let by_strength = match () {
-            () if acid.is(STRONG_ACID) && acid.stock.wet && base.plays(H::StrongBase) && both(20.0) => Gravity::Stop,
+            () if acid.is(STRONG_ACID) && acid.stock.wet && base.is(CAUSTIC) && both(20.0) => Gravity::Stop,
             () if strong && both(10.0) => Gravity::StrongCaution,
             () if strong && both(2.0) => Gravity::Caution,
             () if base.plays(H::StrongBase) && both(5.0) => Gravity::Caution,

@@ -26,7 +26,7 @@ pub fn peracetic_acid(facts: &Facts) -> Option<Found> {
     let mut worst: Option<Found> = None;
     for (peroxide, acid) in facts.meetings(PEROXIDE, ACETIC) {
         let at_most = peracetic_percent(peroxide, acid);
-        let gravity = gravity_of(peroxide.percent(), acid.percent(), at_most, facts)
+        let gravity = gravity_of(peroxide, acid.percent(), at_most, facts)
             .min(still_counts(peroxide, false, false))
             .min(still_counts(acid, false, false));
         let found = Found::of(gravity).who(with(peroxide, acid)).number("peracetic_percent", Some(at_most));
@@ -37,9 +37,10 @@ pub fn peracetic_acid(facts: &Facts) -> Option<Found> {
     worst
 }
 
-fn gravity_of(peroxide: f64, acid: f64, at_most: f64, facts: &Facts) -> Gravity {
+fn gravity_of(bottle: &Present, acid: f64, at_most: f64, facts: &Facts) -> Gravity {
+    let peroxide = bottle.percent();
     let strong_metal = peroxide >= 12.0 && facts.metal(CATALYSTS).next().is_some();
-    if facts.closed() || at_most > MUCH_PERACETIC || (peroxide >= 30.0 && acid >= 25.0) || strong_metal {
+    if facts.closed() || at_most > MUCH_PERACETIC || (freed_percent(bottle) >= 30.0 && acid >= 25.0) || strong_metal {
         Gravity::Stop
     } else if peroxide > KITCHEN_PEROXIDE || acid > KITCHEN_ACETIC || facts.temperature_c > 40.0 || facts.sprayed() {
         Gravity::StrongCaution
@@ -48,14 +49,22 @@ fn gravity_of(peroxide: f64, acid: f64, at_most: f64, facts: &Facts) -> Gravity 
     }
 }
 
+/// Hydrogen peroxide that an acid frees from it, per cent of its mass: an acid takes a powder apart, so that not its
+/// solubility in water but all that it carries counts.
+fn freed_percent(bottle: &Present) -> f64 {
+    let carried = || Some(bottle.stock.percent * bottle.played.equivalents(PEROXIDE) * 34.014 / bottle.substance.molar_mass_g_mol?);
+    bottle.stock.solid.then(carried).flatten().unwrap_or_else(|| bottle.percent())
+}
+
 /// The most peracetic acid the two stocks can hold at equilibrium, mass per cent.
 ///
 /// `x (water + x) = K (acid - x) (peroxide - x)` in moles per kilogram, K = 2.5 (recalled, literature 2 to 3 near room
 /// temperature). With the amounts unknown the worst of all ratios counts.
 fn peracetic_percent(peroxide: &Present, acid: &Present) -> f64 {
+    let (freed, acetic) = (freed_percent(peroxide), acid.percent());
     match (peroxide.stock.mass_g, acid.stock.mass_g) {
-        (Some(p), Some(a)) if p + a > 0.0 => equilibrium(peroxide.percent(), acid.percent(), p / (p + a)),
-        _ => (1..20).map(|i| equilibrium(peroxide.percent(), acid.percent(), f64::from(i) / 20.0)).fold(0.0, f64::max),
+        (Some(p), Some(a)) if p + a > 0.0 => equilibrium(freed, acetic, p / (p + a)),
+        _ => (1..20).map(|i| equilibrium(freed, acetic, f64::from(i) / 20.0)).fold(0.0, f64::max),
     }
 }
 

@@ -25,12 +25,9 @@ pub fn sulfide_bath(facts: &Facts) -> Option<Found> {
     Some(Found::of(gravity).who(names(facts, SULFIDE)))
 }
 
-/// Water dripped onto the powder heats it; powder into much water is ordinary use.
-///
-/// Whether it is a drip is judged on each watery ingredient by itself.
+/// A little water damps the powder and heats it, whichever was there first; powder into much water is ordinary use.
 pub fn dithionite(facts: &Facts) -> Option<Found> {
     let powder: Vec<_> = facts.playing(Roles::of(&[H::Dithionite])).collect();
-    let first = powder.iter().map(|p| p.ingredient).min()?;
-    let dripped = little_liquid(facts, &powder).any(|w| w.ingredient > first);
-    Some(Found::of(if dripped { Gravity::Stop } else { Gravity::StrongCaution }))
+    let damp = !powder.is_empty() && little_liquid(facts, &powder).next().is_some();
+    (!powder.is_empty()).then(|| Found::of(if damp { Gravity::Stop } else { Gravity::StrongCaution }))
 }

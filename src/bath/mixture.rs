@@ -453,19 +453,20 @@ fn heat_words(heat: &Heat, t_c: f64, warnings: &mut Vec<String>) {
     let (mixing, worst) = (heat.mixing_rise_k(), heat.worst_rise_k());
     if mixing > 2.0 {
         warnings.push(format!(
-            "Mixing alone can warm it by up to {mixing:.0} K, to {:.0} °C, if it is done at once and nothing is lost.",
+            "Mixing alone can warm it by up to {mixing:.0} °C, to {:.0} °C, if it is done at once and nothing is lost.",
             t_c + mixing
         ));
     }
     if worst - mixing > 1.0 {
+        let made = if mixing < 0.1 { "less than 0.1".to_string() } else { format!("{mixing:.1}") };
         warnings.push(format!(
-            "If all the peroxide in it decomposes (iron and copper make it) it can warm by another {:.0} K.",
-            worst - mixing
+            "That counts all the peroxide in it decomposing, as iron and copper make it; making it up alone warms it by \
+             {made} \u{b0}C."
         ));
     }
     if heat.fall_k() > 3.0 {
         warnings
-            .push(format!("Dissolving cools it by about {:.0} K; it takes longer to dissolve then.", heat.fall_k()));
+            .push(format!("Dissolving cools it by about {:.0} °C; it takes longer to dissolve then.", heat.fall_k()));
     }
 }
 

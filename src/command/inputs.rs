@@ -47,8 +47,20 @@ pub fn recipe(what: &[String], measures: MeasureSystem, library: &Library) -> Ch
     match what {
         [one] if is_path(one) => read_recipe(&read_yaml_text(Path::new(one))?, one),
         [one] if !is_line(one) => library.recipe(one).map_err(|p| p.in_field("RECIPE")),
-        lines => from_lines(lines, measures),
+        lines => {
+            from_lines(lines, measures).map_err(|Problems(list)| Problems(list.into_iter().map(counted).collect()))
+        }
     }
+}
+
+/// A problem of a line on the command line, counted from 1 as `mix` and `check` count.
+fn counted(mut problem: Problem) -> Problem {
+    let said = problem.place.field.as_deref().and_then(|field| {
+        let (number, rest) = field.strip_prefix('[')?.split_once(']')?;
+        Some(format!("ingredient {}{rest}", number.parse::<usize>().ok()? + 1))
+    });
+    problem.place.field = said.or(problem.place.field);
+    problem
 }
 
 /// A bench file, or an empty bench.

@@ -369,23 +369,22 @@ fn turned(parts: &[Part], lay: Lay, chosen: &[Candidate]) -> Vec<String> {
         let rolls =
             matches!(p.shape, Shape::Sphere { .. }) || (matches!(p.shape, Shape::Cylinder { .. }) && up.axis() != 2);
         let roll = if rolls { " Keep it from rolling." } else { "" };
-        let how = if up.axis() == 2 { "stands upside down" } else { "lies on its side" };
-        let side = if matches!(p.shape, Shape::Mesh(_)) {
-            format!(" with the file's {} up", up.name())
-        } else {
-            String::new()
+        // Which way a mesh is its side is known to nobody but its owner.
+        let how = match p.shape {
+            Shape::Mesh(_) => format!("goes in with the file's {} up", up.name()),
+            _ if up.axis() == 2 => "stands upside down".to_string(),
+            _ => "lies on its side".to_string(),
         };
         let why = match lay {
             Lay::LeastBath if up.axis() == 2 => "which is how it goes in",
-            Lay::LeastBath => "which needs the least bath",
-            Lay::LeastAir => "which catches the least air",
+            Lay::LeastBath => "which needs the least bath of the ways it fits",
+            Lay::LeastAir => "which catches the least air of the ways it fits",
         };
         let height = figure(c.seat.height);
         match (turned, rolls) {
-            (true, _) => Some(format!(
-                "`{}` {how}{side}, {height} mm high, {why}; say `standing` to have it upright.{roll}",
-                p.name
-            )),
+            (true, _) => {
+                Some(format!("`{}` {how}, {height} mm high, {why}; say `standing` to have it upright.{roll}", p.name))
+            }
             (false, true) => Some(format!("`{}` may roll: hold it in its place.", p.name)),
             (false, false) => None,
         }

@@ -58,7 +58,7 @@ fn drying(recipe: &Recipe, parts: &[Part], limit: Option<(&str, f64)>) -> Vec<St
         l.push("Prop it with the seam or drain hole down, on something that soaks up, and turn it daily.".into());
     }
     l.push(format!(
-        "Watch it 1 to 3 days after that for {} before it is sealed.",
+        "Watch it for two days after that for {} before it is sealed.",
         crate::timetable::early_signs(parts, recipe)
     ));
     l

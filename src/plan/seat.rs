@@ -130,7 +130,7 @@ pub(super) fn longest_soak(order: &Order) -> SignedDuration {
 
 pub(super) fn density_or_bounds(one: &Mixture, notes: &mut Vec<String>) -> Estimate<MassDensity> {
     one.density.unwrap_or_else(|| {
-        notes.push("The density of this bath is not modelled: ballast and fill line are for 1000 to 1300 kg/m³".into());
+        notes.push("The density of this bath is not modelled: to be careful, ballast is worked out for anything from 990 to 1300 kg/m³".into());
         Estimate { best: kg_per_m3(1100.0), low: kg_per_m3(990.0), high: kg_per_m3(1300.0) }
     })
 }

@@ -337,7 +337,7 @@ fn advice(gas: &str, row: &Exposure, limits: Option<&GasLimits>, room: &Room) ->
     }
     let most = in_cubic_metres(room.volume) * MOST_AIR_CHANGES;
     match row.airflow_m3_h {
-        _ if !over(row.limit_ppm) => "The air this room is said to have is enough by this estimate.".to_string(),
+        _ if !over(row.limit_ppm) => "By this estimate it stays within the limit in this room.".to_string(),
         Some(q) if q <= most => {
             "More air than this room is said to have: open windows on two sides or use a fan that blows out.".into()
         }

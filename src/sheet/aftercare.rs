@@ -141,7 +141,7 @@ pub(super) fn disposal(d: &Disposal, review: &Review) -> Option<Section> {
     let mut facts: Vec<(String, String)> = d
         .volumes
         .iter()
-        .map(|(name, ml)| (words::clean(name), format!("about {}", words::volume(millilitres(*ml), Round::Up))))
+        .map(|(name, ml)| (words::clean(name), format!("up to {}", words::volume(millilitres(*ml), Round::Up))))
         .collect();
     if let Some(ph) = d.ph {
         let ph = Estimate { best: ph.best.0, low: ph.low.0, high: ph.high.0 };

@@ -209,7 +209,7 @@ fn disposal_has_one_heading() {
     let ran = bathwright(&["plan", "demo", "--width", "80"]);
     let headings = ran.out.lines().filter(|l| l.starts_with("Disposal ") && l.contains('─')).count();
     assert_eq!(headings, 1, "{}", ran.out);
-    assert!(ran.out.contains("Local codes, the waste authority") && ran.out.contains("Used bath: about"));
+    assert!(ran.out.contains("Local codes, the waste authority") && ran.out.contains("Used bath: up to 440 mL"));
 }
 
 /// Every part is watched when it is dry and before it is sealed, also when parts come out at different times.
@@ -254,4 +254,34 @@ fn every_part_is_watched_before_it_is_sealed() {
 fn the_page_shows_no_backticks() {
     let ran = bathwright(&["plan", "demo", "--format", "html"]);
     assert!(!ran.out.contains('`') && ran.out.contains("<code>drawer pull</code>"), "{}", ran.out);
+}
+
+/// What two sections say of one thing does not differ, and what is said of the air does not either.
+#[test]
+fn a_sheet_does_not_contradict_itself() {
+    let plan = |args: &[&str]| {
+        let ran = bathwright(&[&["plan"], args, &["--width", "80"]].concat());
+        assert_eq!(ran.code, 0, "{}", ran.err);
+        ran.out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let demo = plan(&["demo"]);
+    // The heat told first has all the peroxide in it: nothing comes on top. The review's gas is for the strongest bottle.
+    assert!(demo.contains("That counts all the peroxide in it decomposing") && !demo.contains("by another"), "{demo}");
+    assert!(demo.contains("Gas: about ") && demo.contains("gas up to "), "{demo}");
+    assert!(demo.contains("Watch it for two days") && !demo.contains("1 to 3 days"), "{demo}");
+    // To stay there for ever takes more than this room's 10 m³ an hour; while the packing is open it does not get there.
+    let packed = plan(&["vinegar-sawdust", "--packing", "2 L"]);
+    assert!(packed.contains("11 m³ of fresh air an hour") && !packed.contains("is enough"), "{packed}");
+    let part = format!("{}/src/order/demo/pull.stl, 60 g, bronze, PLA", env!("CARGO_MANIFEST_DIR"));
+    let brown = plan(&["ferric-nitrate-brown", "--part", &part, "--vessel", "jar 100x120 mm, glass"]);
+    assert!(brown.contains("goes in with the file's x up, 100 mm high") && !brown.contains("on its side"), "{brown}");
+    assert!(brown.contains("pH: 1.8") && !brown.contains("pH 1.7"), "{brown}");
+}
+
+/// A faulty line is counted as `mix` counts it.
+#[test]
+fn a_faulty_line_is_named_by_its_number() {
+    let ran = bathwright(&["scale", "1 cup water", "0,5 L water", "--to", "1 L"]);
+    assert_eq!(ran.code, 2);
+    assert!(ran.err.contains("field `ingredient 2`") && !ran.err.contains('['), "{}", ran.err);
 }

@@ -82,11 +82,12 @@ pub fn disposal(
         list.push(
             "Never bring acid to it to neutralise it, and never pour it to other waste: it frees toxic gas.".into(),
         );
-    } else if let Some(Ph(value)) = ph.filter(|p| p.0 <= 2.0 || p.0 >= 12.5) {
-        list.push(format!(
-            "pH {value:.1}: corrosive waste for a business (40 CFR 261.22, D002: pH 2 or below, 12.5 or above). \
+    } else if ph.is_some_and(|p| p.0 <= 2.0 || p.0 >= 12.5) {
+        list.push(
+            "By its pH it is corrosive waste for a business (40 CFR 261.22, D002: pH 2 or below, 12.5 or above). \
              Neutralise small amounts only outdoors or in a hood, in portions, to pH 6 to 9."
-        ));
+                .into(),
+        );
     }
     if holds(components, &[Role::PeroxideSource, Role::OrganicPeroxide]) {
         list.push(

@@ -131,9 +131,10 @@ pub(super) fn facts(title: &str, m: &Mixture) -> Option<Section> {
 }
 
 fn gas(g: &Gas) -> String {
-    let volume = words::volume(g.volume, Round::Up);
+    // By the labels' own figures; the review's "up to" is for the strongest that a label allows, so the two differ.
+    let volume = words::volume(g.volume, Round::Nearest);
     let why = words::clean(g.why.trim_end_matches('.'));
-    format!("Gas: up to {volume} of {} ({why}).", words::clean(&g.gas))
+    format!("Gas: about {volume} of {} ({why}).", words::clean(&g.gas))
 }
 
 /// What is dissolved.

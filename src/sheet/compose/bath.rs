@@ -81,7 +81,13 @@ pub(super) fn making_up(recipe: &Recipe, steps: &[PouringStep]) -> Option<Sectio
 pub(super) fn correction(c: &Correction) -> Option<Section> {
     let add = c.add.iter().filter_map(|i| {
         let amount = i.line.amount.as_ref()?;
-        Some(format!("{}: {}", words::clean(&i.line.name), amount))
+        // No finer than it can be measured; the full figure is in the JSON.
+        let shown = match (amount.mass(), amount.volume()) {
+            (Some(m), _) => words::mass(m.high, Round::Nearest),
+            (_, Some(v)) => words::volume(v.high, Round::Nearest),
+            _ => amount.to_string(),
+        };
+        Some(format!("{}: {shown}", words::clean(&i.line.name)))
     });
     Section::of("What to add, in this order", vec![Block::Numbered(add.collect()), Block::List(cleaned(&c.notes))])
 }

@@ -72,7 +72,11 @@ impl Pieces {
         loop {
             s = s.trim_start();
             let Some(c) = s.chars().next() else { return };
-            if let Some((number, rest)) = cas_number(s) {
+            if formula_with_group(s) {
+                let (name, rest) = name_word(s);
+                self.words.push(name.to_string());
+                (s, after_quantity, after_strength) = (rest, false, false);
+            } else if let Some((number, rest)) = cas_number(s) {
                 self.words.push(number);
                 (s, after_quantity, after_strength) = (rest, false, false);
             } else if starts_number(s) {
@@ -302,14 +306,25 @@ fn numbered_name(s: &str, system: MeasureSystem) -> Option<(&str, &str)> {
     Some(name_word(s))
 }
 
-/// One word of a name: up to the next gap or mark, `iron(III)` whole.
+/// Whether a formula with a group in brackets comes next: `Cu(NO3)2`, `(NH4)2SO4`; `Ca(OH)2` is no `ca.` of something.
+fn formula_with_group(s: &str) -> bool {
+    let (word, _) = name_word(s);
+    word.starts_with(|c: char| c.is_ascii_uppercase() || c == '(')
+        && word.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '(' | ')' | '.'))
+        && word
+            .split_once('(')
+            .and_then(|(_, group)| group.split_once(')'))
+            .is_some_and(|(_, after)| after.starts_with(|c: char| c.is_ascii_digit()))
+}
+
+/// One word of a name: up to the next gap or mark, `iron(III)` and `Cu(NO3)2` whole.
 fn name_word(s: &str) -> (&str, &str) {
     let mut end = s.len();
     for (i, c) in s.char_indices() {
         let next = &s[i + c.len_utf8()..];
         let inside = match c {
             '(' => {
-                let close = next.find(|c: char| !c.is_alphabetic());
+                let close = next.find(|c: char| !c.is_alphanumeric());
                 next.starts_with(char::is_alphabetic) && close.is_some_and(|j| next[j..].starts_with(')'))
             }
             ')' => s[..i].contains('('),

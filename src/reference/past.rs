@@ -33,6 +33,15 @@ impl Rinsed {
             _ => Rinsed::Twice,
         }
     }
+
+    /// How many rinses it is at least.
+    pub fn least(self) -> u8 {
+        match self {
+            Rinsed::None => 0,
+            Rinsed::Once | Rinsed::Neutralised => 1,
+            Rinsed::Twice => 2,
+        }
+    }
 }
 
 /// What is left of something that was there before.
@@ -132,13 +141,30 @@ pub fn read_past(text: &str, system: MeasureSystem) -> Checked<Vec<Past>> {
     }
     let mut all = Vec::new();
     let mut problems = Vec::new();
-    for item in text.split(';').filter(|item| !item.trim().is_empty()) {
-        match Item::read(item, system) {
+    for item in items(text) {
+        match Item::read(&item, system) {
             Ok(found) => all.extend(found),
             Err(more) => problems.extend(more.0),
         }
     }
     if problems.is_empty() { Ok(all) } else { Err(Problems(problems)) }
+}
+
+/// The items of a text. One that only says how something was taken off ("bleach; rinsed twice") goes on about the item
+/// before it, and about no other.
+fn items(text: &str) -> Vec<String> {
+    let mut items: Vec<String> = Vec::new();
+    for item in text.split(';').filter(|item| !item.trim().is_empty()) {
+        let only_manner = words(item).iter().all(|(start, end)| understood(&plain(&item[*start..*end])));
+        match items.last_mut().filter(|_| only_manner) {
+            Some(before) => {
+                before.push(',');
+                before.push_str(item);
+            }
+            None => items.push(item.to_string()),
+        }
+    }
+    items
 }
 
 /// More clauses than this are not tried as one name, to bound the work.
@@ -467,6 +493,11 @@ mod tests {
         check("lye (sodium hydroxide)", &[("sodium_hydroxide", Not, false)]);
         check("household ammonia 5-10 %. Rinsed twice.", &[("ammonia_aq", Twice, false)]);
         check("rinsed in vinegar", &[("acetic_acid", Not, false)]);
+        check("soap", &[("dish_soap", Not, false)]);
+        check("bleach; rinsed twice", &[("sodium_hypochlorite", Twice, false)]);
+        check("vinegar; bleach; dried", &[("acetic_acid", Not, false), ("sodium_hypochlorite", Not, true)]);
+        check("bleach; never rinsed", &[("sodium_hypochlorite", Not, false)]);
+        assert!(read_past("rinsed twice", MeasureSystem::Metric).is_err());
     }
 
     #[test]

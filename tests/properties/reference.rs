@@ -39,6 +39,24 @@ fn every_name_of_every_substance_means_it() {
     }
 }
 
+/// A formula is a name: groups in brackets, with and without water of crystallisation.
+#[test]
+fn a_formula_is_read_as_its_substance() {
+    for (line, id) in [
+        ("20 g Cu(NO3)2", "copper_nitrate_trihydrate"),
+        ("20 g Cu(NO3)2.3H2O", "copper_nitrate_trihydrate"),
+        ("Fe(NO3)3 20 g", "ferric_nitrate"),
+        ("10 g (NH4)2SO4", "ammonium_sulfate"),
+        ("5 g Ca(OH)2", "calcium_hydroxide"),
+        ("5 g CuSO4", "copper_sulfate_anhydrous"),
+        ("100 ml H2O2 3 %", "hydrogen_peroxide"),
+    ] {
+        let read = bathwright::reference::read_ingredient(line, bathwright::amount::MeasureSystem::Metric).expect(line);
+        assert!(read.meanings.iter().any(|m| m.substance.id == id), "{line}: {:?}", read.line.name);
+        assert!(read.line.amount.is_some(), "{line}");
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(64))]
 

@@ -107,6 +107,14 @@ pub fn fold(name: &str) -> Vec<String> {
     plain.split_whitespace().map(fold_word).collect()
 }
 
+/// A formula as a name, and without its water of crystallisation; one or two letters are none.
+fn formulas(formula: &str) -> Vec<String> {
+    let water = |tail: &str| tail.trim_start_matches(|c: char| c.is_ascii_digit()) == "H2O";
+    let dry = formula.split_once('.').filter(|(_, tail)| water(tail)).map(|(dry, _)| dry);
+    let long = |name: &&str| name.len() > 2;
+    [Some(formula), dry].into_iter().flatten().filter(long).map(str::to_string).collect()
+}
+
 /// Makes the index: names of substances first, then everyday names, which take their place.
 ///
 /// # Errors
@@ -122,6 +130,20 @@ pub fn index(table: &SubstanceTable, everyday: &EverydayTable) -> Result<NameInd
                 entry.meanings.push((i, None));
             }
         }
+    }
+    // A formula is a name where nothing else has it; what several have means each of them.
+    let mut by_formula: BTreeMap<String, Vec<u16>> = BTreeMap::new();
+    for (i, s) in (0_u16..).zip(&table.substances) {
+        for formula in s.formula.iter().flat_map(|formula| formulas(formula)) {
+            let name = fold(&formula).join(" ");
+            if !names.contains_key(&name) {
+                by_formula.entry(name).or_default().push(i);
+            }
+        }
+    }
+    for (name, holders) in by_formula {
+        let meanings = holders.into_iter().map(|i| (i, None)).collect();
+        names.insert(name.clone(), Named { name: name.into(), meanings, ask_label: false });
     }
     for e in &everyday.names {
         let mut meanings = Vec::new();

@@ -27,7 +27,7 @@ pub use neutralise::neutralise;
 pub use order::{PouringStep, pouring_order, pouring_steps};
 pub use pace::{Pace, loading_warning, strength_pace, temperature_pace};
 pub use ph::solution_ph;
-pub use pour::warming_kj_mol;
+pub use pour::{most_over_line, warming_kj_mol};
 pub use solubility::{saturated, warm_enough};
 pub use stock::{mass_fraction, stock_density};
 

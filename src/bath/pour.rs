@@ -301,6 +301,19 @@ fn measuring_error(unit: Unit, dry: bool) -> f64 {
     }
 }
 
+/// How many times as much of the substance there can be as the line says: the error of what it is measured with and, where
+/// a label gives one figure, half a unit of that figure (never more than half of it, nor more than all of the stock, of which it is so many per cent). A safety figure that is called an
+/// upper bound is multiplied by it. A finer label is not credited, so that a higher figure never counts for less.
+pub fn most_over_line(ingredient: &Ingredient, solid: bool, percent: f64) -> f64 {
+    let line = &ingredient.line;
+    let measured = line.amount.as_ref().map_or(0.0, |amount| measuring_error(amount.unit, solid));
+    let label = line.strength.as_ref().filter(|_| !solid).map_or(0.0, |strength| {
+        let (low, high) = (strength.value.low.to_f64(), strength.value.high.to_f64());
+        if low < high || high <= 0.0 { 0.0 } else { (0.5 / high).min(0.5) }
+    });
+    (1.0 + measured) * (1.0 + label).min((100.0 / percent.max(1e-9)).max(1.0))
+}
+
 fn measure_word(unit: Unit) -> &'static str {
     match unit {
         Unit::Volume(VolumeUnit::Millilitre | VolumeUnit::Litre, _) => "measuring",

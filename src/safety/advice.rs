@@ -120,8 +120,8 @@ fn ph_of(facts: &Facts, ml: f64, acid: impl Fn(&Present) -> bool, base: impl Fn(
     let any = |which: &dyn Fn(&Present) -> bool| facts.poured().any(which);
     let (sour, alkaline) = (any(&sours), any(&|p| p.is(BASES)));
     let ions = if sour && alkaline {
-        let acid_left = facts.equivalents(Roles::of(&[H::StrongAcid]))? - facts.least_equivalents(BASES);
-        let base_left = facts.equivalents(Roles::of(&[H::StrongBase, H::Lime]))? - facts.least_equivalents(ACIDS);
+        let acid_left = facts.said_equivalents(Roles::of(&[H::StrongAcid]))? - facts.least_equivalents(BASES);
+        let base_left = facts.said_equivalents(Roles::of(&[H::StrongBase, H::Lime]))? - facts.least_equivalents(ACIDS);
         if acid_left > 0.0 { (acid_left / litres, 0.0) } else { (0.0, base_left / litres) }
     } else {
         let acid = ions(facts, litres, &PKA, ACIDS, acid)?;
@@ -145,7 +145,7 @@ fn ions(
 ) -> Option<f64> {
     let mut each: std::collections::BTreeMap<usize, f64> = std::collections::BTreeMap::new();
     for p in facts.poured().filter(|p| counts(p)) {
-        let mol_per_l = p.stock.moles? / litres;
+        let mol_per_l = p.stock.moles? / p.stock.over / litres;
         let ions = match known(weak, p) {
             Some(k) => (-k + (k * k + 4.0 * k * mol_per_l).sqrt()) / 2.0,
             None if p.plays(HazardRole::OrganicAcid) => continue,

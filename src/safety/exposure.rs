@@ -37,6 +37,7 @@ const FAR_ABOVE: f64 = 10.0;
 /// (Guidance on dilution ventilation: small, steady, low-toxicity vapours only.)
 const NOT_BY_DILUTION: [&str; 14] = [
     "arsine",
+    "bis_chloromethyl_ether",
     "chloramines",
     "chlorine",
     "chlorine_dioxide",
@@ -47,7 +48,6 @@ const NOT_BY_DILUTION: [&str; 14] = [
     "nitric_acid",
     "nitric_oxide",
     "nitrogen_dioxide",
-    "peracetic_acid",
     "phosphine",
     "stibine",
 ];
@@ -265,6 +265,23 @@ pub fn vapour_exposure(
     // Without an amount the figure tells only that it stays below the limit.
     let told = reached.filter(|ppm| held.is_some() || limit.as_ref().is_some_and(|l| *ppm <= l.ppm));
     exposure(&vapour.gas.id, told, limit, Some(emission(vapour, surface, temperature)), room)
+}
+
+/// A row for what is sprayed: all of it in the air at once.
+pub fn mist_exposure(
+    gas: &GasLimits,
+    held: AmountOfSubstance,
+    room: &Room,
+    temperature: ThermodynamicTemperature,
+) -> Exposure {
+    let source = Some(source(held, Release::AtOnce, temperature));
+    let mut row = exposure(&gas.id, at_once_ppm(held, room, temperature), gas.strictest(), source, room);
+    if row.worst_case_ppm > row.limit_ppm && !NOT_BY_DILUTION.contains(&gas.id.as_ref()) {
+        row.advice =
+            "As if all of it hung in the air as mist at once, which no spray does: outdoors, upwind, or a brush."
+                .into();
+    }
+    row
 }
 
 /// A row for a vapour that is there and cannot be worked out.

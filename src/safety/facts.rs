@@ -333,16 +333,22 @@ impl Facts<'_> {
     /// Equivalents of everything poured that plays these; each ingredient counts with its worst meaning. `None` when
     /// an amount is not known.
     pub fn equivalents(&self, roles: Roles) -> Option<f64> {
+        self.summed(roles, |p| p.equivalents(roles))
+    }
+
+    /// The same by what the lines say, without the errors of label and measure: where two sides are set off against each other.
+    pub fn said_equivalents(&self, roles: Roles) -> Option<f64> {
+        self.summed(roles, |p| p.equivalents(roles).map(|n| n / p.stock.over))
+    }
+
+    fn summed(&self, roles: Roles, of: impl Fn(&Present) -> Option<f64>) -> Option<f64> {
         let mut sum = 0.0;
         let mut seen = Vec::new();
         for p in self.playing(roles) {
             if !seen.contains(&p.ingredient) {
                 seen.push(p.ingredient);
-                let worst: Vec<f64> = self
-                    .playing(roles)
-                    .filter(|q| q.ingredient == p.ingredient)
-                    .map(|q| q.equivalents(roles))
-                    .collect::<Option<_>>()?;
+                let worst: Vec<f64> =
+                    self.playing(roles).filter(|q| q.ingredient == p.ingredient).map(&of).collect::<Option<_>>()?;
                 sum += worst.into_iter().fold(0.0, f64::max);
             }
         }
@@ -392,7 +398,7 @@ impl Facts<'_> {
         let of = |i: usize| self.poured().filter(move |p| p.ingredient == i && !self.is_unknown(i));
         let least = |p: &Present| {
             let (heavy, light) = p.stock.mass_g.zip(p.stock.mass_low_g)?;
-            let share = light * p.stock.percent_low / (heavy * p.stock.percent);
+            let share = light * p.stock.percent_low / (heavy * p.stock.percent) / p.stock.over;
             p.equivalents(roles).filter(|_| share.is_finite()).map(|n| n * share.clamp(0.0, 1.0))
         };
         let last = self.poured().map(|p| p.ingredient).max().map_or(0, |i| i + 1);

@@ -8,6 +8,7 @@ pub mod exposure;
 pub mod facts;
 pub mod label;
 pub mod parts_played;
+mod peracetic;
 pub mod protection;
 mod review;
 pub mod rules;
@@ -18,6 +19,7 @@ mod vapour_pressure;
 mod vapours;
 
 pub use explain::{Explanation, explain, gravity_word, rule_ids, rule_table_markdown};
+pub(crate) use review::NO_LIMIT_SHOWN;
 #[cfg(test)]
 pub(crate) use review::withheld;
 pub use review::{check, check_with, findings};
@@ -373,7 +375,15 @@ mod tests {
             let keys: Vec<&str> = keys.collect();
             assert!(keys.contains(&"gas_ml"), "{keys:?}");
             for key in keys {
-                assert!(["gas_ml", "worst_case_ppm", "heat_rise_c", "temperature_c"].contains(&key), "{key}");
+                assert!(review::SHOWN.contains(&key) || key == review::JUDGED_AT, "{key}");
+                for hidden in ["percent", "limit", "idlh", "kpa", "from", "spills", "_g"] {
+                    assert!(!key.contains(hidden), "{key}");
+                }
+            }
+            assert!(!review.exposure.is_empty());
+            for row in &review.exposure {
+                assert!(row.limit_ppm.is_none() && row.airflow_m3_h.is_none(), "{row:?}");
+                assert!(!row.limit.chars().chain(row.advice.chars()).any(|c| c.is_ascii_digit()), "{row:?}");
             }
             assert!(review.label.is_none() && review.storage.is_empty());
         }

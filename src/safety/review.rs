@@ -63,7 +63,7 @@ fn find(rules: &[Rule], facts: &Facts) -> (Vec<Hazard>, Vec<Made>) {
     let mut gases: Vec<Made> = Vec::new();
     let mut hazards: Vec<Hazard> = Vec::new();
     for rule in rules {
-        if let Some(found) = rule.check(facts) {
+        if let Some(found) = rule.find(facts) {
             gases.extend(found.gases.iter().cloned());
             hazards.push(hazard(rule, found));
         }
@@ -102,24 +102,50 @@ fn hazard(rule: &Rule, found: Found) -> Hazard {
     }
 }
 
-/// The figures of a finding that a refusal shows: what would be in the air and how hot it would get.
-const SHOWN: [&str; 4] = ["gas_ml", "worst_case_ppm", "heat_rise_c", "temperature_c"];
+/// The figures of a finding that a refusal shows: what would be in the air and how hot it would get; how long to rinse; and
+/// counts (of names, of rinses, of hazard classes) that tell nothing of an amount.
+pub(super) const SHOWN: [&str; 12] = [
+    "gas_ml",
+    "gas_each_gram_ml",
+    "worst_case_ppm",
+    "heat_rise_c",
+    "temperature_c",
+    "rinse_at_least_min",
+    "rinses",
+    "hazard_classes",
+    "names_not_known",
+    "strengths_not_known",
+    "epa_group",
+    "with_epa_group",
+];
 
 /// A refusal has no label and nothing to store, and keeps gas and temperature figures only: no threshold, no ratio, and
 /// no pressure, from which the amount poured could be worked out. Of primary explosives it keeps no figure at all.
 ///
+/// Where the amounts are not known and so nothing can be worked out, what is published of the gas stays: nothing passed it
+/// here, and it tells how little is deadly.
+///
 /// The one place where this is done, and the last step of every review: renderers show what is here.
 pub(crate) fn withheld(mut review: Review) -> Review {
-    if review.verdict != Verdict::Refuse {
+    let refused = review.verdict == Verdict::Refuse;
+    for hazard in &mut review.hazards {
+        let known = |key: &str| SHOWN.contains(&key);
+        let worked_out = hazard.numbers.iter().any(|(key, _)| known(key));
+        let published = |key: &str| !worked_out && key == "idlh_ppm";
+        if refused {
+            hazard.numbers.retain(|(key, _)| known(key) || published(key) || key == JUDGED_AT);
+            hide_ways(hazard);
+        }
+        // The temperature it was judged at stands where there is nothing else to say.
+        if hazard.numbers.len() > 1 {
+            hazard.numbers.retain(|(key, _)| key != JUDGED_AT);
+        }
+    }
+    if !refused {
         return review;
     }
     review.label = None;
     review.storage.clear();
-    for hazard in &mut review.hazards {
-        let explosive = hazard.products.iter().any(|p| p.contains("primary explosive"));
-        hazard.numbers.retain(|(key, _)| !explosive && SHOWN.contains(&key.as_str()));
-        hide_ways(hazard);
-    }
     review.exposure.iter_mut().for_each(no_way_round);
     review
 }
@@ -134,10 +160,20 @@ fn hide_ways(hazard: &mut Hazard) {
 }
 
 /// No air makes a refused mixture one to prepare, so none is called enough.
+///
+/// Nor the limit beside the figure: the two of them together are how much less would pass.
 fn no_way_round(row: &mut Exposure) {
     row.airflow_m3_h = None;
+    row.limit_ppm = None;
+    row.limit = NO_LIMIT_SHOWN.to_string();
     row.advice = "Refused, whatever the air.".to_string();
 }
+
+/// What stands in place of a limit in a refusal.
+pub(crate) const NO_LIMIT_SHOWN: &str = "not shown with a refusal";
+
+/// The figure of a finding that has no other: the temperature it was judged at.
+pub(super) const JUDGED_AT: &str = "judged_at_c";
 
 /// How many of the things that an unknown name could be are named.
 const MOST_SUSPECTS: usize = 3;

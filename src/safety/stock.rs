@@ -5,7 +5,7 @@
 //! source). So the mass is never under-estimated by much.
 
 use crate::amount::{Amount, Span, Strength, StrengthBasis, Unit};
-use crate::bath::{mass_fraction, warming_kj_mol};
+use crate::bath::{mass_fraction, most_over_line, warming_kj_mol};
 use crate::reference::schema::{Form, HazardRole, StrengthNeed};
 use crate::reference::{Ingredient, Meaning, Substance, incompatible};
 
@@ -26,8 +26,10 @@ pub struct Stock {
     pub mass_low_g: Option<f64>,
     /// Volume as poured, mL (a solid: its mass at 1 g/mL).
     pub volume_ml: Option<f64>,
-    /// Moles of the active substance.
+    /// Moles of the active substance, at most: with the errors of label and measure.
     pub moles: Option<f64>,
+    /// How many times what the line says that is.
+    pub over: f64,
     /// Heat that all of it sets free in much water, kJ, positive warms; `None` where it or the amount is not known.
     pub warming_kj: Option<f64>,
 }
@@ -70,8 +72,9 @@ pub fn stock(ingredient: &Ingredient, meaning: &Meaning, litres: Option<f64>) ->
         .copied()
         .or(substance.molar_mass_g_mol)
         .filter(|m| *m > 0.0);
+    let over = most_over_line(ingredient, solid, percent);
     // Without a molar mass it is a mixture of large molecules; 100 g/mol over-estimates what it can do.
-    let moles = mass_g.map(|g| g * percent / 100.0 / molar.unwrap_or(100.0));
+    let moles = mass_g.map(|g| g * percent / 100.0 / molar.unwrap_or(100.0) * over);
     let warming_kj = moles.zip(warming_kj_mol(ingredient, substance)).map(|(n, kj)| n * kj);
     Stock {
         percent,
@@ -82,6 +85,7 @@ pub fn stock(ingredient: &Ingredient, meaning: &Meaning, litres: Option<f64>) ->
         mass_low_g,
         volume_ml,
         moles,
+        over,
         warming_kj,
     }
 }

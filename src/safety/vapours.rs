@@ -4,6 +4,7 @@ use super::Exposure;
 use super::exposure::{self, Vapour, dangerous_ppm, gives_off, vapour_exposure, vapour_over, vapour_ppm};
 use super::facts::{Facts, Present};
 use super::parts_played::Roles;
+use super::peracetic;
 use super::rules::Found;
 use super::shares::lightest_g;
 use crate::amount::{AmountOfSubstance, Area, moles, square_millimetres};
@@ -15,6 +16,8 @@ pub const ASSUMED_MM: f64 = 100.0;
 /// Molar mass of ammonia, g/mol (IUPAC 2021 atomic weights).
 const AMMONIA_G_MOL: f64 = 17.031;
 
+const PEROXIDE: Roles = Roles::of(&[H::Peroxide]);
+const ACETIC: Roles = Roles::of(&[H::Acetic]);
 const FREE: Roles = Roles::of(&[H::FreeAmmonia]);
 const NITROGEN: Roles = Roles::of(&[H::FreeAmmonia, H::Ammonia, H::Ammonium]);
 const AMMONIUM: Roles = Roles::of(&[H::Ammonium]);
@@ -63,7 +66,25 @@ pub fn of_bath(facts: &Facts) -> Vec<Volatile> {
         }
     }
     all.extend(ammonia(facts));
+    all.extend(peracetic_acid(facts));
     all
+}
+
+/// Peracetic acid that peroxide and acetic acid make in the bath, at most: what the two bottles could hold by themselves.
+fn peracetic_acid(facts: &Facts) -> Option<Volatile> {
+    let poured = |p: &Present| p.before.is_none();
+    let pairs = || facts.meetings(PEROXIDE, ACETIC).filter(|(p, a)| poured(p) && poured(a));
+    pairs().next()?;
+    let (gas, substance) = (exposure_limits("peracetic_acid")?, substance("peracetic_acid")?);
+    let grams = |(p, a): (&Present, &Present)| {
+        Some(peracetic::percent_at_most(p, a) / 100.0 * (p.stock.mass_g? + a.stock.mass_g?))
+    };
+    let most = pairs().map(grams).try_fold(0.0, |so_far: f64, g| Some(so_far.max(g?)));
+    let percent = match most.zip(lightest_g(facts)) {
+        Some((g, all)) => Some((100.0 * g / all).min(100.0)),
+        None => pairs().map(|(p, a)| peracetic::percent_at_most(p, a)).reduce(f64::max),
+    };
+    Some(Volatile { gas, substance, percent, held: most.map(|g| moles(g / peracetic::G_MOL)) })
 }
 
 /// Ammonia that can leave the finished bath: what is free, less what acid binds, and what a base sets free.
@@ -86,8 +107,18 @@ impl Volatile {
         vapour_over(self.substance, self.percent?, facts.temperature())
     }
 
-    /// Its row: figures where they can be worked out, `null` where they can not.
+    /// Its row: figures where they can be worked out, `null` where they can not. What is sprayed counts as all in the air at
+    /// once: mist evaporates as it flies, and no surface bounds it.
     pub fn row(&self, facts: &Facts) -> Exposure {
+        let room = &facts.conditions.room;
+        match self.held.filter(|_| facts.sprayed()) {
+            Some(held) => exposure::mist_exposure(self.gas, held, room, facts.temperature()),
+            None => self.over_surface(facts),
+        }
+    }
+
+    /// Its row as it leaves an open surface.
+    pub fn over_surface(&self, facts: &Facts) -> Exposure {
         let room = &facts.conditions.room;
         match self.vapour(facts) {
             _ if self.held.is_some_and(|held| held <= moles(0.0)) => {

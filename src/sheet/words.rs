@@ -193,7 +193,7 @@ pub(super) const DEFERS: &str = "The label and the safety data sheet of what is 
 
 /// A figure of a finding in words: `worst_case_ppm` 12 is "in this air at worst 12 ppm".
 pub(super) fn figure(key: &str, value: f64) -> String {
-    const UNITS: [(&str, &str); 15] = [
+    const UNITS: [(&str, &str); 17] = [
         ("_mol_per_l", "mol/L"),
         ("_kg_m3", "kg/m\u{b3}"),
         ("_g_per_l", "g/L"),
@@ -201,11 +201,13 @@ pub(super) fn figure(key: &str, value: f64) -> String {
         ("_percent", "%"),
         ("_kpa", "kPa"),
         ("_ppm", "ppm"),
+        ("_mg_m3", "mg/m\u{b3}"),
         ("_mm3", "mm\u{b3}"),
         ("_mm2", "mm\u{b2}"),
         ("_mm", "mm"),
         ("_ml", "mL"),
         ("_m3", "m\u{b3}"),
+        ("_min", "min"),
         ("_c", "\u{b0}C"),
         ("_n", "N"),
         ("_g", "g"),
@@ -221,6 +223,16 @@ pub(super) fn figure(key: &str, value: f64) -> String {
         "worst_case" => "in this air at worst".to_string(),
         "dangerous_from" => "turns dangerous at a bath of".to_string(),
         "idlh" => "IDLH".to_string(),
+        "ph" => "pH".to_string(),
+        "epa_group" => "EPA group".to_string(),
+        "with_epa_group" => "with EPA group".to_string(),
+        "gas_each_gram" => "gas from each gram of the metal up to".to_string(),
+        "mist" => "in this air, all of it as mist, up to".to_string(),
+        "spills" => "runs out if the vessel gives way".to_string(),
+        "dissolved" => "dissolves up to".to_string(),
+        "plated" => "copper laid down up to".to_string(),
+        "strongest" => "the strongest".to_string(),
+        "in_bath" => "of the bath".to_string(),
         other => other.replace('_', " "),
     };
     let (value, unit) = if unit == "mL" && value >= 1000.0 { (value / 1000.0, "L") } else { (value, unit) };

@@ -73,6 +73,56 @@ pub struct RuleCard {
     /// What meets what; absent for a rule written in code.
     #[serde(default)]
     pub meeting: Option<Meeting>,
+    /// Upper bounds that go with a finding where the rule itself has none. They never change its gravity.
+    #[serde(default)]
+    pub figures: Option<Figures>,
+}
+
+/// Upper bounds of a finding, worked out from what is poured.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+pub struct Figures {
+    /// A gas, by volume.
+    #[serde(default)]
+    pub gas: Option<ToldGas>,
+    /// Warming, if all of the heat stayed in the mixture.
+    #[serde(default)]
+    pub heat: Option<ToldHeat>,
+}
+
+/// A gas that could come of it at most: of the bounds that are known the least.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+pub struct ToldGas {
+    /// Which gas, by its id in `shared/exposure.yaml` where it has limits.
+    #[serde(deserialize_with = "borrowed::text")]
+    pub id: Text,
+    /// What each side could make.
+    pub from: Vec<GasShare>,
+}
+
+/// Moles of gas per equivalent of these roles.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct GasShare {
+    /// Who brings it.
+    pub of: Vec<HazardRole>,
+    /// Moles per equivalent.
+    pub per: f64,
+}
+
+/// Where the heat comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ToldHeat {
+    /// The oxygen of an oxidiser burns something organic.
+    Burning,
+    /// The oxygen of an oxidiser burns a metal.
+    BurningMetal,
+    /// Peroxide falls apart.
+    Peroxide,
+    /// Dissolving, thinning, acid with base.
+    Mixing,
 }
 
 /// Two or three roles played by different ingredients.
@@ -313,4 +363,8 @@ pub enum HazardRole {
     Oxalate,
     SeriousPoison,
     CarbonMonoxideSource,
+    ActiveOxygen,
+    Formaldehyde,
+    HydrochloricAcid,
+    SolidPeroxide,
 }

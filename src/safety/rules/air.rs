@@ -9,13 +9,16 @@ use crate::safety::vapours::{bottles_ppm, of_bath};
 /// Over the limit, over what is dangerous to life or a tenth of what burns, far above. Ammonia has a rule of its own with
 /// the same steps, and gases made by a reaction are judged by them where they are made.
 ///
+/// A spray is judged here by its surface like any bath; its mist has a rule of its own, and a row of its own in the table of
+/// exposures.
+///
 /// What is less than a stop is judged on the finished bath, a stop on the bottles, which nothing poured to them thins.
 pub fn over_limit(facts: &Facts) -> Option<Found> {
     let mut worst: Option<(Gravity, &str, Found)> = None;
     for volatile in of_bath(facts).iter().filter(|v| v.gas.id != "ammonia") {
         let limit = volatile.gas.strictest().map(|l| l.ppm);
         let judged = |ppm: Option<f64>| ppm.and_then(|ppm| gravity_of(ppm, limit, volatile.gas));
-        let (bath, bottles) = (volatile.row(facts).worst_case_ppm, bottles_ppm(facts, volatile.gas));
+        let (bath, bottles) = (volatile.over_surface(facts).worst_case_ppm, bottles_ppm(facts, volatile.gas));
         let stop = judged(bottles).filter(|g| *g == Gravity::Stop);
         let Some(gravity) = stop.or(judged(bath).map(|g| g.min(Gravity::StrongCaution))) else { continue };
         let id = volatile.gas.id.as_ref();

@@ -5,12 +5,14 @@ use super::kit::{ACIDIC, names};
 use crate::reference::schema::{HazardRole as H, MetalFamily};
 use crate::amount::{in_moles, moles};
 use crate::safety::exposure::gravity_of;
-use crate::safety::facts::Facts;
+use crate::safety::facts::{Facts, Present};
 use crate::safety::parts_played::Roles;
 use crate::safety::{Gravity, vapours};
 
 const AMMONIA: Roles = Roles::of(&[H::Ammonia]);
 const COPPER: Roles = Roles::of(&[H::CopperSalt]);
+const AMMONIUM: Roles = Roles::of(&[H::Ammonium]);
+const CARBONATE: Roles = Roles::of(&[H::Carbonate]);
 const NITRATE: Roles = Roles::of(&[H::Nitrate]);
 
 /// The strongest that is household ammonia, per cent, with the tolerance of a label.
@@ -24,7 +26,7 @@ pub fn vapour(facts: &Facts) -> Option<Found> {
     }
     let bath = vapours::ammonia(facts)?;
     let limit = bath.gas.strictest().map(|l| l.ppm);
-    let (ppm, bottles) = (bath.row(facts).worst_case_ppm, vapours::bottles_ppm(facts, bath.gas));
+    let (ppm, bottles) = (bath.over_surface(facts).worst_case_ppm, vapours::bottles_ppm(facts, bath.gas));
     let judged = |ppm: Option<f64>| ppm.and_then(|ppm| gravity_of(ppm, limit, bath.gas));
     let strong = facts.playing(AMMONIA).any(|p| !p.stock.solid && p.percent() > HOUSEHOLD);
     let tiny_room = facts.room_m3.is_some_and(|v| v < 5.0);
@@ -54,13 +56,20 @@ pub fn vapour(facts: &Facts) -> Option<Found> {
 /// Gives off its gases by itself.
 pub fn ammonium_carbonate(facts: &Facts) -> Option<Found> {
     let carbonates = ["ammonium_carbonate", "ammonium_bicarbonate"];
-    facts.poured().find(|p| carbonates.contains(&p.substance.id.as_ref()))?;
+    let here = || facts.poured().filter(|p| carbonates.contains(&p.substance.id.as_ref()));
+    here().next()?;
     let gravity = match (facts.closed(), facts.temperature_c >= 40.0) {
         (true, true) => Gravity::Stop,
         (true, false) | (false, true) => Gravity::StrongCaution,
         (false, false) => Gravity::Caution,
     };
-    Some(Found::of(gravity))
+    // Everything but its water turns into gas: the ammonia and the carbon dioxide of each.
+    let of = |p: &Present| Some(p.equivalents(AMMONIUM)? + p.equivalents(CARBONATE)?);
+    let found = Found::of(gravity);
+    Some(match here().map(of).sum::<Option<f64>>().filter(|mol| *mol > 0.0) {
+        Some(mol) => found.volume(facts, mol),
+        None => found,
+    })
 }
 
 /// Ordinary verdigris chemistry; dried out with a nitrate it can explode.

@@ -1,7 +1,7 @@
 //! Metal under water in a vessel that is closed and turns: a tumbling barrel.
 
 use super::Found;
-use super::kit::{ACIDIC, ALKALI, PEROXIDE, on};
+use super::kit::{ACIDIC, ALKALI, PEROXIDE, each_gram, on};
 use crate::reference::schema::{HazardRole as H, MetalFamily};
 use crate::safety::Gravity;
 use crate::safety::facts::{Facts, Place, still_counts};
@@ -25,10 +25,10 @@ pub fn wet_metal(facts: &Facts) -> Option<Found> {
                 MetalFamily::Ferrous => Gravity::Note,
                 _ => Gravity::Caution,
             };
-            (gravity, on("water", m))
+            (gravity, on("water", m), m.family)
         })
-        .max_by(|(g, a), (h, b)| g.cmp(h).then_with(|| b.cmp(a)))
-        .map(|(gravity, who)| Found::of(gravity).who(who))
+        .max_by(|(g, a, _), (h, b, _)| g.cmp(h).then_with(|| b.cmp(a)))
+        .map(|(gravity, who, family)| each_gram(facts, family, Found::of(gravity).who(who)))
 }
 
 /// What clings from before and makes gas on metal, weaker for every rinse.
@@ -44,5 +44,5 @@ pub fn residue(facts: &Facts) -> Option<Found> {
         .filter(|p| [ACIDIC, ALKALI, PEROXIDE, CARBONATE].iter().any(|roles| p.is(*roles)))
         .map(|p| (still_counts(p, false, false), on(p.name(), metal)))
         .max_by(|(g, a), (h, b)| g.cmp(h).then_with(|| b.cmp(a)))
-        .map(|(gravity, who)| Found::of(gravity).who(who))
+        .map(|(gravity, who)| each_gram(facts, metal.family, Found::of(gravity).who(who)))
 }

@@ -79,8 +79,17 @@ pub fn three_together(facts: &Facts) -> Option<Found> {
         }
     }
     let (gravity, who) = worst?;
-    let chlorine = [facts.equivalents(CHLORIDE), facts.equivalents(ACID)].into_iter().flatten().reduce(f64::min);
-    Some(Found::of(gravity).who(who).gas(facts, "chlorine", chlorine.map(|n| n / 2.0)))
+    Some(Found::of(gravity).who(who).gas(facts, "chlorine", chlorine(facts)))
+}
+
+/// Moles of chlorine at most: two chlorides, two hydrogen ions and one oxygen atom of the oxidiser each (the half reactions
+/// of peroxide; permanganate and chlorate need more acid). Chlorate and hypochlorite bring chlorine of their own.
+fn chlorine(facts: &Facts) -> Option<f64> {
+    let own = facts.equivalents(Roles::of(&[H::Chlorate, H::Hypochlorite])).unwrap_or(0.0);
+    let chloride = facts.equivalents(CHLORIDE).map(|n| (n + own) / 2.0);
+    let acid = facts.equivalents(ACID).map(|n| n / 2.0);
+    let oxidiser = facts.equivalents(Roles::of(&[H::ActiveOxygen]));
+    [chloride, acid, oxidiser].into_iter().flatten().reduce(f64::min)
 }
 
 /// One ingredient is one thing at a time: two roles from one bottle must be of the same meaning.

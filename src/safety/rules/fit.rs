@@ -65,7 +65,8 @@ pub fn metal_not_meant(facts: &Facts) -> Option<Found> {
         let metal = p.metal?;
         (!meant.iter().any(|m| alike(m, metal))).then(|| format!("{} ({})", p.name, metal.name))
     });
-    strange.min().map(|who| Found::of(Gravity::StrongCaution).who(who))
+    let who = strange.min()?;
+    Some(Found::of(Gravity::StrongCaution).who(who).number("temperature_c", Some(facts.temperature_c)))
 }
 
 /// The recipe says that filled plastics do not take it.
@@ -78,7 +79,8 @@ pub fn filled_plastic(facts: &Facts) -> Option<Found> {
     };
     let part = facts.conditions.parts.iter().filter(|p| p.binder.is_some()).map(|p| &p.name).min()?;
     // The recipe's reason is text of the recipe: figures in it (a temperature) are no input amounts.
-    Some(Found::of(gravity).who(format!("{part}: {why}")))
+    let found = Found::of(gravity).who(format!("{part}: {why}"));
+    Some(found.number("temperature_c", Some(facts.temperature_c)))
 }
 
 /// Scalds from about 50 °C.

@@ -13,6 +13,9 @@ use crate::safety::parts_played::Roles;
 use once_cell::sync::Lazy;
 use std::collections::BTreeMap;
 
+/// Two group numbers, the lower one first.
+type Pair = (u16, u16);
+
 /// Group number, and the strength from which the member counts as strong.
 type Membership = BTreeMap<&'static str, Vec<(u16, f64)>>;
 
@@ -49,24 +52,30 @@ const JUDGED_IN_CODE: &[(&[H], &[H])] = &[
 
 /// The gravest pair of groups.
 pub fn groups(facts: &Facts) -> Option<Found> {
-    let mut worst: Option<(Gravity, String)> = None;
+    let mut worst: Option<(Gravity, String, Option<Pair>)> = None;
     for (i, p) in facts.present.iter().enumerate() {
         for q in facts.present.iter().skip(i + 1).filter(|q| apart(p, q)) {
             if judged_in_particular(p, q) {
                 continue;
             }
-            let hit = by_chart(p, q).into_iter().chain(by_appendix(p, q)).max();
+            let chart = by_chart(p, q);
+            let pair = chart.map(|(_, pair)| pair);
+            let hit = chart.map(|(hit, _)| hit).into_iter().chain(by_appendix(p, q)).max();
             let Some(hit) = hit else { continue };
             let here = hit.min(left(p)).min(left(q));
             let mut names = [p.name(), q.name()];
             names.sort_unstable();
             let who = names.join(" with ");
-            if worst.as_ref().is_none_or(|(g, w)| here > *g || (here == *g && who < *w)) {
-                worst = Some((here, who));
+            if worst.as_ref().is_none_or(|(g, w, _)| here > *g || (here == *g && who < *w)) {
+                worst = Some((here, who, pair));
             }
         }
     }
-    worst.map(|(gravity, who)| Found::of(gravity).who(who))
+    worst.map(|(gravity, who, pair)| {
+        let found = Found::of(gravity).who(who);
+        let group = |n: Option<u16>| n.map(f64::from);
+        found.number("epa_group", group(pair.map(|p| p.0))).number("with_epa_group", group(pair.map(|p| p.1)))
+    })
 }
 
 /// As for other residues; a film that has dried is for the rules that name it.
@@ -86,7 +95,8 @@ fn judged_in_particular(p: &Present, q: &Present) -> bool {
     by_data || JUDGED_IN_CODE.iter().any(|(a, b)| either(Roles::of(a), Roles::of(b)))
 }
 
-fn by_chart(p: &Present, q: &Present) -> Option<Gravity> {
+/// How grave the gravest cell is, and its two groups, the lower number first.
+fn by_chart(p: &Present, q: &Present) -> Option<(Gravity, Pair)> {
     let none = Vec::new();
     let groups = |x: &Present| MEMBERS.get(x.substance.id.as_ref()).unwrap_or(&none).clone();
     let mut worst = None;
@@ -98,7 +108,7 @@ fn by_chart(p: &Present, q: &Present) -> Option<Gravity> {
             let cell = incompatible().epa.cells.iter().find(|c| (c.a, c.b) == (m, n) || (c.a, c.b) == (n, m));
             // Group 107 is to be kept from everything but has no cells.
             let strong = p.percent() >= p_strong && q.percent() >= q_strong;
-            worst = worst.max(cell.map(|c| by_cell(c, strong)));
+            worst = worst.max(cell.map(|c| (by_cell(c, strong), (m.min(n), m.max(n)))));
         }
     }
     worst

@@ -3,18 +3,22 @@
 use super::Found;
 use crate::reference::{HazardKind as K, incompatible};
 use crate::safety::Gravity;
-use crate::safety::advice::ph_by_strong_ones;
+use super::kit::{RINSE_MIN, share_percent};
+use crate::safety::advice::{extreme_ph as ph_of_all, ph_by_strong_ones};
 use crate::safety::facts::Facts;
 
-/// As acid or as alkaline as what damages eyes for good: pH 2 or below, 11.5 or above (CLP Annex I 3.3.3).
+/// As acid or as alkaline as what damages eyes for good: pH 2 or below, 11.5 or above (CLP Annex I 3.3.3). Where only fruit
+/// acids, vinegar, soda or ammonia bring it there, which their own classes judge, it is a flag: a note and no class.
 pub fn extreme_ph(facts: &Facts) -> Option<Found> {
-    let ph = ph_by_strong_ones(facts)?.0;
-    let who = match ph {
-        ph if ph <= 2.0 => "strongly acid",
-        ph if ph >= 11.5 => "strongly alkaline",
-        _ => return None,
+    let extreme = |ph: f64| match ph {
+        ph if ph <= 2.0 => Some("strongly acid"),
+        ph if ph >= 11.5 => Some("strongly alkaline"),
+        _ => None,
     };
-    Some(Found::of(Gravity::Caution).who(who))
+    let by = |gravity, ph: Option<f64>| ph.and_then(|ph| Some((gravity, ph, extreme(ph)?)));
+    let strong = by(Gravity::Caution, ph_by_strong_ones(facts).map(|ph| ph.0));
+    let (gravity, ph, who) = strong.or_else(|| by(Gravity::Note, ph_of_all(facts).map(|ph| ph.0)))?;
+    Some(Found::of(gravity).who(who).number("ph", Some(ph)).number("rinse_at_least_min", Some(RINSE_MIN)))
 }
 
 /// A caution where a splash or a breath does lasting harm; a note where it only irritates.
@@ -32,7 +36,10 @@ pub fn as_mixed(facts: &Facts) -> Option<Found> {
     let worst = classes.iter().map(|c| if grave(c.kind, &c.cat) { Gravity::Caution } else { Gravity::Note }).max()?;
     let mut titles: Vec<String> = classes.iter().map(|c| c.title()).collect();
     titles.dedup();
-    Some(Found::of(worst).who(titles.join(", ")))
+    let classes = titles.len() as f64;
+    let most = share_percent(facts, |p| !p.substance.clp.classes.is_empty());
+    let found = Found::of(worst).who(titles.join(", "));
+    Some(found.number("hazard_classes", Some(classes)).number("in_bath_percent", most))
 }
 
 /// What burns skin and eyes before and while it is thinned.
@@ -48,8 +55,9 @@ pub fn corrosive_stock(facts: &Facts) -> Option<Found> {
     burning.dedup();
     let gravely = burning.iter().any(|(_, gravely)| *gravely);
     let names: Vec<&str> = burning.iter().map(|(name, _)| *name).collect();
-    (!names.is_empty())
-        .then(|| Found::of(if gravely { Gravity::StrongCaution } else { Gravity::Caution }).who(names.join(", ")))
+    let strongest = facts.poured().filter(|p| names.contains(&p.name())).map(|p| p.percent()).reduce(f64::max)?;
+    let found = Found::of(if gravely { Gravity::StrongCaution } else { Gravity::Caution }).who(names.join(", "));
+    Some(found.number("strongest_percent", Some(strongest)).number("rinse_at_least_min", Some(RINSE_MIN)))
 }
 
 #[cfg(test)]

@@ -26,6 +26,11 @@ pub const PEROXIDE: Roles = Roles::of(&[H::Peroxide]);
 /// Active chlorine.
 pub const HYPOCHLORITE: Roles = Roles::of(&[H::Hypochlorite]);
 
+/// The acids that give hydrogen; where only a salt is acid, that salt.
+pub fn acid_for_hydrogen(facts: &Facts) -> Roles {
+    if facts.any(ACID) { ACID } else { ACIDIC }
+}
+
 /// Metals above hydrogen that acids dissolve.
 pub const ABOVE_HYDROGEN: &[MetalFamily] = &[
     MetalFamily::Ferrous,
@@ -122,6 +127,57 @@ pub fn peroxide_rise_k(facts: &Facts) -> Option<f64> {
     let least_g = facts.named(|s| s.mass_low_g, f64::min);
     let (mol, grams) = facts.equivalents(PEROXIDE).filter(|n| *n > 0.0).zip(least_g)?;
     Some(rise_k(mol * PEROXIDE_KJ_MOL, grams))
+}
+
+/// The largest share of the finished bath, per cent by mass, of anything that this holds for.
+pub fn share_percent(facts: &Facts, of: impl Fn(&Present) -> bool) -> Option<f64> {
+    let shares = facts.poured().zip(&facts.components).filter(|(p, _)| of(p)).map(|(_, c)| c.percent.high);
+    shares.reduce(f64::max).filter(|percent| *percent > 0.0)
+}
+
+/// Minutes of running water on skin or in the eye after what burns them, as the first response of the review has it.
+pub const RINSE_MIN: f64 = 20.0;
+
+/// Moles of hydrogen that a mole of the metal gives at most, and its molar mass, g/mol (IUPAC 2021 atomic weights).
+pub fn hydrogen_of(family: MetalFamily) -> Option<(f64, f64)> {
+    match family {
+        MetalFamily::Aluminium => Some((1.5, 26.982)),
+        MetalFamily::Magnesium => Some((1.0, 24.305)),
+        MetalFamily::Zinc => Some((1.0, 65.38)),
+        MetalFamily::Ferrous => Some((1.5, 55.845)),
+        MetalFamily::Nickel => Some((1.0, 58.693)),
+        MetalFamily::Tin => Some((2.0, 118.71)),
+        _ => None,
+    }
+}
+
+/// Moles of hydrogen from so much acid or alkali on these metals: never more than the metal gives, where all of it was
+/// poured in and weighed. Of a part, a vessel or ballast the mass is not known, and the liquid alone is the bound.
+pub fn hydrogen(facts: &Facts, families: &'static [MetalFamily], from_liquid: Option<f64>) -> Option<f64> {
+    let mut each: Vec<(usize, f64)> = Vec::new();
+    for metal in facts.metal(families) {
+        let from = |i: usize| {
+            let mut most =
+                facts.poured().filter(|p| p.ingredient == i).map(|p| p.stock.mass_g.map(|g| g * p.stock.over));
+            let grams = most.try_fold(0.0, |so_far: f64, g| Some(so_far.max(g?)))?;
+            let (per_mole, molar) = hydrogen_of(metal.family)?;
+            Some(grams * per_mole / molar)
+        };
+        match metal.ingredient.and_then(|i| Some((i, from(i)?))) {
+            Some(one) => each.push(one),
+            None => return from_liquid,
+        }
+    }
+    each.sort_by(|a, b| a.0.cmp(&b.0).then(b.1.total_cmp(&a.1)));
+    each.dedup_by_key(|(i, _)| *i);
+    scarcer(from_liquid, Some(each.iter().map(|(_, mol)| mol).sum()).filter(|mol| *mol > 0.0))
+}
+
+/// With the gas that each gram of the metal gives at most, mL.
+pub fn each_gram(facts: &Facts, family: MetalFamily, found: Found) -> Found {
+    let volume =
+        hydrogen_of(family).map(|(mol, molar)| in_millilitres(gas_volume(moles(mol / molar), facts.temperature())));
+    found.number("gas_each_gram_ml", volume)
 }
 
 /// "acetone with hydrogen peroxide".

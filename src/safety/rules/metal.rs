@@ -24,9 +24,11 @@ fn worst_metal(
         .map(|(gravity, who)| Found::of(gravity).who(who))
 }
 
-/// Hydrogen from acid, limited by the acid: half a mole an equivalent.
-fn hydrogen(facts: &Facts, acids: Roles) -> Option<f64> {
-    facts.equivalents(acids).map(|n| n / 2.0)
+const LIGHT: &[MetalFamily] = &[MetalFamily::Aluminium, MetalFamily::Zinc, MetalFamily::Magnesium];
+
+/// Hydrogen from acid, half a mole an equivalent, or what the metal gives if that is less.
+fn hydrogen(facts: &Facts, families: &'static [MetalFamily], acids: Roles) -> Option<f64> {
+    super::kit::hydrogen(facts, families, facts.equivalents(acids).map(|n| n / 2.0))
 }
 
 /// Vinegar takes hold slowly; with salt, or with mineral acid, it runs hot.
@@ -40,7 +42,7 @@ pub fn acid_on_aluminium(facts: &Facts) -> Option<Found> {
         // Salted vinegar and mineral acids are what is published; plain vinegar is judged alike.
         if stop { Gravity::Stop } else { Gravity::StrongCaution }
     })?;
-    Some(found.gas(facts, "hydrogen", hydrogen(facts, ACID)))
+    Some(found.gas(facts, "hydrogen", hydrogen(facts, &[MetalFamily::Aluminium], ACID)))
 }
 
 /// Only weak soda on something that is not the vessel is less than a stop.
@@ -53,7 +55,7 @@ pub fn alkali_on_aluminium(facts: &Facts) -> Option<Found> {
         let stop = strong || m.place == Place::Vessel || m.fine || facts.closed();
         if stop { Gravity::Stop } else { Gravity::StrongCaution }
     })?;
-    Some(found.gas(facts, "hydrogen", facts.equivalents(ALKALI).map(|n| n * 1.5)))
+    Some(found.gas(facts, "hydrogen", super::kit::hydrogen(facts, &[MetalFamily::Aluminium], facts.equivalents(ALKALI).map(|n| n * 1.5))))
 }
 
 /// A thin plating on a part may be stripped in weak acid outdoors; a vessel, powder or strong acid is a stop.
@@ -68,7 +70,7 @@ pub fn acid_on_zinc(facts: &Facts) -> Option<Found> {
             Gravity::StrongCaution
         }
     })?;
-    Some(found.gas(facts, "hydrogen", hydrogen(facts, ACID)))
+    Some(found.gas(facts, "hydrogen", hydrogen(facts, &[MetalFamily::Zinc], ACID)))
 }
 
 /// Strong alkali dissolves zinc.
@@ -79,7 +81,7 @@ pub fn alkali_on_zinc(facts: &Facts) -> Option<Found> {
     let found = worst_metal(facts, &[MetalFamily::Zinc], &names(facts, STRONG_BASE), |m| {
         if m.fine || facts.closed() { Gravity::Stop } else { Gravity::StrongCaution }
     })?;
-    Some(found.gas(facts, "hydrogen", facts.equivalents(STRONG_BASE).map(|n| n / 2.0)))
+    Some(found.gas(facts, "hydrogen", super::kit::hydrogen(facts, &[MetalFamily::Zinc], facts.equivalents(STRONG_BASE).map(|n| n / 2.0))))
 }
 
 /// Fast even in vinegar.
@@ -88,7 +90,7 @@ pub fn acid_on_magnesium(facts: &Facts) -> Option<Found> {
         return None;
     }
     let found = worst_metal(facts, &[MetalFamily::Magnesium], &names(facts, ACIDIC), |_| Gravity::Stop)?;
-    Some(found.gas(facts, "hydrogen", hydrogen(facts, ACIDIC)))
+    Some(found.gas(facts, "hydrogen", hydrogen(facts, &[MetalFamily::Magnesium], ACIDIC)))
 }
 
 /// Usual and wanted with vinegar; fast with mineral acids; a burst vessel when closed.
@@ -98,7 +100,7 @@ pub fn acid_on_iron(facts: &Facts) -> Option<Found> {
         return None;
     }
     let strong = facts.strongest(STRONG_ACID);
-    let families: &[MetalFamily] = &[MetalFamily::Ferrous, MetalFamily::Tin, MetalFamily::Nickel];
+    let families: &'static [MetalFamily] = &[MetalFamily::Ferrous, MetalFamily::Tin, MetalFamily::Nickel];
     let found = worst_metal(facts, families, &names(facts, acids), |m| {
         let vessel = m.place == Place::Vessel;
         if facts.closed() {
@@ -110,17 +112,17 @@ pub fn acid_on_iron(facts: &Facts) -> Option<Found> {
         }
     })?;
     let release = if strong.is_some() { Release::AtOnce } else { Release::Slow };
-    Some(found.releases(facts, "hydrogen", hydrogen(facts, ACID), release))
+    Some(found.releases(facts, "hydrogen", hydrogen(facts, families, ACID), release))
 }
 
-/// Heat by displacement: about 420 kJ per mole of copper on aluminium, 220 on zinc (CRC, recalled).
+/// Heat by displacement: about 420 kJ per mole of copper on aluminium, 220 on zinc; 480 per mole of iron(III) on aluminium
+/// (CRC, standard enthalpies of formation of the ions, recalled): the most of them counts.
 pub fn metal_salt_on_light_metal(facts: &Facts) -> Option<Found> {
     if !facts.any(METAL_SALT) {
         return None;
     }
     let etchant = facts.playing(METAL_SALT).filter(|p| p.plays(H::Etchant)).map(|p| p.percent()).reduce(f64::max);
-    let light: &[MetalFamily] = &[MetalFamily::Aluminium, MetalFamily::Zinc, MetalFamily::Magnesium];
-    let found = worst_metal(facts, light, &names(facts, METAL_SALT), |m| {
+    let found = worst_metal(facts, LIGHT, &names(facts, METAL_SALT), |m| {
         let vessel = m.place == Place::Vessel;
         let stop = facts.closed()
             || m.fine
@@ -129,8 +131,8 @@ pub fn metal_salt_on_light_metal(facts: &Facts) -> Option<Found> {
             || (etchant.is_some_and(|p| p >= 2.0) && m.family == MetalFamily::Aluminium);
         if stop { Gravity::Stop } else { Gravity::StrongCaution }
     })?;
-    let heat = facts.equivalents(Roles::of(&[H::CopperSalt])).zip(facts.least_g);
-    let rise = heat.map(|(n, g)| rise_k(n * 420.0, g)).filter(|r| *r > 0.0);
+    let heat = facts.equivalents(METAL_SALT).zip(facts.least_g);
+    let rise = heat.map(|(n, g)| rise_k(n * 480.0, g)).filter(|r| *r > 0.0);
     Some(found.number("heat_rise_c", rise))
 }
 
@@ -140,6 +142,5 @@ pub fn solvent_on_light_metal(facts: &Facts) -> Option<Found> {
     if !facts.any(solvent) {
         return None;
     }
-    let light: &[MetalFamily] = &[MetalFamily::Aluminium, MetalFamily::Zinc, MetalFamily::Magnesium];
-    worst_metal(facts, light, &names(facts, solvent), |_| Gravity::Stop)
+    worst_metal(facts, LIGHT, &names(facts, solvent), |_| Gravity::Stop)
 }

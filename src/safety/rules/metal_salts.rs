@@ -21,10 +21,12 @@ pub fn poisonous_hydride(facts: &Facts) -> Option<Found> {
         return None;
     }
     let found = Found::of(Gravity::Stop).who(names(facts, HYDRIDE));
-    Some(match poison.plays(H::Arsenic) {
-        true => found.gas(facts, "arsine", facts.equivalents(Roles::of(&[H::Arsenic]))),
-        false => found,
-    })
+    let (gas, of) = match poison {
+        p if p.plays(H::Arsenic) => ("arsine", H::Arsenic),
+        p if p.plays(H::Antimony) => ("stibine", H::Antimony),
+        _ => ("hydrogen_selenide", H::Selenium),
+    };
+    Some(found.gas(facts, gas, facts.equivalents(Roles::of(&[of]))))
 }
 
 /// Lead, and what is sold with lead in it: solder, old pewter.
@@ -36,7 +38,9 @@ pub fn lead_with_acid(facts: &Facts) -> Option<Found> {
     let solder = facts.metals.iter().find(|m| m.may_hold_lead);
     let solder = solder.map(|m| (Gravity::Caution, on(&names(facts, ACIDIC), m)));
     let (gravity, who) = lead.or(solder)?;
-    Some(Found::of(gravity).who(who))
+    // Two equivalents of acid take up a mole of lead.
+    let dissolved = facts.equivalents(ACIDIC).map(|n| n / 2.0 * 207.2);
+    Some(Found::of(gravity).who(who).number("dissolved_g", dissolved))
 }
 
 /// A loose film, no hazard worth the name.
@@ -46,7 +50,8 @@ pub fn copper_plates_out(facts: &Facts) -> Option<Found> {
         return None;
     }
     let iron = facts.metal(&[MetalFamily::Ferrous]).next()?;
-    Some(Found::of(Gravity::Note).who(on(&names(facts, salt), iron)))
+    let plated = facts.equivalents(salt).map(|n| n * 63.546);
+    Some(Found::of(Gravity::Note).who(on(&names(facts, salt), iron)).number("plated_g", plated))
 }
 
 /// What dissolves metal by itself, on a part.
@@ -59,7 +64,10 @@ pub fn etchant(facts: &Facts) -> Option<Found> {
     let who = metal.map(|m| on(&names(facts, etchant), m)).min()?;
     // Ferric nitrate is sold as a patina salt, the others as etchants.
     let sold_as_one = facts.playing(etchant).any(|p| p.is(Roles::of(&[H::Chloride, H::Persulfate])));
-    Some(Found::of(if sold_as_one { Gravity::Caution } else { Gravity::Note }).who(who))
+    // A mole of metal at most for each: two of iron(III) take up one of copper, and the copper(II) that is made as much again.
+    let dissolved = facts.equivalents(etchant).map(|n| n * 63.546);
+    let found = Found::of(if sold_as_one { Gravity::Caution } else { Gravity::Note }).who(who);
+    Some(found.number("dissolved_g", dissolved))
 }
 
 const NITRIC: Roles = Roles::of(&[H::Nitric]);

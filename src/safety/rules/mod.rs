@@ -16,6 +16,9 @@ use crate::reference::schema::{Grade, Meeting, RuleCard};
 
 mod kit;
 mod meetings;
+mod told;
+
+use kit::three_figures;
 
 /// Makes the `mod` and the entry in [`CODED`] from one line a rule: `file: "rule-id" => function`.
 macro_rules! registry {
@@ -130,6 +133,16 @@ impl Rule {
             How::Code(check) => check(facts),
         }
     }
+
+    /// What it finds, with the figures of its card: for showing. What is only judged does not need them.
+    pub fn find(&self, facts: &Facts) -> Option<Found> {
+        self.check(facts).map(|found| told::complete(self.card, facts, found))
+    }
+}
+
+/// Whether what is made is a primary explosive: then nothing is said in figures.
+pub fn explosive(card: &RuleCard) -> bool {
+    card.products.iter().any(|product| product.contains("primary explosive"))
 }
 
 /// What a rule found; its text is on the card.
@@ -169,7 +182,7 @@ impl Found {
     /// With a figure, unless it is not finite.
     pub fn number(mut self, key: &str, value: Option<f64>) -> Self {
         if let Some(value) = value.filter(|v| v.is_finite()) {
-            self.numbers.push((key.to_string(), kit::three_figures(value)));
+            self.numbers.push((key.to_string(), three_figures(value)));
         }
         self
     }

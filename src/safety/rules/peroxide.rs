@@ -7,6 +7,7 @@ use crate::reference::schema::{HazardRole as H, MetalFamily};
 use crate::safety::Gravity;
 use crate::safety::facts::{Facts, Present, still_counts};
 use crate::safety::parts_played::Roles;
+use crate::safety::peracetic;
 
 const ACETIC: Roles = Roles::of(&[H::Acetic]);
 const IONS: Roles = Roles::of(&[H::MetalIons]);
@@ -25,11 +26,11 @@ const MUCH_PERACETIC: f64 = 2.0;
 pub fn peracetic_acid(facts: &Facts) -> Option<Found> {
     let mut worst: Option<Found> = None;
     for (peroxide, acid) in facts.meetings(PEROXIDE, ACETIC) {
-        let at_most = peracetic_percent(peroxide, acid);
+        let at_most = peracetic::percent(peroxide, acid);
         let gravity = gravity_of(peroxide, acid.percent(), at_most, facts)
             .min(still_counts(peroxide, false, false))
             .min(still_counts(acid, false, false));
-        let found = Found::of(gravity).who(with(peroxide, acid)).number("peracetic_percent", Some(at_most));
+        let found = Found::of(gravity).who(with(peroxide, acid)).number("peracetic_percent", Some(peracetic::percent_at_most(peroxide, acid)));
         if worst.as_ref().is_none_or(|w| (found.gravity, &w.who) > (w.gravity, &found.who)) {
             worst = Some(found);
         }
@@ -40,44 +41,13 @@ pub fn peracetic_acid(facts: &Facts) -> Option<Found> {
 fn gravity_of(bottle: &Present, acid: f64, at_most: f64, facts: &Facts) -> Gravity {
     let peroxide = bottle.percent();
     let strong_metal = peroxide >= 12.0 && facts.metal(CATALYSTS).next().is_some();
-    if facts.closed() || at_most > MUCH_PERACETIC || (freed_percent(bottle) >= 30.0 && acid >= 25.0) || strong_metal {
+    if facts.closed() || at_most > MUCH_PERACETIC || (peracetic::freed_percent(bottle) >= 30.0 && acid >= 25.0) || strong_metal {
         Gravity::Stop
     } else if peroxide > KITCHEN_PEROXIDE || acid > KITCHEN_ACETIC || facts.temperature_c > 40.0 || facts.sprayed() {
         Gravity::StrongCaution
     } else {
         Gravity::Caution
     }
-}
-
-/// Hydrogen peroxide that an acid frees from it, per cent of its mass: an acid takes a powder apart, so that not its
-/// solubility in water but all that it carries counts.
-fn freed_percent(bottle: &Present) -> f64 {
-    let carried = || Some(bottle.stock.percent * bottle.played.equivalents(PEROXIDE) * 34.014 / bottle.substance.molar_mass_g_mol?);
-    bottle.stock.solid.then(carried).flatten().unwrap_or_else(|| bottle.percent())
-}
-
-/// The most peracetic acid the two stocks can hold at equilibrium, mass per cent.
-///
-/// `x (water + x) = K (acid - x) (peroxide - x)` in moles per kilogram, K = 2.5 (recalled, literature 2 to 3 near room
-/// temperature). With the amounts unknown the worst of all ratios counts.
-fn peracetic_percent(peroxide: &Present, acid: &Present) -> f64 {
-    let (freed, acetic) = (freed_percent(peroxide), acid.percent());
-    match (peroxide.stock.mass_g, acid.stock.mass_g) {
-        (Some(p), Some(a)) if p + a > 0.0 => equilibrium(freed, acetic, p / (p + a)),
-        _ => (1..20).map(|i| equilibrium(freed, acetic, f64::from(i) / 20.0)).fold(0.0, f64::max),
-    }
-}
-
-fn equilibrium(peroxide_percent: f64, acid_percent: f64, share: f64) -> f64 {
-    let (grams_p, grams_a) = (peroxide_percent * 10.0 * share, acid_percent * 10.0 * (1.0 - share));
-    let (p, a) = (grams_p / 34.014, grams_a / 60.052);
-    let water = (1000.0 - grams_p - grams_a).max(0.0) / 18.015;
-    let constant = 2.5;
-    // (1 - K) x² + (water + K (a + p)) x - K a p = 0; the root between 0 and the scarcer of the two.
-    let (qa, qb, qc) = (1.0 - constant, water + constant * (a + p), -constant * a * p);
-    let root = (qb * qb - 4.0 * qa * qc).max(0.0).sqrt();
-    let x = (-qb + root) / (2.0 * qa);
-    x.clamp(0.0, a.min(p)) * 76.051 / 10.0
 }
 
 /// Oxygen and heat, by the strength of the bottle; a bath that starts hot has used part of its margin.
@@ -130,15 +100,6 @@ mod tests {
     fn rise_of_decomposing_peroxide() {
         for (percent, rise) in [(3.0, 22.0), (6.0, 43.0), (9.0, 65.0), (12.0, 87.0), (30.0, 217.0)] {
             assert!((adiabatic_rise(percent) - rise).abs() < 1.0, "{percent}");
-        }
-    }
-
-    /// Check values of the reference data: finished 2.5 % with 1.5 % gives 0.06 %, 5 with 3 0.25, 15 with 6 1.5, 50 with 15 14.4.
-    #[test]
-    fn peracetic_acid_at_equilibrium() {
-        for (acid, peroxide, expected) in [(5.0, 3.0, 0.06), (10.0, 6.0, 0.25), (30.0, 12.0, 1.5), (100.0, 30.0, 14.4)] {
-            let x = equilibrium(peroxide, acid, 0.5);
-            assert!((x - expected).abs() / expected < 0.08, "{acid} with {peroxide}: {x}");
         }
     }
 }

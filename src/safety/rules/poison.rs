@@ -1,12 +1,14 @@
 //! Substances that are themselves the hazard.
 
 use super::Found;
-use super::kit::names;
-use crate::reference::schema::HazardRole as H;
+use super::kit::{hydrogen, names, share_percent};
+use crate::reference::schema::{HazardRole as H, MetalFamily};
 use crate::reference::{HazardKind, Role, Substance, incompatible};
 use crate::safety::Gravity;
-use crate::safety::facts::Facts;
+use crate::safety::facts::{Facts, Present};
 use crate::safety::parts_played::Roles;
+
+const LIGHT: &[MetalFamily] = &[MetalFamily::Aluminium, MetalFamily::Zinc, MetalFamily::Magnesium];
 
 /// For licensed practice only.
 pub fn never_at_home(facts: &Facts) -> Option<Found> {
@@ -24,7 +26,9 @@ pub fn serious_poison(facts: &Facts) -> Option<Found> {
     let poison = Roles::of(&[H::SeriousPoison]);
     let percent = facts.strongest(poison)?;
     let gravity = if percent >= 1.0 { Gravity::StrongCaution } else { Gravity::Caution };
-    Some(Found::of(gravity).who(names(facts, poison)))
+    let share = share_percent(facts, |p| p.is(poison));
+    let found = Found::of(gravity).who(names(facts, poison));
+    Some(found.number("strongest_percent", Some(percent)).number("in_bath_percent", share))
 }
 
 /// Burns by itself, and slowly makes hydrogen with water.
@@ -34,20 +38,27 @@ pub fn metal_powder(facts: &Facts) -> Option<Found> {
         return None;
     }
     let shut_in = facts.closed() && facts.poured().any(|p| p.stock.wet);
-    Some(Found::of(if shut_in { Gravity::Stop } else { Gravity::Caution }).who(names(facts, powder)))
+    let found = Found::of(if shut_in { Gravity::Stop } else { Gravity::Caution }).who(names(facts, powder));
+    Some(match hydrogen(facts, LIGHT, None) {
+        Some(mol) => found.volume(facts, mol),
+        None => found,
+    })
 }
 
 /// Above the limit of Annex I of Regulation (EU) 2019/1148.
 pub fn restricted_sale(facts: &Facts) -> Option<Found> {
     let limits = incompatible().roles.get(&H::RestrictedSale)?;
-    let mut over: Vec<&str> = facts
-        .poured()
-        .filter(|p| limits.get(p.substance.id.as_ref()).is_some_and(|limit| p.percent() > *limit + 0.2))
-        .map(|p| p.name())
-        .collect();
-    over.sort_unstable();
-    over.dedup();
-    (!over.is_empty()).then(|| Found::of(Gravity::Caution).who(over.join(", ")))
+    let over = || {
+        let limit = |p: &Present| limits.get(p.substance.id.as_ref()).copied().filter(|limit| p.percent() > *limit + 0.2);
+        facts.poured().filter_map(move |p| Some((p, limit(p)?)))
+    };
+    let mut names: Vec<&str> = over().map(|(p, _)| p.name()).collect();
+    names.sort_unstable();
+    names.dedup();
+    // The one that is furthest over.
+    let (p, limit) = over().max_by(|(p, a), (q, b)| (p.percent() / a).total_cmp(&(q.percent() / b)))?;
+    let found = Found::of(Gravity::Caution).who(names.join(", "));
+    Some(found.number("strongest_percent", Some(p.percent())).number("limit_percent", Some(limit)))
 }
 
 /// Heavy metals that are classified as toxic to water life: a caution from the strength at which the eye damage class
@@ -73,5 +84,5 @@ pub fn toxic_to_water(facts: &Facts) -> Option<Found> {
     let grams = salts.iter().map(|p| p.stock.mass_g.map(|g| g * p.stock.percent / 100.0)).sum::<Option<f64>>();
     let share = grams.zip(facts.least_g).map(|(g, all)| g / all);
     let gravity = if share.is_none_or(|s| s >= 0.03) { Gravity::Caution } else { Gravity::Note };
-    Some(Found::of(gravity).who(names.join(", ")))
+    Some(Found::of(gravity).who(names.join(", ")).number("in_bath_percent", share_percent(facts, |p| toxic(p.substance))))
 }

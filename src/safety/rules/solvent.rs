@@ -1,10 +1,11 @@
 //! Solvents and drying oils.
 
 use super::Found;
-use super::kit::names;
+use super::kit::{names, rise_k};
 use crate::reference::schema::HazardRole as H;
 use crate::safety::Gravity;
-use crate::safety::facts::Facts;
+use crate::safety::exposure::gives_off;
+use crate::safety::facts::{Facts, Present};
 use crate::safety::parts_played::Roles;
 
 const SOLVENT: Roles = Roles::of(&[H::FlammableSolvent]);
@@ -17,7 +18,8 @@ pub fn flammable_vapour(facts: &Facts) -> Option<Found> {
     let solvents: Vec<_> = facts.playing(SOLVENT).filter(|p| p.percent() >= 10.0).collect();
     if solvents.is_empty() {
         let wet = |p: &&crate::safety::facts::Present| p.is(SOLVENT) && p.before.is_some_and(|b| !b.dried);
-        return facts.present.iter().any(|p| wet(&p)).then(|| Found::of(Gravity::Note));
+        let left: Vec<_> = facts.present.iter().filter(wet).collect();
+        return (!left.is_empty()).then(|| burns_from(&left, Found::of(Gravity::Note)));
     }
     let wipe = solvents.iter().all(|p| p.stock.volume_ml.is_some_and(|ml| ml <= WIPE_ML));
     let gravity = match facts.temperature_c {
@@ -27,7 +29,19 @@ pub fn flammable_vapour(facts: &Facts) -> Option<Found> {
         _ if wipe => Gravity::Note,
         _ => Gravity::Caution,
     };
-    Some(Found::of(gravity).who(names(facts, SOLVENT)))
+    // All of it as vapour.
+    let vapour = solvents.iter().map(|p| p.stock.moles).sum::<Option<f64>>().filter(|mol| *mol > 0.0);
+    let found = burns_from(&solvents, Found::of(gravity).who(names(facts, SOLVENT)));
+    Some(match vapour {
+        Some(mol) => found.volume(facts, mol),
+        None => found,
+    })
+}
+
+/// With the share of the air from which the vapour burns, the lowest of them.
+fn burns_from(solvents: &[&Present], found: Found) -> Found {
+    let lel = solvents.iter().filter_map(|p| gives_off(p.substance)?.lel_percent).reduce(f64::min);
+    found.number("burns_in_air_from_percent", lel)
 }
 
 /// Heats itself hours later.
@@ -37,5 +51,9 @@ pub fn drying_oil(facts: &Facts) -> Option<Found> {
         return None;
     }
     let spread = facts.any(Roles::of(&[H::SoaksUpOil]));
-    Some(Found::of(if spread { Gravity::Stop } else { Gravity::StrongCaution }).who(names(facts, oil)))
+    // Burnt whole: 39 kJ a gram of oil (heats of combustion of vegetable oils, CRC Handbook, recalled).
+    let oils = facts.playing(oil).map(|p| p.stock.mass_g).sum::<Option<f64>>();
+    let rise = oils.zip(facts.least_g).map(|(grams, all)| rise_k(grams * 39.0, all)).filter(|rise| *rise > 0.0);
+    let found = Found::of(if spread { Gravity::Stop } else { Gravity::StrongCaution }).who(names(facts, oil));
+    Some(found.number("heat_rise_c", rise))
 }

@@ -1,7 +1,7 @@
 //! Gas that has to get out, mist, a bath that is kept, and what was there before.
 
 use super::Found;
-use super::kit::{ABOVE_HYDROGEN, ACID, ACIDIC, HYPOCHLORITE, PEROXIDE, scarcer};
+use super::kit::{ABOVE_HYDROGEN, ACIDIC, HYPOCHLORITE, PEROXIDE, acid_for_hydrogen, hydrogen, scarcer};
 use crate::reference::schema::{HazardRole as H, MetalFamily};
 use crate::safety::Gravity;
 use crate::safety::facts::Facts;
@@ -25,11 +25,13 @@ pub fn gases_made(facts: &Facts) -> Vec<(&'static str, Option<f64>)> {
         made.push(("ammonia and carbon dioxide", facts.equivalents(CARBONATE)));
     }
     if facts.any(ACIDIC) && facts.metal(ABOVE_HYDROGEN).next().is_some() {
-        made.push(("hydrogen", facts.equivalents(ACID).map(|n| n / 2.0).filter(|n| *n > 0.0)));
+        let from_acid = facts.equivalents(acid_for_hydrogen(facts)).map(|n| n / 2.0);
+        made.push(("hydrogen", hydrogen(facts, ABOVE_HYDROGEN, from_acid).filter(|n| *n > 0.0)));
     }
     let light: &[MetalFamily] = &[MetalFamily::Aluminium, MetalFamily::Zinc, MetalFamily::Magnesium];
     if facts.any(Roles::of(&[H::Alkali])) && facts.metal(light).next().is_some() {
-        made.push(("hydrogen", facts.equivalents(Roles::of(&[H::Alkali])).map(|n| n * 1.5)));
+        let from_alkali = facts.equivalents(Roles::of(&[H::Alkali])).map(|n| n * 1.5);
+        made.push(("hydrogen", hydrogen(facts, light, from_alkali)));
     }
     if facts.any(HYPOCHLORITE) && !facts.metals.is_empty() && !facts.any(PEROXIDE) {
         made.push(("oxygen", facts.equivalents(HYPOCHLORITE).map(|n| n / 2.0)));
@@ -63,7 +65,15 @@ pub fn spray(facts: &Facts) -> Option<Found> {
     if !facts.sprayed() || gases_made(facts).is_empty() {
         return None;
     }
-    Some(Found::of(if facts.closed() { Gravity::Stop } else { Gravity::Caution }))
+    Some(made_in_all(facts, Found::of(if facts.closed() { Gravity::Stop } else { Gravity::Caution })))
+}
+
+/// With the volume of everything that the mixture makes, where it is known.
+fn made_in_all(facts: &Facts, found: Found) -> Found {
+    match gases_made(facts).iter().filter_map(|(_, n)| *n).sum::<f64>() {
+        mol if mol > 0.0 => found.volume(facts, mol),
+        _ => found,
+    }
 }
 
 /// Mist of anything but water.
@@ -82,7 +92,12 @@ pub fn mist(facts: &Facts) -> Option<Found> {
         H::Oxidiser,
         H::FlammableSolvent,
     ]);
-    Some(Found::of(if facts.any(irritant) { Gravity::Caution } else { Gravity::Note }))
+    let found = Found::of(if facts.any(irritant) { Gravity::Caution } else { Gravity::Note });
+    // All that is not water, in the air of the room at once: no spray does worse.
+    let water = |p: &crate::safety::facts::Present| p.plays(H::Water);
+    let grams = facts.poured().filter(|p| !water(p)).map(|p| p.stock.mass_g.map(|g| g * p.stock.percent / 100.0));
+    let grams = grams.sum::<Option<f64>>();
+    Some(found.number("mist_mg_m3", grams.zip(facts.room_m3).map(|(g, m3)| g * 1000.0 / m3)))
 }
 
 /// Kept past the job: a stop where gas gathers or a residue becomes explosive.
@@ -92,7 +107,7 @@ pub fn kept(facts: &Facts) -> Option<Found> {
     }
     let silver = facts.any(Roles::of(&[H::SilverSalt])) && facts.any(AMMONIA);
     if !gases_made(facts).is_empty() || silver {
-        return Some(Found::of(Gravity::Stop));
+        return Some(made_in_all(facts, Found::of(Gravity::Stop)));
     }
     let changes = facts.any(Roles::of(&[H::Sulfide, H::Ammonia, H::Hypochlorite, H::Sulfite, H::Persulfate]));
     changes.then(|| Found::of(Gravity::Caution))
@@ -105,5 +120,7 @@ pub fn contact_before(facts: &Facts) -> Option<Found> {
     let mut names: Vec<String> = known.map(|p| p.name().to_string()).chain(unknown.map(|u| u.name.clone())).collect();
     names.sort();
     names.dedup();
-    (!names.is_empty()).then(|| Found::of(Gravity::Note).who(names.join(", ")))
+    let least = facts.conditions.after.iter().map(|past| past.left.rinse.least()).min();
+    let found = || Found::of(Gravity::Note).who(names.join(", ")).number("rinses", least.map(f64::from));
+    (!names.is_empty()).then(found)
 }

@@ -14,11 +14,13 @@ pub fn ingredient(facts: &Facts) -> Option<Found> {
     }
     let meets = |p: &&Present| facts.unknown.iter().any(|u| !u.ingredients.contains(&p.ingredient));
     let partners = sorted(facts.present.iter().filter(|p| reacts_with_much(p)).filter(meets).map(|p| p.name()));
+    let many = names.len() as f64;
     let names = names.join(", ");
-    Some(match partners.is_empty() {
+    let found = match partners.is_empty() {
         true => Found::of(Gravity::Note).who(names),
         false => Found::of(Gravity::Stop).who(format!("{names} with {}", partners.join(", "))),
-    })
+    };
+    Some(found.number("names_not_known", Some(many)))
 }
 
 fn sorted<'a>(names: impl Iterator<Item = &'a str>) -> Vec<&'a str> {
@@ -33,14 +35,17 @@ pub fn strength(facts: &Facts) -> Option<Found> {
     let mut names = facts.strength_missing.clone();
     names.sort();
     names.dedup();
-    (!names.is_empty()).then(|| Found::of(Gravity::Note).who(names.join(", ")))
+    let many = names.len() as f64;
+    (!names.is_empty())
+        .then(|| Found::of(Gravity::Note).who(names.join(", ")).number("strengths_not_known", Some(many)))
 }
 
 /// A word that alone is enough.
 pub fn forbidden_name(facts: &Facts) -> Option<Found> {
-    let found = facts.unknown.iter().map(|u| u.name.as_str()).filter(|name| {
+    let found = || facts.unknown.iter().map(|u| u.name.as_str()).filter(|name| {
         let name = name.to_lowercase();
         incompatible().forbidden_words.iter().any(|word| name.contains(word.as_ref()))
     });
-    found.min().map(|name| Found::of(Gravity::Stop).who(name))
+    let many = found().count() as f64;
+    found().min().map(|name| Found::of(Gravity::Stop).who(name).number("names_not_known", Some(many)))
 }

@@ -1,7 +1,7 @@
 //! What the review found, on the sheet.
 
 use super::cleaned;
-use crate::safety::{Exposure, Gravity, Hazard, Review, Verdict};
+use crate::safety::{Exposure, Gravity, Hazard, NO_LIMIT_SHOWN, Review, Verdict};
 use crate::sheet::model::{Block, Finding, FirstAction, Section, Sheet};
 use crate::sheet::not_judged_line;
 use crate::sheet::words::{self, Round};
@@ -109,7 +109,10 @@ fn air(e: &Exposure) -> String {
         Some(ppm) => format!("limit {} ppm ({})", words::figures(ppm, 3, Round::Down), words::clean(&e.limit)),
         None => "no limit known".into(),
     };
-    let mut text = format!("{}: {reached}; {limit}", words::clean(&e.gas));
+    let mut text = match e.limit == NO_LIMIT_SHOWN {
+        true => format!("{}: {reached}", words::clean(&e.gas)),
+        false => format!("{}: {reached}; {limit}", words::clean(&e.gas)),
+    };
     if let Some(flow) = e.airflow_m3_h {
         let flow = words::figures(flow, 2, Round::Up);
         text.push_str(&format!("; {flow} m\u{b3} of fresh air an hour would hold it there"));

@@ -1,7 +1,7 @@
 //! A review as JSON.
 
 use super::{number, texts, verdict};
-use crate::safety::{Exposure, Gravity, Hazard, Label, Review, Statement};
+use crate::safety::{Exposure, Gravity, Hazard, Label, NO_LIMIT_SHOWN, Review, Statement};
 use serde_json::{Map, Value, json};
 
 /// A review, with the keys of `check`. Amounts never stand in it.
@@ -29,7 +29,7 @@ pub(super) fn not_modelled(review: &Review) -> Vec<String> {
         if e.worst_case_ppm.is_none() {
             lines.push(format!("what {} would reach in the air is not modelled here", e.gas));
         }
-        if e.limit_ppm.is_none() {
+        if e.limit_ppm.is_none() && e.limit != NO_LIMIT_SHOWN {
             lines.push(format!("no limit in ppm is known for {}", e.gas));
         }
     }

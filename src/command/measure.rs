@@ -33,20 +33,40 @@ fn whole(path: &str, name: &str, options: &Options) -> Checked<Measurement> {
 
 /// The streaming pass when the file is a binary STL; otherwise all of it but the search for trapped air.
 fn quick(path: &str, name: &str, options: &Options) -> Checked<Measurement> {
-    let (mut source, length): (Box<dyn Read + Send>, Option<u64>) = if path == "-" {
-        (Box::new(std::io::stdin()), None)
-    } else {
-        let file = File::open(path).map_err(|e| unreadable(name, &e))?;
-        let length = file.metadata().map_err(|e| unreadable(name, &e))?.len();
-        (Box::new(file), Some(length))
-    };
+    if path == "-" {
+        return quick_source(std::io::stdin(), name, options);
+    }
+    let file = File::open(path).map_err(|e| unreadable(name, &e))?;
+    let found = file.metadata().map_err(|e| unreadable(name, &e))?;
+    // Only a regular file can be read at several places at once, and only of that is the length known.
+    if !found.is_file() {
+        return quick_source(file, name, options);
+    }
+    let mut head = Vec::new();
+    (&file).take(STL_HEAD as u64).read_to_end(&mut head).map_err(|e| unreadable(name, &e))?;
+    if mesh::is_binary_stl(&head, Some(found.len())) {
+        return mesh::quick_file(&file, name, &streaming(options));
+    }
+    held(head.as_slice().chain(file), name, options)
+}
+
+/// The same from a source that can only be read in order.
+fn quick_source(mut source: impl Read + Send, name: &str, options: &Options) -> Checked<Measurement> {
     let mut head = Vec::new();
     (&mut source).take(STL_HEAD as u64).read_to_end(&mut head).map_err(|e| unreadable(name, &e))?;
     let source = head.as_slice().chain(source);
-    if mesh::is_binary_stl(&head, length) {
-        let quick = QuickOptions { unit: options.unit, ..QuickOptions::default() };
-        return mesh::quick(source, length, name, &quick);
+    if mesh::is_binary_stl(&head, None) {
+        return mesh::quick(source, None, name, &streaming(options));
     }
+    held(source, name, options)
+}
+
+fn streaming(options: &Options) -> QuickOptions {
+    QuickOptions { unit: options.unit, ..QuickOptions::default() }
+}
+
+/// What is no binary STL, held in memory.
+fn held(source: impl Read, name: &str, options: &Options) -> Checked<Measurement> {
     let bytes = rest_of(source, name)?;
     let mut found = mesh::measure(&bytes, name, &Options { air: false, ..*options })?;
     found.warnings.push(

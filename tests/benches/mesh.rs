@@ -5,7 +5,7 @@
 //! for one part. The rivals take turns and the best
 //! time of each counts, so that a busy machine hurts all alike. Nothing is asserted: the README quotes the ratios.
 
-use bathwright::part::mesh::{Options, QuickOptions, load, measure, quick};
+use bathwright::part::mesh::{Options, QuickOptions, load, measure, quick_file};
 use std::fs::File;
 use std::io::{BufWriter, Read, Write};
 use std::path::Path;
@@ -58,13 +58,12 @@ fn race(rivals: &mut [Rival<'_>]) -> Vec<Duration> {
 }
 
 fn streaming(path: &Path) {
-    let length = path.metadata().expect("the file is there").len();
     let before = resident_kb();
     let pass = |closedness: bool, threads: usize| {
         move || {
             let file = File::open(path).expect("the file opens");
             let options = QuickOptions { closedness, threads, ..QuickOptions::default() };
-            let found = quick(file, Some(length), "large.stl", &options).expect("it is measured");
+            let found = quick_file(&file, "large.stl", &options).expect("it is measured");
             assert_eq!(found.watertight, closedness);
         }
     };

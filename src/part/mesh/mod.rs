@@ -9,6 +9,7 @@
 mod air;
 mod boxes;
 mod circle;
+mod feed;
 mod fit;
 mod format;
 mod hull;
@@ -34,8 +35,8 @@ mod waterline;
 
 pub use air::{AirTrap, AirTraps, Tilt};
 pub use measurement::{Cylinder, EnclosingBox, Faults, Measurement, Options, Wetted, measure};
-pub use quick::{QuickOptions, quick};
-pub use solid::{BelowLevel, CaughtAir, Solid};
+pub use quick::{QuickOptions, quick, quick_file};
+pub use solid::{BelowLevel, CaughtAir, Rooms, Solid};
 pub use stl::{STL_HEAD, is_binary_stl};
 pub use triangles::{BYTES_PER_TRIANGLE, MOST_TRIANGLES, Triangles};
 pub use unit::{LengthUnit, six_figures};

@@ -1,9 +1,10 @@
 //! The streaming pass over a binary STL: volume, area, box and closedness in one reading, holding one block a thread.
 //!
-//! Blocks are a whole number of triangles and at most 128 KiB: larger reads were measured to be several times slower. Each
+//! Blocks are a whole number of triangles (see `feed`). Each
 //! block gives sums of its own, which are added in the order of the file, so the answer does not depend on the number of
 //! threads. Closedness is a sum over directed edges of a hash keyed for this run (see `keyed`): zero means closed.
 
+use super::feed::{At, BLOCK, Feed, Placed, Streamed, cut_short, fill, lock};
 use super::keyed::Key;
 use super::measurement::Measurement;
 use super::stl::{self, HEADER, RECORD};
@@ -14,11 +15,9 @@ use crate::amount::{Estimate, cubic_millimetres, millimetres, square_millimetres
 use crate::diag::{Checked, Problem, Problems};
 use crate::part::Side;
 use std::collections::BTreeMap;
+use std::fs::File;
 use std::io::Read;
-use std::sync::{Mutex, MutexGuard};
-
-/// Triangles in a block: the most that fit in 128 KiB.
-const BLOCK: usize = (128 << 10) / RECORD;
+use std::sync::Mutex;
 
 /// How to run the streaming pass.
 #[derive(Debug, Clone, Copy)]
@@ -38,85 +37,118 @@ impl Default for QuickOptions {
     }
 }
 
-/// Measures a binary STL while reading it. `length` is the size of the file in bytes when it is known.
+/// Measures a binary STL while reading it in order. `length` is the size of the source in bytes when it is known.
 ///
 /// # Errors
 /// Anything but a binary STL, a file that is cut short, coordinates that are not finite, or a source that fails.
 pub fn quick(
-    source: impl Read + Send,
+    mut source: impl Read + Send,
     length: Option<u64>,
     name: &str,
     options: &QuickOptions,
 ) -> Checked<Measurement> {
-    let result = run(source, length, options).map_err(|p| Problems::from(p).in_file(name))?;
-    Ok(Measurement { warnings: Problems(result.warnings).in_file(name).0, ..result })
+    let work = || {
+        let head = Head::read(&mut source, length)?;
+        let feed = Streamed::new(source, head.first, head.promised);
+        let sums = sum(&feed, &head, options)?;
+        let more = fill(&mut feed.into_source(), &mut [0; 1])? > 0;
+        answer(&sums, &head, more, options)
+    };
+    named(work(), name)
 }
 
-fn run(mut source: impl Read + Send, length: Option<u64>, options: &QuickOptions) -> Result<Measurement, Problem> {
-    // The header and the first triangle, whose first corner is the origin of all sums: it is on the part.
-    let mut head = [0; HEADER + RECORD];
-    let got = fill(&mut source, &mut head)?;
-    let promised = stl::declared_count(&head[..got]).unwrap_or(0) as u64;
-    let fits = length.is_some_and(|l| promised > 0 && l == HEADER as u64 + RECORD as u64 * promised);
-    if !fits && (got < HEADER || stl::looks_like_text(&head[..got])) {
-        return Err(
-            Problem::error("the streaming pass reads binary STL only").hint("measure this file without --quick")
-        );
+/// Measures a binary STL in a file, every thread reading its own blocks. Where the handle stands does not matter.
+///
+/// # Errors
+/// As [`quick`]; a file that is no regular one, such as a pipe.
+pub fn quick_file(file: &File, name: &str, options: &QuickOptions) -> Checked<Measurement> {
+    let work = || {
+        let unreadable = |e: std::io::Error| Problem::error(format!("the file cannot be read: {e}"));
+        let length = file.metadata().map_err(unreadable)?.len();
+        let head = Head::read(&mut At { file, offset: 0 }, Some(length))?;
+        let room = length.saturating_sub(HEADER as u64) / RECORD as u64;
+        if room < head.promised {
+            return Err(cut_short(head.promised, room));
+        }
+        let sums = sum(&Placed::new(file, head.promised), &head, options)?;
+        let more = length > HEADER as u64 + RECORD as u64 * head.promised;
+        answer(&sums, &head, more, options)
+    };
+    named(work(), name)
+}
+
+fn named(found: Result<Measurement, Problem>, name: &str) -> Checked<Measurement> {
+    let found = found.map_err(|p| Problems::from(p).in_file(name))?;
+    Ok(Measurement { warnings: Problems(found.warnings).in_file(name).0, ..found })
+}
+
+/// What stands before the second triangle.
+struct Head {
+    promised: u64,
+    first: [u8; RECORD],
+    /// The first corner, which is on the part: the origin of all sums.
+    origin: V3,
+}
+
+impl Head {
+    fn read(source: &mut impl Read, length: Option<u64>) -> Result<Self, Problem> {
+        let mut head = [0; HEADER + RECORD];
+        let got = fill(source, &mut head)?;
+        let promised = stl::declared_count(&head[..got]).unwrap_or(0) as u64;
+        let fits = length.is_some_and(|l| promised > 0 && l == HEADER as u64 + RECORD as u64 * promised);
+        if !fits && (got < HEADER || stl::looks_like_text(&head[..got])) {
+            return Err(
+                Problem::error("the streaming pass reads binary STL only").hint("measure this file without --quick")
+            );
+        }
+        if promised == 0 {
+            return Err(Problem::error("the header promises no triangles").hint("export the file again"));
+        }
+        if got < head.len() {
+            return Err(cut_short(promised, 0));
+        }
+        let first: [u8; RECORD] = head[HEADER..].try_into().unwrap_or([0; RECORD]);
+        Ok(Head { promised, first, origin: stl::corners(&first)[0] })
     }
-    if promised == 0 {
-        return Err(Problem::error("the header promises no triangles").hint("export the file again"));
-    }
-    let first: [u8; RECORD] = head[HEADER..].try_into().unwrap_or([0; RECORD]);
-    let origin = stl::corners(&first)[0];
-    let feed = Mutex::new(Feed { source, first: Some(first), next: 0, read: 0, promised, end: None });
+}
+
+/// The sums over all blocks, on as many threads as asked for but no more than there are blocks.
+fn sum(feed: &impl Feed, head: &Head, options: &QuickOptions) -> Result<Sums, Problem> {
     let folded = Mutex::new(Folded { next: 0, waiting: BTreeMap::new(), sums: Sums::new() });
+    let found = First::default();
     let key = Key::random();
     let work = || {
         if options.closedness {
-            worker::<true>(&feed, &folded, origin, &key)
+            worker::<true>(feed, &folded, &found, head.origin, &key)
         } else {
-            worker::<false>(&feed, &folded, origin, &key)
+            worker::<false>(feed, &folded, &found, head.origin, &key)
         }
     };
+    let blocks = head.promised.div_ceil(BLOCK as u64);
     std::thread::scope(|scope| {
-        for _ in 1..options.threads.max(1) {
+        for _ in 1..blocks.min(options.threads as u64) {
             scope.spawn(work);
         }
         work();
     });
-    let mut feed = feed.into_inner().unwrap_or_else(|e| e.into_inner());
-    let sums = folded.into_inner().unwrap_or_else(|e| e.into_inner()).sums;
-    if let Some(problem) = feed.end.take() {
-        return Err(problem);
+    match found.into_inner().unwrap_or_else(|e| e.into_inner()) {
+        Some((_, problem)) => Err(problem),
+        None => Ok(folded.into_inner().unwrap_or_else(|e| e.into_inner()).sums),
     }
-    if feed.read < promised {
-        return Err(Problem::error(format!(
-            "the file is cut short: its header promises {promised} triangles, and it has {}",
-            feed.read
-        ))
-        .hint("export or download the file again"));
-    }
+}
+
+/// Turns the sums into what is told.
+fn answer(sums: &Sums, head: &Head, more: bool, options: &QuickOptions) -> Result<Measurement, Problem> {
+    let (origin, triangles) = (head.origin, head.promised);
     let mut warnings = Vec::new();
-    let mut rest = [0; 1];
-    if fill(&mut feed.source, &mut rest)? > 0 {
+    if more {
         warnings.push(
             Problem::warning(format!(
-                "the header promises {promised} triangles, and more bytes follow them that were not read"
+                "the header promises {triangles} triangles, and more bytes follow them that were not read"
             ))
             .hint("check that nothing of the part is missing, or export the file again"),
         );
     }
-    answer(&sums, origin, promised, options, warnings)
-}
-
-/// Turns the sums into what is told.
-fn answer(
-    sums: &Sums,
-    origin: V3,
-    triangles: u64,
-    options: &QuickOptions,
-    mut warnings: Vec<Problem>,
-) -> Result<Measurement, Problem> {
     let (low, high) = (sums.low.map(f64::from), sums.high.map(f64::from));
     if let Some(&bad) = low.iter().chain(&high).chain(&origin).find(|c| !usable(**c)) {
         return Err(bad_coordinate(bad));
@@ -171,69 +203,6 @@ fn answer(
     })
 }
 
-/// Where blocks come from, in order.
-struct Feed<R> {
-    source: R,
-    /// The first triangle, which was read with the header.
-    first: Option<[u8; RECORD]>,
-    next: u64,
-    read: u64,
-    promised: u64,
-    end: Option<Problem>,
-}
-
-impl<R: Read> Feed<R> {
-    /// Fills a block with the next triangles: its number, how many triangles, and the number of the first of them.
-    fn block(&mut self, buffer: &mut [u8]) -> Option<(u64, usize, u64)> {
-        let left = self.promised - self.read;
-        if left == 0 || self.end.is_some() {
-            return None;
-        }
-        let wanted = (left.min(BLOCK as u64) as usize) * RECORD;
-        let from = match self.first.take() {
-            Some(first) => {
-                buffer[..RECORD].copy_from_slice(&first);
-                RECORD
-            }
-            None => 0,
-        };
-        let got = match fill(&mut self.source, &mut buffer[from..wanted]) {
-            Ok(n) => (from + n) / RECORD,
-            Err(problem) => {
-                self.end = Some(problem);
-                return None;
-            }
-        };
-        if got == 0 {
-            self.end = Some(
-                Problem::error(format!(
-                    "the file is cut short: its header promises {} triangles, and it has {}",
-                    self.promised, self.read
-                ))
-                .hint("export or download the file again"),
-            );
-            return None;
-        }
-        let at = (self.next, got, self.read);
-        (self.next, self.read) = (self.next + 1, self.read + got as u64);
-        Some(at)
-    }
-}
-
-/// Reads until the buffer is full or the source ends.
-fn fill(source: &mut impl Read, buffer: &mut [u8]) -> Result<usize, Problem> {
-    let mut got = 0;
-    while got < buffer.len() {
-        match source.read(&mut buffer[got..]) {
-            Ok(0) => break,
-            Ok(n) => got += n,
-            Err(e) if e.kind() == std::io::ErrorKind::Interrupted => {}
-            Err(e) => return Err(Problem::error(format!("the file cannot be read: {e}"))),
-        }
-    }
-    Ok(got)
-}
-
 /// Sums of blocks, added in their order.
 struct Folded {
     next: u64,
@@ -251,27 +220,36 @@ impl Folded {
     }
 }
 
-fn lock<T>(m: &Mutex<T>) -> MutexGuard<'_, T> {
-    // A poisoned lock would mean that another worker panicked; what it guards is plain numbers.
-    m.lock().unwrap_or_else(|e| e.into_inner())
-}
+/// The problem nearest the beginning of the file, with the number of triangles before it.
+type First = Mutex<Option<(u64, Problem)>>;
 
-fn worker<const CLOSED: bool>(feed: &Mutex<Feed<impl Read>>, folded: &Mutex<Folded>, origin: V3, key: &Key) {
+fn worker<const CLOSED: bool>(feed: &impl Feed, folded: &Mutex<Folded>, found: &First, origin: V3, key: &Key) {
+    let fail = |before: u64, problem: Problem| {
+        let mut found = lock(found);
+        if found.as_ref().is_none_or(|f| before < f.0) {
+            *found = Some((before, problem));
+        }
+    };
     let mut buffer = vec![0; BLOCK * RECORD];
-    loop {
-        let Some((number, count, first)) = lock(feed).block(&mut buffer) else { return };
-        let records = buffer[..count * RECORD].as_chunks::<RECORD>().0;
+    // Blocks are handed out in order, so whoever holds an earlier one than a block that failed still finishes it.
+    while lock(found).is_none() {
+        let block = match feed.block(&mut buffer) {
+            Ok(Some(block)) => block,
+            Ok(None) => return,
+            Err((before, problem)) => return fail(before, problem),
+        };
+        let records = buffer[..block.triangles * RECORD].as_chunks::<RECORD>().0;
         let sums = block_sums::<CLOSED>(records, origin, key);
         // A coordinate that is not finite makes the area of its triangle not finite.
         if !sums.area.is_finite() {
             let bad = records.iter().position(|r| stl::corners(r).iter().flatten().any(|c| !c.is_finite()));
+            let before = block.before + bad.unwrap_or(0) as u64;
             let problem = Problem::error("a coordinate is not a finite number")
-                .in_field(format!("triangle {}", first + bad.unwrap_or(0) as u64 + 1))
+                .in_field(format!("triangle {}", before + 1))
                 .hint("export the part again; the file is damaged or was written by a faulty program");
-            lock(feed).end.get_or_insert(problem);
-            return;
+            return fail(before, problem);
         }
-        lock(folded).take(number, sums);
+        lock(folded).take(block.number, sums);
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::build::*;
 use bathwright::amount::*;
-use bathwright::part::mesh::{LengthUnit, Options, QuickOptions, load, measure, quick, read};
+use bathwright::part::mesh::{LengthUnit, Options, QuickOptions, load, measure, quick, quick_file, read};
 use std::io::Write;
 
 fn cube() -> Triangles {
@@ -164,6 +164,41 @@ fn the_streaming_pass_tells_what_it_cannot_read() {
     let inch = QuickOptions { unit: Some(LengthUnit::Inch), ..QuickOptions::default() };
     let m = quick(good.as_slice(), None, "a.stl", &inch).unwrap();
     assert!((in_millimetres(m.size[2]) - 254.0).abs() < 1e-9);
+}
+
+/// A file of many blocks, read by several threads at once: the same errors as in order, whichever thread meets them first.
+#[test]
+fn the_streaming_pass_tells_the_same_of_a_file_read_at_several_places() {
+    let good = binary_stl(&cube().into_iter().cycle().take(12_000).collect::<Vec<_>>());
+    let both = |bytes: &[u8]| {
+        let mut file = tempfile::tempfile().unwrap();
+        file.write_all(bytes).unwrap();
+        let told = |threads| {
+            let options = QuickOptions { threads, ..QuickOptions::default() };
+            let seen = |found: bathwright::diag::Checked<bathwright::part::mesh::Measurement>| match found {
+                Ok(m) => m.warnings.iter().map(ToString::to_string).collect(),
+                Err(problems) => problems.to_string(),
+            };
+            let placed: String = seen(quick_file(&file, "a.stl", &options));
+            (placed, seen(quick(bytes, Some(bytes.len() as u64), "a.stl", &options)))
+        };
+        let (one, many) = (told(1), told(4));
+        assert_eq!(one.0, many.0);
+        assert_eq!(one.1, many.1);
+        assert_eq!(one.0, one.1);
+        one.0
+    };
+    // Every edge a thousand times in both directions is closed.
+    assert_eq!(both(&good), "");
+    assert!(both(&good[..good.len() - 60]).contains("promises 12000 triangles, and it has 11998"));
+    assert!(both(&good[..90]).contains("it has 0"));
+    assert!(both(&[good.as_slice(), &[1; 60]].concat()).contains("more bytes follow"));
+    assert!(both(b"").contains("binary STL only") && both(&stl(&cube())).contains("binary STL only"));
+    let mut bad = good.clone();
+    for triangle in [11_990, 7_000, 3_000] {
+        bad[84 + triangle * 50 + 20..][..4].copy_from_slice(&f32::NAN.to_le_bytes());
+        assert!(both(&bad).contains(&format!("triangle {}", triangle + 1)));
+    }
 }
 
 fn zipped(parts: &[(&str, &[u8])]) -> Vec<u8> {

@@ -37,7 +37,8 @@ pub fn filled_density(metal_by_mass: MassFraction, metal: MassDensity, binder: M
 
 /// Volume of solid material in a printed part; the ends are equal where it is exact for its shape.
 ///
-/// The room inside the walls is the shape offset inward: exact for a box, a cylinder and a sphere, sampled for a mesh.
+/// The room inside the walls is the shape offset inward: exact for a box, a cylinder and a sphere, sampled for a mesh, where
+/// sealed voids have walls of their own and are empty.
 pub fn solid_volume(shape: &Shape, print: &MakeUp) -> Estimate<Volume> {
     let whole = in_cubic_millimetres(shape.envelope());
     let wall = in_millimetres(print.walls).max(0.0);
@@ -45,6 +46,7 @@ pub fn solid_volume(shape: &Shape, print: &MakeUp) -> Estimate<Volume> {
         + in_millimetres(print.bottom.unwrap_or(print.walls)).max(0.0);
     let less = |size: Length, by: f64| (in_millimetres(size) - by).max(0.0);
     let exact = |core: f64| Estimate::exact(core);
+    let mut voids = exact(0.0);
     let core = match shape {
         Shape::Box { length, width, height } => {
             exact(less(*length, 2.0 * wall) * less(*width, 2.0 * wall) * less(*height, ends))
@@ -55,13 +57,15 @@ pub fn solid_volume(shape: &Shape, print: &MakeUp) -> Estimate<Volume> {
         Shape::Sphere { diameter } => exact(std::f64::consts::PI / 6.0 * less(*diameter, 2.0 * wall).powi(3)),
         // Of a displaced volume the walls are not known: anything from all infill to all wall.
         Shape::Displaced { .. } => Estimate { best: whole * 0.8, low: 0.0, high: whole },
-        Shape::Mesh(solid) => solid
-            .core(print.walls, print.top.unwrap_or(print.walls), print.bottom.unwrap_or(print.walls))
-            .map(in_cubic_millimetres),
+        Shape::Mesh(solid) => {
+            let rooms = solid.rooms(print.walls, print.top.unwrap_or(print.walls), print.bottom.unwrap_or(print.walls));
+            voids = rooms.voids.map(in_cubic_millimetres);
+            rooms.core.map(in_cubic_millimetres)
+        }
     };
     let hollow = 1.0 - (print.infill_percent / 100.0).clamp(0.0, 1.0);
-    let solid = |core: f64| cubic_millimetres((whole - core * hollow).max(0.0));
-    Estimate { best: solid(core.best), low: solid(core.high), high: solid(core.low) }
+    let solid = |core: f64, voids: f64| cubic_millimetres((whole - voids - core * hollow).max(0.0));
+    Estimate { best: solid(core.best, voids.best), low: solid(core.high, voids.high), high: solid(core.low, voids.low) }
 }
 
 /// Mass by print make-up. The ends allow for trapped air, lines laid too thick and the spread of the density.

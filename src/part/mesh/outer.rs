@@ -40,6 +40,8 @@ impl Range {
 pub(super) struct Outer {
     /// The surface that displaces, about the origin given; empty when nothing is enclosed.
     pub surface: Vec<Tri>,
+    /// The faces inside it that bound material: of sealed voids, and of bodies that lie in them; about the origin given.
+    pub inner: Vec<Tri>,
     /// Outward bodies less sealed voids; `None` when the surface is not closed and not repaired.
     pub material: Option<Range>,
     /// What displaces liquid. Not closed and not repaired: the convex hull, which is at least as large.
@@ -98,6 +100,7 @@ pub(super) fn enclosed(mesh: &Triangles, found: &Topology, origin: V3) -> Outer 
     );
     Outer {
         surface: hull.unwrap_or_default(),
+        inner: Vec::new(),
         material: None,
         envelope: Range { best: ceiling, low: 0.0, high: ceiling },
         voids: 0.0,
@@ -187,6 +190,7 @@ fn closed(mesh: &Triangles, found: &Topology, origin: V3) -> Outer {
     let voids: f64 = -volumes.iter().filter(|v| **v < 0.0).sum::<f64>();
     let material = Range::exact(sum - voids);
     let centroid = centre(&tris);
+    let mut inner = in_voids(&tris, &found.body_of, &volumes, true);
     let (surface, envelope, overlapping) = match union::outer(&out_tris, &out_faces, &out_body) {
         Outcome::Apart => (out_tris, Range::exact(sum), false),
         Outcome::Joined(surface) => {
@@ -203,10 +207,32 @@ fn closed(mesh: &Triangles, found: &Topology, origin: V3) -> Outer {
                 ))
                 .hint("join the bodies in the program the mesh was made with and export it again"),
             );
+            // The surface then holds every outward body.
+            inner = in_voids(&tris, &found.body_of, &volumes, false);
             (out_tris, Range { best: sum, low: largest, high: sum }, true)
         }
     };
-    Outer { surface, material: Some(material), envelope, voids, centroid, overlapping, warnings }
+    Outer { surface, inner, material: Some(material), envelope, voids, centroid, overlapping, warnings }
+}
+
+/// The faces of voids and, if asked for, of the outward bodies that lie in one.
+fn in_voids(tris: &[Tri], body_of: &[u32], volumes: &[f64], bodies: bool) -> Vec<Tri> {
+    let of = |keep: &dyn Fn(usize) -> bool| -> Vec<Tri> {
+        tris.iter().zip(body_of).filter(|(_, b)| keep(**b as usize)).map(|(t, _)| *t).collect()
+    };
+    let voids = of(&|b| volumes[b] < 0.0);
+    if voids.is_empty() || !bodies {
+        return voids;
+    }
+    let tree = Boxes::new(&voids);
+    let mut lies: Vec<Option<bool>> = vec![None; volumes.len()];
+    for (t, &b) in tris.iter().zip(body_of) {
+        let b = b as usize;
+        if volumes[b] > 0.0 && lies[b].is_none() && norm(normal2(t)) > 0.0 {
+            lies[b] = Some(tree.winding(scale(add(add(t[0], t[1]), t[2]), 1.0 / 3.0)) < 0);
+        }
+    }
+    of(&|b| volumes[b] < 0.0 || lies[b] == Some(true))
 }
 
 /// Marks bodies that face inwards without lying inside one that faces outwards.

@@ -30,41 +30,61 @@ impl Skin {
     }
 }
 
-/// The share of the room enclosed by a surface that lies deeper than the skin, 0 to 1: best, low, high. The ends are three
-/// standard errors of the mean of the runs away, which is wide for evenly spread points. `None` when nothing is enclosed.
+/// Shares of the room enclosed by a surface, 0 to 1, each: best, low, high. The ends are three standard errors of the mean
+/// of the runs away, which is wide for evenly spread points.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Shares {
+    /// What lies in material, deeper than the skin.
+    pub core: [f64; 3],
+    /// What lies in sealed voids.
+    pub voids: [f64; 3],
+}
+
+/// How much of the room enclosed by the outer `surface` is core and how much is void; `inner` are the faces of voids, and of
+/// what lies in them. `None` when nothing is enclosed.
 ///
 /// Counts points inside and points inside whose distance from every face is more than that face's skin, so that corners are
 /// not counted twice and re-entrant edges round off as an offset does. The points are those of J. H. Halton, Numer. Math. 2
 /// (1960) 84, in bases 2, 3 and 5. Same surface, same points, same answer.
-pub(super) fn core_share(surface: &[Tri], skin: Skin) -> Option<[f64; 3]> {
+pub(super) fn shares(surface: &[Tri], inner: &[Tri], skin: Skin) -> Option<Shares> {
     let (low, high) = bounds(surface.iter().flatten().copied())?;
     let size = sub(high, low);
-    let behind: Vec<f64> = surface.iter().map(|t| skin.behind(t)).collect();
-    let reach = behind.iter().copied().fold(0.0, f64::max);
-    let tree = Boxes::new(surface);
+    let behind = |of: &[Tri]| -> Vec<f64> { of.iter().map(|t| skin.behind(t)).collect() };
+    let both = [surface, inner].map(|of| (of, Boxes::new(of), behind(of)));
+    let reach = both.iter().flat_map(|b| &b.2).copied().fold(0.0, f64::max);
     let mut runs = Vec::new();
     for run in 0..BLOCKS {
-        let (mut inside, mut deep) = (0_u32, 0_u32);
+        let (mut inside, mut empty, mut deep) = (0_u32, 0_u32, 0_u32);
         for i in run * POINTS / BLOCKS..(run + 1) * POINTS / BLOCKS {
             let p: V3 = std::array::from_fn(|a| low[a] + size[a] * mirrored(i + 1, [2, 3, 5][a]));
-            if tree.winding(p) < 1 {
+            let round = both[0].1.winding(p);
+            if round < 1 {
                 continue;
             }
             inside += 1;
-            let skinned = |t: usize| distance(p, &surface[t]) <= behind[t];
-            deep += u32::from(!tree.any_near(p, reach, skinned));
+            if round + both[1].1.winding(p) < 1 {
+                empty += 1;
+                continue;
+            }
+            let skinned =
+                both.iter().any(|(of, tree, behind)| tree.any_near(p, reach, |t| distance(p, &of[t]) <= behind[t]));
+            deep += u32::from(!skinned);
         }
-        runs.push((f64::from(inside), f64::from(deep)));
+        runs.push([f64::from(inside), f64::from(deep), f64::from(empty)]);
     }
-    let (inside, deep) = runs.iter().fold((0.0, 0.0), |s, r| (s.0 + r.0, s.1 + r.1));
+    let sum = |k: usize| runs.iter().map(|r| r[k]).sum::<f64>();
+    let inside = sum(0);
     if inside == 0.0 {
         return None;
     }
-    let share = deep / inside;
-    // Variance of a ratio of two sums by its linear form.
-    let spread: f64 = runs.iter().map(|(n, d)| (d - share * n).powi(2)).sum::<f64>();
-    let error = 3.0 * (spread * BLOCKS as f64 / (BLOCKS as f64 - 1.0)).sqrt() / inside;
-    Some([share, (share - error).max(0.0), (share + error).min(1.0)])
+    let share = |k: usize| {
+        let share = sum(k) / inside;
+        // Variance of a ratio of two sums by its linear form.
+        let spread: f64 = runs.iter().map(|r| (r[k] - share * r[0]).powi(2)).sum::<f64>();
+        let error = 3.0 * (spread * BLOCKS as f64 / (BLOCKS as f64 - 1.0)).sqrt() / inside;
+        [share, (share - error).max(0.0), (share + error).min(1.0)]
+    };
+    Some(Shares { core: share(1), voids: share(2) })
 }
 
 /// The digits of a number in a base, mirrored about the point.
@@ -103,6 +123,13 @@ mod tests {
         Skin { walls: thick, top: thick, bottom: thick }
     }
 
+    fn core_share(surface: &[Tri], skin: Skin) -> Option<[f64; 3]> {
+        shares(surface, &[], skin).map(|s| {
+            assert_eq!(s.voids, [0.0; 3]);
+            s.core
+        })
+    }
+
     #[track_caller]
     fn holds(found: Option<[f64; 3]>, exact: f64, within: f64) {
         let [best, low, high] = found.unwrap();
@@ -119,6 +146,31 @@ mod tests {
         holds(core_share(&tris, skin), 37.6 * 27.6 * 16.2 / 24_000.0, 0.002);
         assert_eq!(core_share(&tris, even(11.0)), Some([0.0; 3]));
         assert_eq!(core_share(&[], even(1.0)), None);
+    }
+
+    #[test]
+    fn a_void_has_walls_of_its_own() {
+        // A cube of 40 with a cubic void of 20 in its middle, walls of 2 on both sides. Of what is deeper than that outside, a
+        // cube of 36, the void takes its room with 2 round it: six slabs, twelve quarter cylinders and a ball (Steiner 1840).
+        let tris = box_of([0.0; 3], [40.0; 3]);
+        let void: Vec<Tri> = box_of([10.0; 3], [30.0; 3]).iter().map(|&[a, b, c]| [a, c, b]).collect();
+        let (side, t, pi) = (20.0_f64, 2.0_f64, std::f64::consts::PI);
+        let taken = side.powi(3) + 6.0 * side * side * t + 3.0 * side * pi * t * t + 4.0 / 3.0 * pi * t.powi(3);
+        let found = shares(&tris, &void, even(t)).unwrap();
+        holds(Some(found.core), (36.0_f64.powi(3) - taken) / 64_000.0, 0.002);
+        holds(Some(found.voids), 8_000.0 / 64_000.0, 0.002);
+        // A cube of 12 in the void is material again, and has its own walls.
+        let loose = [void.clone(), box_of([14.0; 3], [26.0; 3])].concat();
+        let found = shares(&tris, &loose, even(t)).unwrap();
+        holds(Some(found.core), (36.0_f64.powi(3) - taken + 8.0_f64.powi(3)) / 64_000.0, 0.002);
+        holds(Some(found.voids), (8_000.0 - 1_728.0) / 64_000.0, 0.002);
+        // The void's ceiling is a bottom of the print, and its floor a top: square plates, with half rounds along their
+        // edges beside the void and quarter balls at their corners.
+        let skin = Skin { walls: 0.0, top: 4.0, bottom: 1.0 };
+        let found = shares(&tris, &void, skin).unwrap();
+        let plate = |r: f64| side * side * r + 4.0 * side * pi * r * r / 2.0 + 4.0 / 3.0 * pi * r.powi(3);
+        let deep = 40.0 * 40.0 * 35.0 - 8_000.0 - plate(4.0) - plate(1.0);
+        holds(Some(found.core), deep / 64_000.0, 0.002);
     }
 
     #[test]

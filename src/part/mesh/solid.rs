@@ -7,7 +7,7 @@ use super::outer::{Range, enclosed};
 use super::shell::{self, Skin};
 use super::topology::Topology;
 use super::triangles::Triangles;
-use super::vector::{Tri, V3, add, bounds, cross, dot, norm, normal2, scale};
+use super::vector::{Tri, V3, add, bounds, cross, dot, norm, normal2, scale, volume6};
 use super::waterline::{Below, Waterline};
 use crate::amount::{
     Area, Estimate, Length, Volume, cubic_millimetres, in_millimetres, millimetres, square_millimetres,
@@ -42,11 +42,22 @@ pub struct Solid {
     origin: V3,
     /// The outer surface, millimetres about `origin`.
     surface: Vec<Tri>,
+    /// The faces of sealed voids and of what lies in them, millimetres about `origin`.
+    inner: Vec<Tri>,
     tables: [OnceLock<Waterline>; 6],
     circles: [OnceLock<Circle>; 3],
     outlines: [OnceLock<Vec<P2>>; 3],
     reaches: [OnceLock<Vec<f64>>; 6],
     air: [OnceLock<Option<Option<AirTraps>>>; 6],
+}
+
+/// What of the envelope is not the skin of a print.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rooms {
+    /// Where infill goes.
+    pub core: Estimate<Volume>,
+    /// Sealed voids that the mesh itself has, less what lies in them.
+    pub voids: Estimate<Volume>,
 }
 
 /// Air that a part catches when it is lowered in.
@@ -103,6 +114,7 @@ impl Solid {
             overlapping: outer.overlapping,
             origin,
             surface: outer.surface,
+            inner: outer.inner,
             tables: Default::default(),
             circles: Default::default(),
             outlines: Default::default(),
@@ -224,6 +236,7 @@ impl Solid {
             centroid: self.centroid.map(|c| add(turn(from_middle(c)), middle).map(millimetres)),
             corners: [low, high].map(|c| add(c, middle).map(millimetres)),
             surface,
+            inner: self.inner.iter().map(|t| t.map(turn)).collect(),
             tables: Default::default(),
             circles: Default::default(),
             outlines: Default::default(),
@@ -233,18 +246,26 @@ impl Solid {
         })
     }
 
-    /// The room that lies deeper inside the envelope than a print's walls, top and bottom, which stand behind steep, upward
-    /// and downward faces as the file has them; by sampling, with the ends that its spread allows.
-    pub fn core(&self, walls: Length, top: Length, bottom: Length) -> Estimate<Volume> {
+    /// The rooms inside the envelope of a print: what lies deeper than its walls, top and bottom, which stand behind steep,
+    /// upward and downward faces as the file has them, those of sealed voids too; and the voids. By sampling, with the ends
+    /// that its spread allows; the voids as they are in the file where the sample does not say otherwise.
+    pub fn rooms(&self, walls: Length, top: Length, bottom: Length) -> Rooms {
         let thick = |t: Length| in_millimetres(t).max(0.0);
         let skin = Skin { walls: thick(walls), top: thick(top), bottom: thick(bottom) };
-        match shell::core_share(&self.surface, skin) {
-            Some([best, low, high]) => {
-                let whole = self.envelope_bounds;
-                Estimate { best: whole.best * best, low: whole.low * low, high: whole.high * high }
-            }
-            None => Estimate { best: self.envelope * 0.5, low: cubic_millimetres(0.0), high: self.envelope },
-        }
+        let whole = self.envelope_bounds;
+        let of = |[best, low, high]: [f64; 3]| Estimate {
+            best: whole.best * best,
+            low: whole.low * low,
+            high: whole.high * high,
+        };
+        let Some(shares) = shell::shares(&self.surface, &self.inner, skin) else {
+            let core = Estimate { best: self.envelope * 0.5, low: cubic_millimetres(0.0), high: self.envelope };
+            return Rooms { core, voids: Estimate::exact(cubic_millimetres(0.0)) };
+        };
+        let summed = cubic_millimetres(-self.inner.iter().map(volume6).sum::<f64>() / 6.0);
+        let sampled = of(shares.voids);
+        let agree = sampled.low <= summed && summed <= sampled.high;
+        Rooms { core: of(shares.core), voids: if agree { Estimate::exact(summed) } else { sampled } }
     }
 
     /// Pockets that catch air when the part is lowered in with `up` as the upper side. `None` when the surface is not closed

@@ -193,6 +193,30 @@ fn sealed_voids_stay_dry_and_what_is_inside_out_is_turned() {
     exact(in_cubic_millimetres(s.envelope), 1001.0);
 }
 
+/// A cube of 40 with a cubic void of 20: exact where there is no room between the walls or it is full, otherwise sampled.
+#[test]
+fn a_print_has_no_infill_in_its_sealed_voids() {
+    use bathwright::part::{MakeUp, Shape, solid_volume};
+    let hollow = [cuboid([0.0; 3], [40.0; 3]), inside_out(&cuboid([10.0; 3], [30.0; 3]))].concat();
+    let shape = Shape::Mesh(solid(&hollow).into());
+    let print = |walls: f64, infill_percent: f64| {
+        let print = MakeUp { walls: millimetres(walls), top: None, bottom: None, infill_percent };
+        solid_volume(&shape, &print).map(in_cubic_millimetres)
+    };
+    // All material: 40³ less 20³.
+    for (walls, infill) in [(0.0, 100.0), (1.2, 100.0), (11.0, 0.0)] {
+        let v = print(walls, infill);
+        exact(v.best, 56_000.0);
+        exact(v.low, 56_000.0);
+        exact(v.high, 56_000.0);
+    }
+    // Walls of 1 on both sides, empty between them: 40³ less 38³, and what lies within 1 mm of the void (Steiner 1840).
+    let pi = std::f64::consts::PI;
+    let want = 64_000.0 - 54_872.0 + 6.0 * 400.0 + 3.0 * 20.0 * pi + 4.0 / 3.0 * pi;
+    let v = print(1.0, 0.0);
+    assert!((v.best - want).abs() < 0.01 * want && v.low <= want && want <= v.high, "{v:?} for {want}");
+}
+
 #[test]
 fn overlapping_bodies_displace_their_union() {
     let r = rotation([3.0, 1.0, 2.0], 0.77);

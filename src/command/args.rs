@@ -375,7 +375,7 @@ pub struct MeasureArgs {
     /// Which side is up: x, y, z, -x, -y or -z
     #[arg(long, value_name = "SIDE", allow_hyphen_values = true, default_value = "z")]
     pub up: String,
-    /// Unit of the file's numbers: mm, cm, m or in
+    /// Unit of the file's numbers: mm, cm, m, in, ft or um
     #[arg(long, value_name = "UNIT")]
     pub unit: Option<String>,
     /// Output format

@@ -114,7 +114,7 @@ fn options(a: &MeasureArgs) -> Checked<Options> {
     let unit = a.unit.as_deref().and_then(|text| {
         let unit = LengthUnit::named(text.trim());
         if unit.is_none() {
-            let allowed = one_of(&["mm", "cm", "m", "in"]);
+            let allowed = one_of(&["mm", "cm", "m", "in", "ft", "um"]);
             keep(
                 Problem::error(format!("`{text}` is no unit of a mesh; allowed: {allowed}")).in_field("--unit").into(),
             );

@@ -54,8 +54,8 @@ pub struct Sitting {
     pub up: Side,
     /// Its height as it sits.
     pub height: Length,
-    /// What one displaces.
-    pub displaced: Volume,
+    /// What one displaces; the ends differ for a mesh whose surface is not closed, where the best is what is reckoned with.
+    pub displaced: Estimate<Volume>,
     /// Mass of one.
     pub mass: Estimate<Mass>,
     /// Air caught under one when it is lowered in without a tilt; `None` when not known.

@@ -253,7 +253,7 @@ fn sitting(question: &Question<'_>, part: &Part, seat: &Seat) -> Sitting {
         count: part.count,
         up: seat.up,
         height: millimetres(seat.height),
-        displaced: part.shape.envelope(),
+        displaced: part.shape.envelope_bounds(),
         mass: part.mass,
         caught_air,
         net_buoyancy: net,

@@ -170,7 +170,7 @@ impl Said {
             Some((u, None)) => {
                 self.error(
                     format!("found the unit `{u}`"),
-                    "allowed is `unit mm`, `unit cm`, `unit m`, `unit in` or `unit ft`",
+                    "allowed is `unit mm`, `unit cm`, `unit m`, `unit in`, `unit ft` or `unit um`",
                 );
                 return None;
             }
@@ -180,8 +180,8 @@ impl Said {
         match load(&file).and_then(|bytes| mesh::read(&bytes, &file, unit)) {
             Ok((solid, warnings)) => {
                 self.notes.extend(warnings.into_iter().map(|w| match w.hints.as_slice() {
-                    [] => format!("{file}: {}.", w.message),
-                    hints => format!("{file}: {}. {}.", w.message, hints.join(" ")),
+                    [] => format!("`{file}`: {}.", w.message),
+                    hints => format!("`{file}`: {}; {}.", w.message, hints.join(", ")),
                 }));
                 Some(Shape::Mesh(Arc::new(solid)))
             }
@@ -276,7 +276,13 @@ impl Said {
                     figure(litres * 1000.0),
                     figure(most)
                 ))
-                .hint("check the mass, the size and, for a mesh, its unit")
+                .hint(match shape {
+                    Shape::Mesh(_) => {
+                        "check the mass, and the unit of the mesh: it was read in millimetres unless it says another; \
+                         `unit in`, `unit cm` or `unit m` beside the file says which"
+                    }
+                    _ => "check the mass and the size",
+                })
                 .into());
             }
             if let Some(made_up) = made_up {

@@ -128,7 +128,13 @@ pub fn render_text(m: &Measurement) -> String {
     let unknown = if m.quick { "not measured by the quick pass" } else { "not known: the surface is not closed" };
     page.line("size", &format!("{} mm (x, y, z)", triple(&m.size, " x ")));
     page.line("area", &area(m.area));
-    page.line("volume", &m.volume.map_or_else(|| "not known: the surface is not closed".to_string(), volume));
+    // Where bodies overlap, the sum over them counts what they share more than once.
+    let twice = match (m.volume, m.envelope) {
+        (Some(v), Some(e)) if v.best > e.best * (1.0 + 1e-6) => " (bodies that overlap counted each)",
+        _ => "",
+    };
+    let known = m.volume.map(|v| format!("{}{twice}", volume(v)));
+    page.line("volume", &known.unwrap_or_else(|| "not known: the surface is not closed".into()));
     page.line("displaces", &m.envelope.map_or_else(|| unknown.to_string(), volume));
     if let Some(most) = m.at_most {
         page.line("at most", &volume(Estimate::exact(most)));
@@ -138,7 +144,11 @@ pub fn render_text(m: &Measurement) -> String {
     }
     page.line("watertight", if m.watertight { "yes" } else { "no" });
     let bodies = m.bodies.map_or(String::new(), |n| format!(" in {n} {}", if n == 1 { "body" } else { "bodies" }));
-    let overlap = if m.overlapping == Some(true) { ", which overlap" } else { "" };
+    let overlap = match (m.overlapping, m.bodies) {
+        (Some(true), Some(1)) => ", which overlaps itself",
+        (Some(true), _) => ", which overlap",
+        _ => "",
+    };
     page.line("triangles", &format!("{}{bodies}{overlap}", m.triangles));
     if let Some(c) = &m.centroid {
         page.line("centroid", &format!("{} mm", triple(c, ", ")));

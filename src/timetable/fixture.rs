@@ -129,7 +129,7 @@ pub(crate) fn immersion() -> Immersion {
             count: 2,
             up: Side::PlusZ,
             height: millimetres(80.0),
-            displaced: millilitres(128.0),
+            displaced: Estimate::exact(millilitres(128.0)),
             mass: Estimate { best: grams(85.0), low: grams(84.0), high: grams(86.0) },
             caught_air: Some(millilitres(0.0)),
             net_buoyancy: Estimate { best: newtons(0.49), low: newtons(0.47), high: newtons(0.53) },

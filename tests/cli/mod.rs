@@ -4,6 +4,7 @@ mod bad_input;
 mod check;
 mod formats;
 mod jobs;
+mod meshes;
 mod pages;
 mod refusals;
 mod trade;

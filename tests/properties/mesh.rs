@@ -108,6 +108,29 @@ proptest! {
         prop_assert!((got - want).abs() <= 1e-6 * want, "{got} instead of {want}");
     }
 
+    /// Boxes on a grid share corners, edges, faces and parts of faces in every way.
+    #[test]
+    fn boxes_on_a_grid_displace_the_cells_they_fill(
+        boxes in prop::collection::vec((prop::array::uniform3(0..4_i32), prop::array::uniform3(1..4_i32)), 2..5),
+        r in rotations(),
+        turn in any::<bool>(),
+    ) {
+        let all: Triangles = boxes
+            .iter()
+            .flat_map(|(low, size)| cuboid(low.map(f64::from), std::array::from_fn(|i| f64::from(low[i] + size[i]))))
+            .collect();
+        let filled = |p: [i32; 3]| boxes.iter().any(|(l, s)| (0..3).all(|i| l[i] <= p[i] && p[i] < l[i] + s[i]));
+        let want = (0..343).filter(|c| filled([c % 7, c / 7 % 7, c / 49])).count() as f64;
+        let (part, warnings) =
+            read(&stl(&moved(&all, |p| if turn { apply(&r, p) } else { p })), "grid.stl", None).unwrap();
+        let v = part.envelope_bounds.map(in_cubic_millimetres);
+        prop_assert!(v.low <= want * (1.0 + 1e-6) && want <= v.high * (1.0 + 1e-6), "{v:?} for {want}");
+        if warnings.is_empty() {
+            prop_assert!((v.best - want).abs() <= 1e-6 * want, "{v:?} instead of {want}");
+        }
+        prop_assert!(turn || warnings.is_empty(), "{warnings:?} {want}");
+    }
+
     #[test]
     fn the_formats_say_the_same(points in prop::collection::vec(prop::array::uniform3(-99.0..99.0f32), 4..20), faces in prop::collection::vec(prop::array::uniform3(0..20_usize), 1..40)) {
         let triangles: Triangles = faces.iter().map(|f| f.map(|i| points[i % points.len()].map(f64::from))).collect();

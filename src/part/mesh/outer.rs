@@ -6,6 +6,7 @@
 use super::boxes::Boxes;
 use super::hull::convex_hull;
 use super::repair::repair;
+use super::shell;
 use super::topology::{self, Topology};
 use super::triangles::Triangles;
 use super::union::{self, Outcome};
@@ -198,18 +199,19 @@ fn closed(mesh: &Triangles, found: &Topology, origin: V3) -> Outer {
             (surface, Range::exact(volume), true)
         }
         Outcome::Failed => {
-            let largest = volumes.iter().copied().fold(0.0, f64::max);
+            // The largest body would be less, but a body may overlap itself.
+            let least = shell::enclosed(&out_tris).map_or(0.0, |v| v[1].min(sum));
             warnings.push(
                 Problem::warning(format!(
                     "bodies of the part overlap in a way that was not worked out; it displaces between {} and {} mm³, and the larger is used",
-                    six_figures(largest),
+                    six_figures(least),
                     six_figures(sum)
                 ))
                 .hint("join the bodies in the program the mesh was made with and export it again"),
             );
             // The surface then holds every outward body.
             inner = in_voids(&tris, &found.body_of, &volumes, false);
-            (out_tris, Range { best: sum, low: largest, high: sum }, true)
+            (out_tris, Range { best: sum, low: least, high: sum }, true)
         }
     };
     Outer { surface, inner, material: Some(material), envelope, voids, centroid, overlapping, warnings }

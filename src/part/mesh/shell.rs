@@ -87,6 +87,26 @@ pub(super) fn shares(surface: &[Tri], inner: &[Tri], skin: Skin) -> Option<Share
     Some(Shares { core: share(1), voids: share(2) })
 }
 
+/// The room enclosed by a surface at least once, in mm³, by the same points: best, low, high. `None` when there is none.
+pub(super) fn enclosed(surface: &[Tri]) -> Option<[f64; 3]> {
+    let (low, high) = bounds(surface.iter().flatten().copied())?;
+    let size = sub(high, low);
+    let tree = Boxes::new(surface);
+    let each = (POINTS / BLOCKS) as f64;
+    let inside = |i: usize| {
+        let p: V3 = std::array::from_fn(|a| low[a] + size[a] * mirrored(i + 1, [2, 3, 5][a]));
+        tree.winding(p) >= 1
+    };
+    let runs: Vec<f64> = (0..BLOCKS)
+        .map(|run| (run * POINTS / BLOCKS..(run + 1) * POINTS / BLOCKS).filter(|&i| inside(i)).count() as f64 / each)
+        .collect();
+    let n = BLOCKS as f64;
+    let share = runs.iter().sum::<f64>() / n;
+    let error = 3.0 * (runs.iter().map(|r| (r - share).powi(2)).sum::<f64>() / (n - 1.0) / n).sqrt();
+    let room = size[0] * size[1] * size[2];
+    (share > 0.0).then(|| [share, (share - error).max(0.0), (share + error).min(1.0)].map(|s| s * room))
+}
+
 /// The digits of a number in a base, mirrored about the point.
 fn mirrored(mut number: usize, base: usize) -> f64 {
     let (mut value, mut place) = (0.0, 1.0 / base as f64);

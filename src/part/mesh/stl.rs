@@ -106,6 +106,8 @@ pub(super) fn looks_like_text(bytes: &[u8]) -> bool {
 fn binary(records: &[u8]) -> Checked<Triangles> {
     let mut build = Builder::new();
     build.room_for(records.len() / RECORD)?;
+    // A closed surface has about half as many points as triangles.
+    build.expect(records.len() / RECORD / 2);
     let mut faults = Vec::new();
     for (i, record) in records.as_chunks::<RECORD>().0.iter().enumerate() {
         let corners = corners(record);

@@ -74,7 +74,7 @@ impl Builder {
         // Adding zero turns -0 into 0 and leaves every other number as it is.
         let p = p.map(|c| c + 0.0);
         if self.mesh.points.len() * 2 >= self.slots.len() {
-            self.grow();
+            self.spread(self.slots.len() * 2);
         }
         let mask = self.slots.len() - 1;
         let mut slot = self.hash(&p, self.object) as usize & mask;
@@ -98,9 +98,18 @@ impl Builder {
         self.key.point(self.key.point(x, y), z ^ object)
     }
 
-    /// Doubles the table. Only points of this object are looked for again.
-    fn grow(&mut self) {
-        let mut slots = vec![FREE; self.slots.len() * 2];
+    /// Makes room for `points` more that are known to come, so that the table need not grow under them.
+    pub(super) fn expect(&mut self, points: usize) {
+        let slots = ((self.mesh.points.len() + points) * 2 + 1).next_power_of_two();
+        if slots > self.slots.len() {
+            self.spread(slots);
+        }
+        self.mesh.points.reserve(points);
+    }
+
+    /// A larger table. Only points of this object are looked for again.
+    fn spread(&mut self, slots: usize) {
+        let mut slots = vec![FREE; slots];
         let mask = slots.len() - 1;
         for number in self.first..self.mesh.points.len() as u32 {
             let mut slot = self.hash(&self.mesh.points[number as usize], self.object) as usize & mask;

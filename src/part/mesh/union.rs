@@ -115,10 +115,8 @@ impl Work<'_> {
         let da = over(a, b[0], nb);
         let shared = self.faces[i as usize].iter().filter(|p| self.faces[j as usize].contains(p)).count();
         if db.iter().all(|d| *d == 0.0) || da.iter().all(|d| *d == 0.0) {
-            // Faces that share an edge and lie flat beside each other do not overlap, unless folded back.
-            if shared < 2 || (shared == 2 && dot(na, nb) < 0.0) || shared == 3 {
-                self.flat(i, j, dot(na, nb) > 0.0, cuts);
-            }
+            // Faces that share an edge may lie beside each other, folded back, or one over the other.
+            self.flat(i, j, dot(na, nb) > 0.0, cuts);
             return;
         }
         if one_side(&da) || shared >= 2 {
@@ -406,6 +404,8 @@ mod tests {
         check(&[unit, ([0.5, 0.0, 0.0], [1.5, 1.0, 1.0])], 1.5);
         check(&[unit, unit], 1.0);
         check(&[unit, unit, ([0.5, 0.0, 0.0], [1.5, 1.0, 1.0])], 1.5);
+        // Two boxes of an L with a corner's edges in common: faces over each other that share an edge.
+        check(&[([0.0; 3], [3.0, 1.0, 1.0]), ([0.0; 3], [1.0, 1.0, 4.0])], 6.0);
         // Standing on it, smaller.
         check(&[unit, ([0.25, 0.25, 1.0], [0.75, 0.75, 3.0])], 1.5);
     }

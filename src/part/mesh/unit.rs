@@ -77,7 +77,7 @@ pub(super) fn implausible(largest: f64) -> Option<Problem> {
         let why =
             if largest < 1.0 { "probably the file is in metres or inches" } else { "probably it is in micrometres" };
         Problem::warning(format!("the part is {largest:.3} mm in its largest direction; {why}"))
-            .hint("say the unit with --unit mm, cm, m or in")
+            .hint("say the unit - mm, cm, m, in, ft or um - with `--unit in` when measuring, or `unit in` beside the file in a part")
     })
 }
 

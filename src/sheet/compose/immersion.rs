@@ -106,7 +106,8 @@ fn sitting(p: &Sitting) -> String {
         None => "; flooded: not known".into(),
     };
     let name = words::clean(&p.name);
-    format!("{name}{many}: {mass}, displaces {}, {floats}{flooded}.", nearest(p.displaced))
+    let displaced = words::estimate(p.displaced, nearest);
+    format!("{name}{many}: {mass}, displaces {displaced}, {floats}{flooded}.")
 }
 
 /// The level after each lift.

@@ -56,7 +56,7 @@ fn sitting(p: &Sitting) -> Value {
     let mut map = Map::new();
     map.insert("name".into(), json!(p.name));
     map.insert("count".into(), json!(p.count));
-    put(&mut map, "displaced_ml", in_millilitres(p.displaced));
+    put_estimate(&mut map, "displaced_ml", p.displaced, in_millilitres);
     put_estimate(&mut map, "mass_g", p.mass, in_grams);
     map.insert("caught_air_ml".into(), p.caught_air.map_or(Value::Null, |v| number(in_millilitres(v))));
     put_estimate(&mut map, "net_buoyancy_n", p.net_buoyancy, in_newtons);

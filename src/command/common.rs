@@ -13,9 +13,6 @@ use crate::sheet;
 use crate::vessel::Cover;
 use std::path::Path;
 
-/// Largest mesh file that a plan reads whole.
-pub const MOST_MESH_BYTES: u64 = 2 * 1024 * 1024 * 1024;
-
 impl From<Measures> for MeasureSystem {
     fn from(m: Measures) -> Self {
         match m {

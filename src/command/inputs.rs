@@ -1,6 +1,7 @@
 //! Recipes, benches, vessels and targets as named on the command line.
 
-use super::common::{MOST_MESH_BYTES, gather, read_bytes, read_yaml_text};
+use super::common::{gather, read_yaml_text};
+use super::mesh_file::read_mesh;
 use crate::amount::{MeasureSystem, read_amount, read_volume};
 use crate::diag::{Checked, Place, Problem, Problems};
 use crate::order::{Bench, Target, is_path, read_bench};
@@ -98,5 +99,5 @@ pub fn target(
 
 /// Bytes of a file that a part or an order names, relative to `folder`.
 pub fn load(name: &str, folder: &Path) -> Checked<Vec<u8>> {
-    read_bytes(&folder.join(name), MOST_MESH_BYTES)
+    read_mesh(&folder.join(name))
 }

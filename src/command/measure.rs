@@ -1,7 +1,8 @@
 //! `measure`: what a mesh is, in numbers.
 
 use super::args::{MeasureArgs, PlainFormat};
-use super::common::{MOST_MESH_BYTES, json, read_bytes};
+use super::common::json;
+use super::mesh_file::{MeshFile, read_mesh, read_rest, unreadable};
 use super::{Failure, Shown};
 use crate::amount::{Length, read_length_or_zero};
 use crate::diag::{Checked, Place, Problem, Problems, one_of};
@@ -23,11 +24,7 @@ pub fn run(a: &MeasureArgs) -> Result<Shown, Failure> {
 }
 
 fn whole(path: &str, name: &str, options: &Options) -> Checked<Measurement> {
-    let bytes = if path == "-" {
-        rest_of(std::io::stdin().lock(), name)?
-    } else {
-        read_bytes(Path::new(path), MOST_MESH_BYTES)?
-    };
+    let bytes = if path == "-" { read_rest(std::io::stdin().lock(), name)? } else { read_mesh(Path::new(path))? };
     mesh::measure(&bytes, name, options)
 }
 
@@ -45,7 +42,7 @@ fn quick(path: &str, name: &str, options: &Options) -> Checked<Measurement> {
     let mut head = Vec::new();
     (&file).take(STL_HEAD as u64).read_to_end(&mut head).map_err(|e| unreadable(name, &e))?;
     if mesh::is_binary_stl(&head, Some(found.len())) {
-        return mesh::quick_file(&file, name, &streaming(options));
+        return mesh::quick_at(&MeshFile(file), found.len(), name, &streaming(options));
     }
     held(head.as_slice().chain(file), name, options)
 }
@@ -67,36 +64,13 @@ fn streaming(options: &Options) -> QuickOptions {
 
 /// What is no binary STL, held in memory.
 fn held(source: impl Read, name: &str, options: &Options) -> Checked<Measurement> {
-    let bytes = rest_of(source, name)?;
+    let bytes = read_rest(source, name)?;
     let mut found = mesh::measure(&bytes, name, &Options { air: false, ..*options })?;
     found.warnings.push(
         Problem::warning("only a binary STL can be measured in one pass; this file was held in memory")
             .at(Place { file: Some(name.to_string()), ..Place::default() }),
     );
     Ok(found)
-}
-
-/// Everything a source still gives, within the limit for meshes.
-fn rest_of(source: impl Read, name: &str) -> Checked<Vec<u8>> {
-    let mut bytes = Vec::new();
-    source.take(MOST_MESH_BYTES + 1).read_to_end(&mut bytes).map_err(|e| unreadable(name, &e))?;
-    if bytes.len() as u64 > MOST_MESH_BYTES {
-        let problem =
-            Problem::error(format!("it is longer than {MOST_MESH_BYTES} bytes, the most that is held in memory"))
-                .hint("write it to a binary STL file and measure that with --quick");
-        return Err(Problems::from(problem).in_file(name));
-    }
-    Ok(bytes)
-}
-
-fn unreadable(name: &str, e: &std::io::Error) -> Problems {
-    let problem = match e.kind() {
-        std::io::ErrorKind::NotFound => {
-            Problem::error("there is no such file").hint("check the name and the folder you are in")
-        }
-        _ => Problem::error(format!("it cannot be read: {e}")),
-    };
-    Problems::from(problem).in_file(name)
 }
 
 /// Side, level and unit as typed; every fault in one run.

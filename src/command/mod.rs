@@ -9,6 +9,7 @@ mod explain;
 mod help;
 mod inputs;
 mod measure;
+mod mesh_file;
 mod mix;
 mod neutralise;
 mod plan;
@@ -16,6 +17,8 @@ mod recipes;
 mod scale;
 mod schema;
 mod tumble;
+
+pub use mesh_file::MeshFile;
 
 use crate::diag::Problems;
 use args::{Cli, Command};

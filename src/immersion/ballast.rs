@@ -291,8 +291,8 @@ fn advise(question: &Question<'_>, found: &Found, warnings: &mut Vec<String>) {
         return;
     }
     warnings.push(
-        "Tie ballast to the part, hang it below, or lay it on top in a bag of nylon net so that it cannot roll off. Where it \
-         touches it leaves a mark: keep it off the faces that matter."
+        "Tie ballast to the part, hang it below, lay it on top in a bag of nylon net so that it cannot roll off, or spread a \
+         nylon mesh over the part and weight its rim. Where any of it touches it leaves a mark: keep it off the faces that matter."
             .to_string(),
     );
     let cover = in_millimetres(question.cover);

@@ -9,6 +9,9 @@ use crate::amount::{
 use crate::part::mesh::CaughtAir;
 use crate::part::{Part, Shape, Side};
 
+/// Tangent of the heel from which a part counts as turned over: 30 degrees (our choice).
+const HEELS: f64 = 0.577;
+
 /// Upward force on a body wholly under, ρVg − mg; negative when it sinks.
 pub fn net_buoyancy(volume: Volume, mass: Mass, bath: MassDensity) -> Force {
     grams_force(in_cubic_millimetres(volume) * in_kg_per_m3(bath) * 1e-6 - in_grams(mass))
@@ -35,9 +38,18 @@ pub fn draft(part: &Part, up: Side, bath: MassDensity) -> Option<Length> {
 }
 
 /// Whether a part afloat without ballast keeps its upper side up, taken as evenly heavy: metacentric height above zero,
-/// GM = KB + I/V − KG (any text on hydrostatics). `None` when it sinks or its waterplane is not known here (meshes,
-/// displaced volumes, what rolls).
+/// GM = KB + I/V − KG (any text on hydrostatics), and for a mesh, which may be lopsided, no more heel than [`HEELS`].
+/// `None` when it sinks, when it catches air or is not closed, or when its waterplane is not known here (displaced volumes,
+/// what rolls).
 pub fn upright_afloat(part: &Part, up: Side, bath: MassDensity) -> Option<bool> {
+    if let Shape::Mesh(solid) = &part.shape {
+        if solid.caught_air(up) != CaughtAir::None {
+            return None;
+        }
+        let found = solid.afloat(draft(part, up, bath)?, up)?;
+        let (high, beside) = (in_millimetres(found.metacentric_height), in_millimetres(found.beside));
+        return Some(high > 0.0 && beside <= HEELS * high);
+    }
     let [x, y, tall] = part.shape.size(up)?.map(in_millimetres);
     // I/A of the waterplane about its weaker axis: b²/12 of a rectangle, d²/16 of a circle.
     let spread = match part.shape {

@@ -5,7 +5,8 @@
 //! for one part. The rivals take turns and the best
 //! time of each counts, so that a busy machine hurts all alike. Nothing is asserted: the README quotes the ratios.
 
-use bathwright::part::mesh::{Options, QuickOptions, load, measure, quick_file};
+use bathwright::command::MeshFile;
+use bathwright::part::mesh::{Options, QuickOptions, load, measure, quick_at};
 use std::fs::File;
 use std::io::{BufWriter, Read, Write};
 use std::path::Path;
@@ -62,8 +63,9 @@ fn streaming(path: &Path) {
     let pass = |closedness: bool, threads: usize| {
         move || {
             let file = File::open(path).expect("the file opens");
+            let length = file.metadata().expect("the file is there").len();
             let options = QuickOptions { closedness, threads, ..QuickOptions::default() };
-            let found = quick_file(&file, "large.stl", &options).expect("it is measured");
+            let found = quick_at(&MeshFile(file), length, "large.stl", &options).expect("it is measured");
             assert_eq!(found.watertight, closedness);
         }
     };

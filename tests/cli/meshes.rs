@@ -5,6 +5,7 @@
 mod build;
 
 use super::{Ran, bathwright_in};
+use bathwright::part::mesh;
 use build::*;
 use serde_json::Value;
 use std::fs::File;
@@ -91,6 +92,30 @@ fn a_damaged_mesh_is_an_error_that_names_the_file_and_says_what_to_do() {
         let ran = bathwright_in(at.path(), &["plan", "kitchen-rust", "--part", &format!("{name}, 30 g, iron, PLA")]);
         assert!(ran.code == 2 && ran.err.contains(why), "{name}: {}", ran.err);
     }
+}
+
+/// Seven million triangles that take no room on the disk: refused by the header alone, from a file and in a plan; the
+/// figures are those of `--help`.
+#[test]
+fn a_mesh_too_large_to_hold_is_refused_before_it_is_read() {
+    let at = folder(&[("scan.stl", Vec::new())]);
+    let path = at.path().join("scan.stl");
+    let file = std::fs::OpenOptions::new().write(true).open(&path).expect("the file opens");
+    let count = 7_000_000_u32;
+    file.set_len(84 + 50 * u64::from(count)).expect("a sparse file");
+    std::io::Write::write_all(&mut &file, &[&[b' '; 80][..], &count.to_le_bytes()].concat()).expect("a header");
+    let help = bathwright_in(at.path(), &["measure", "--help"]).out;
+    for arguments in [&["measure", "scan.stl"][..], &["plan", "kitchen-rust", "--part", "scan.stl, 1 kg, iron, PLA"]] {
+        let ran = bathwright_in(at.path(), arguments);
+        assert!(ran.code == 2 && ran.err.contains("7000000 triangles are more than the 6000000"), "{}", ran.err);
+        assert!(ran.err.contains("about 400 bytes each") && ran.err.contains("--quick"), "{}", ran.err);
+    }
+    let help = help.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        help.contains("about 400 bytes for each triangle") && help.contains("more than 6000000 triangles"),
+        "{help}"
+    );
+    assert_eq!((mesh::BYTES_PER_TRIANGLE, mesh::MOST_TRIANGLES), (400, 6_000_000));
 }
 
 #[test]

@@ -1,9 +1,8 @@
-//! Where the streaming pass gets its blocks from: a source that can only be read in order, or a file that several threads
-//! read at places of their own.
+//! Where the streaming pass gets its blocks from: a source that can only be read in order, or one that several threads read
+//! at places of their own.
 
 use super::stl::{HEADER, RECORD};
 use crate::diag::Problem;
-use std::fs::File;
 use std::io::Read;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::sync::{Mutex, MutexGuard};
@@ -81,21 +80,37 @@ impl<R: Read + Send> Feed for Streamed<R> {
     }
 }
 
-/// A file of which every thread reads blocks at their own places, without waiting for the others.
-pub(super) struct Placed<'a> {
-    file: &'a File,
+/// Bytes that several threads can read at places of their own, such as a file on a system that knows how.
+pub trait ReadAt: Sync {
+    /// Reads some bytes from this offset on; 0 at the end.
+    ///
+    /// # Errors
+    /// Whatever the source fails with.
+    fn read_at(&self, buffer: &mut [u8], offset: u64) -> std::io::Result<usize>;
+}
+
+impl ReadAt for [u8] {
+    fn read_at(&self, buffer: &mut [u8], offset: u64) -> std::io::Result<usize> {
+        let mut rest = usize::try_from(offset).ok().and_then(|at| self.get(at..)).unwrap_or_default();
+        rest.read(buffer)
+    }
+}
+
+/// A source of which every thread reads blocks at their own places, without waiting for the others.
+pub(super) struct Placed<'a, S: ?Sized> {
+    source: &'a S,
     promised: u64,
     next: AtomicU64,
     over: AtomicBool,
 }
 
-impl<'a> Placed<'a> {
-    pub fn new(file: &'a File, promised: u64) -> Self {
-        Placed { file, promised, next: AtomicU64::new(0), over: AtomicBool::new(false) }
+impl<'a, S: ReadAt + ?Sized> Placed<'a, S> {
+    pub fn new(source: &'a S, promised: u64) -> Self {
+        Placed { source, promised, next: AtomicU64::new(0), over: AtomicBool::new(false) }
     }
 }
 
-impl Feed for Placed<'_> {
+impl<S: ReadAt + ?Sized> Feed for Placed<'_, S> {
     fn block(&self, buffer: &mut [u8]) -> Result<Option<Block>, (u64, Problem)> {
         if self.over.load(Ordering::Relaxed) {
             return Ok(None);
@@ -108,7 +123,7 @@ impl Feed for Placed<'_> {
         }
         let triangles = (self.promised - before).min(BLOCK as u64) as usize;
         let wanted = &mut buffer[..triangles * RECORD];
-        let mut at = At { file: self.file, offset: HEADER as u64 + before * RECORD as u64 };
+        let mut at = At { source: self.source, offset: HEADER as u64 + before * RECORD as u64 };
         let got = fill(&mut at, wanted).map_err(|p| (before, p))?;
         if got < wanted.len() {
             // The file was shortened while it was read.
@@ -119,36 +134,18 @@ impl Feed for Placed<'_> {
     }
 }
 
-/// A file read from a place on, whatever others do with the same handle.
-pub(super) struct At<'a> {
-    pub file: &'a File,
+/// A source read from a place on.
+pub(super) struct At<'a, S: ?Sized> {
+    pub source: &'a S,
     pub offset: u64,
 }
 
-impl Read for At<'_> {
+impl<S: ReadAt + ?Sized> Read for At<'_, S> {
     fn read(&mut self, buffer: &mut [u8]) -> std::io::Result<usize> {
-        let n = read_at(self.file, buffer, self.offset)?;
+        let n = self.source.read_at(buffer, self.offset)?;
         self.offset += n as u64;
         Ok(n)
     }
-}
-
-#[cfg(unix)]
-fn read_at(file: &File, buffer: &mut [u8], offset: u64) -> std::io::Result<usize> {
-    std::os::unix::fs::FileExt::read_at(file, buffer, offset)
-}
-
-#[cfg(windows)]
-fn read_at(file: &File, buffer: &mut [u8], offset: u64) -> std::io::Result<usize> {
-    std::os::windows::fs::FileExt::seek_read(file, buffer, offset)
-}
-
-#[cfg(not(any(unix, windows)))]
-fn read_at(mut file: &File, buffer: &mut [u8], offset: u64) -> std::io::Result<usize> {
-    static ONE_AT_A_TIME: Mutex<()> = Mutex::new(());
-    let _held = lock(&ONE_AT_A_TIME);
-    std::io::Seek::seek(&mut file, std::io::SeekFrom::Start(offset))?;
-    file.read(buffer)
 }
 
 /// Reads until the buffer is full or the source ends.

@@ -34,10 +34,11 @@ mod voxels;
 mod waterline;
 
 pub use air::{AirTrap, AirTraps, Tilt};
+pub use feed::ReadAt;
 pub use measurement::{Cylinder, EnclosingBox, Faults, Measurement, Options, Wetted, measure};
-pub use quick::{QuickOptions, quick, quick_file};
-pub use solid::{BelowLevel, CaughtAir, Rooms, Solid};
-pub use stl::{STL_HEAD, is_binary_stl};
+pub use quick::{QuickOptions, quick, quick_at};
+pub use solid::{Afloat, BelowLevel, CaughtAir, Rooms, Solid};
+pub use stl::{STL_HEAD, is_binary_stl, too_many_to_hold};
 pub use triangles::{BYTES_PER_TRIANGLE, MOST_TRIANGLES, Triangles};
 pub use unit::{LengthUnit, six_figures};
 

@@ -4,7 +4,7 @@
 //! block gives sums of its own, which are added in the order of the file, so the answer does not depend on the number of
 //! threads. Closedness is a sum over directed edges of a hash keyed for this run (see `keyed`): zero means closed.
 
-use super::feed::{At, BLOCK, Feed, Placed, Streamed, cut_short, fill, lock};
+use super::feed::{At, BLOCK, Feed, Placed, ReadAt, Streamed, cut_short, fill, lock};
 use super::keyed::Key;
 use super::measurement::Measurement;
 use super::stl::{self, HEADER, RECORD};
@@ -15,7 +15,6 @@ use crate::amount::{Estimate, cubic_millimetres, millimetres, square_millimetres
 use crate::diag::{Checked, Problem, Problems};
 use crate::part::Side;
 use std::collections::BTreeMap;
-use std::fs::File;
 use std::io::Read;
 use std::sync::Mutex;
 
@@ -57,20 +56,23 @@ pub fn quick(
     named(work(), name)
 }
 
-/// Measures a binary STL in a file, every thread reading its own blocks. Where the handle stands does not matter.
+/// Measures a binary STL of `length` bytes, every thread reading its own blocks.
 ///
 /// # Errors
-/// As [`quick`]; a file that is no regular one, such as a pipe.
-pub fn quick_file(file: &File, name: &str, options: &QuickOptions) -> Checked<Measurement> {
+/// As [`quick`].
+pub fn quick_at(
+    source: &(impl ReadAt + ?Sized),
+    length: u64,
+    name: &str,
+    options: &QuickOptions,
+) -> Checked<Measurement> {
     let work = || {
-        let unreadable = |e: std::io::Error| Problem::error(format!("the file cannot be read: {e}"));
-        let length = file.metadata().map_err(unreadable)?.len();
-        let head = Head::read(&mut At { file, offset: 0 }, Some(length))?;
+        let head = Head::read(&mut At { source, offset: 0 }, Some(length))?;
         let room = length.saturating_sub(HEADER as u64) / RECORD as u64;
         if room < head.promised {
             return Err(cut_short(head.promised, room));
         }
-        let sums = sum(&Placed::new(file, head.promised), &head, options)?;
+        let sums = sum(&Placed::new(source, head.promised), &head, options)?;
         let more = length > HEADER as u64 + RECORD as u64 * head.promised;
         answer(&sums, &head, more, options)
     };

@@ -7,7 +7,7 @@ use super::outer::{Range, enclosed};
 use super::shell::{self, Skin};
 use super::topology::Topology;
 use super::triangles::Triangles;
-use super::vector::{Tri, V3, add, bounds, cross, dot, norm, normal2, scale, volume6};
+use super::vector::{Tri, V3, add, bounds, cross, dot, norm, normal2, scale, sub, volume6};
 use super::waterline::{Below, Waterline};
 use crate::amount::{
     Area, Estimate, Length, Volume, cubic_millimetres, in_millimetres, millimetres, square_millimetres,
@@ -49,6 +49,15 @@ pub struct Solid {
     outlines: [OnceLock<Vec<P2>>; 3],
     reaches: [OnceLock<Vec<f64>>; 6],
     air: [OnceLock<Option<Option<AirTraps>>>; 6],
+}
+
+/// How a part floats with one side up.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Afloat {
+    /// Height of the metacentre above the centre of mass; negative when it turns over.
+    pub metacentric_height: Length,
+    /// Distance across between the centres of buoyancy and mass: with any, it floats heeled.
+    pub beside: Length,
 }
 
 /// What of the envelope is not the skin of a print.
@@ -208,6 +217,22 @@ impl Solid {
             waterplane_centre: below.plane_centre.map(|c| c.map(millimetres)),
             waterplane_moments_mm4: below.plane_second,
         }
+    }
+
+    /// How it floats at `depth` with `up` as the upper side, its material taken as evenly heavy: metacentric height about the
+    /// weaker axis, GM = KB + I/V − KG (any text on hydrostatics), and how far the centre of buoyancy lies beside the centre
+    /// of mass. `None` when the surface is not closed or nothing is below the level.
+    pub fn afloat(&self, depth: Length, up: Side) -> Option<Afloat> {
+        let below = self.below(depth, up);
+        let buoyancy = below.centre?;
+        let own: V3 = sub(self.centroid?.map(in_millimetres), self.origin);
+        let mass = frame(up).map(|(axis, sign)| own[axis] * sign);
+        let [xx, xy, yy] = below.plane_second;
+        let weaker = f64::midpoint(xx, yy) - ((xx - yy) / 2.0).hypot(xy);
+        Some(Afloat {
+            metacentric_height: millimetres(buoyancy[2] + weaker / below.volume - mass[2]),
+            beside: millimetres((buoyancy[0] - mass[0]).hypot(buoyancy[1] - mass[1])),
+        })
     }
 
     /// The part turned about the middle of its box by a rotation matrix (rows; it takes the part's axes to the new ones), for

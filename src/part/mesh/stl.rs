@@ -1,6 +1,6 @@
 //! STL, binary and ASCII. Which of the two is decided by the file's size first, since many binary files begin with "solid".
 
-use super::triangles::{Builder, Triangles, bad_coordinate, usable};
+use super::triangles::{Builder, MOST_TRIANGLES, Triangles, bad_coordinate, too_many, usable};
 use super::vector::V3;
 use crate::diag::{Checked, Place, Problem, Problems};
 
@@ -84,6 +84,14 @@ pub fn is_binary_stl(head: &[u8], length: Option<u64>) -> bool {
     let fits = promised.is_some_and(|p| p > HEADER as u64 && Some(p) == length);
     let other = looks_like_text(head) || head.starts_with(b"PK") || head.starts_with(b"ply") || text_only(head);
     fits || (promised.is_some() && !other)
+}
+
+/// The problem with a binary STL that holds more triangles than fit in memory, by its first [`STL_HEAD`] bytes and its
+/// length: known before any of them is read.
+pub fn too_many_to_hold(head: &[u8], length: u64) -> Option<Problem> {
+    let count = declared_count(head).filter(|_| is_binary_stl(head, Some(length)))?;
+    let room = usize::try_from(length.saturating_sub(HEADER as u64) / RECORD as u64).unwrap_or(usize::MAX);
+    (count.min(room) > MOST_TRIANGLES).then(|| too_many(count.min(room)))
 }
 
 /// Whether there are no control bytes, as in text.

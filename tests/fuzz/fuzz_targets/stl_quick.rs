@@ -1,20 +1,8 @@
 #![no_main]
-//! The streaming pass must agree with itself on any number of threads, in order or at several places of a file, and with the
-//! whole measurement.
+//! The streaming pass must agree with itself on any number of threads, in order or at several places, and with the whole
+//! measurement.
 
-use bathwright::part::mesh::{Options, QuickOptions, measure, quick, quick_file};
-use std::fs::File;
-use std::io::{Seek, Write};
-
-thread_local! {
-    /// One scratch file for the whole run, without a name.
-    static FILE: File = {
-        let path = std::env::temp_dir().join(format!("stl_quick.{}", std::process::id()));
-        let file = File::options().read(true).write(true).create(true).truncate(true).open(&path).unwrap();
-        std::fs::remove_file(path).unwrap();
-        file
-    };
-}
+use bathwright::part::mesh::{Options, QuickOptions, measure, quick, quick_at};
 
 libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {
     let options = |threads| QuickOptions { threads, ..QuickOptions::default() };
@@ -32,14 +20,8 @@ libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {
         (Err(_), Err(_)) => {}
         other => panic!("{other:?}"),
     }
-    let placed = FILE.with(|file| {
-        let mut at = file;
-        file.set_len(0).unwrap();
-        at.rewind().unwrap();
-        at.write_all(bytes).unwrap();
-        quick_file(file, "a.stl", &options(2))
-    });
-    match (quick(bytes, Some(bytes.len() as u64), "a.stl", &options(1)), placed) {
+    let length = bytes.len() as u64;
+    match (quick(bytes, Some(length), "a.stl", &options(1)), quick_at(bytes, length, "a.stl", &options(2))) {
         (Ok(a), Ok(b)) => assert_eq!((a.volume, a.area, a.watertight), (b.volume, b.area, b.watertight)),
         (Err(a), Err(b)) => assert_eq!(a.to_string(), b.to_string()),
         other => panic!("{other:?}"),

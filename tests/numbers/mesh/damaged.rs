@@ -2,7 +2,7 @@
 
 use super::build::*;
 use bathwright::amount::*;
-use bathwright::part::mesh::{LengthUnit, Options, QuickOptions, load, measure, quick, quick_file, read};
+use bathwright::part::mesh::{LengthUnit, Options, QuickOptions, load, measure, quick, quick_at, read};
 use std::io::Write;
 
 fn cube() -> Triangles {
@@ -171,15 +171,13 @@ fn the_streaming_pass_tells_what_it_cannot_read() {
 fn the_streaming_pass_tells_the_same_of_a_file_read_at_several_places() {
     let good = binary_stl(&cube().into_iter().cycle().take(12_000).collect::<Vec<_>>());
     let both = |bytes: &[u8]| {
-        let mut file = tempfile::tempfile().unwrap();
-        file.write_all(bytes).unwrap();
         let told = |threads| {
             let options = QuickOptions { threads, ..QuickOptions::default() };
             let seen = |found: bathwright::diag::Checked<bathwright::part::mesh::Measurement>| match found {
                 Ok(m) => m.warnings.iter().map(ToString::to_string).collect(),
                 Err(problems) => problems.to_string(),
             };
-            let placed: String = seen(quick_file(&file, "a.stl", &options));
+            let placed: String = seen(quick_at(bytes, bytes.len() as u64, "a.stl", &options));
             (placed, seen(quick(bytes, Some(bytes.len() as u64), "a.stl", &options)))
         };
         let (one, many) = (told(1), told(4));

@@ -148,7 +148,7 @@ fn reference_meshes_displace_below_a_level_as_in_the_table() {
 
 #[test]
 fn the_streaming_pass_agrees_with_the_whole_one_on_any_number_of_threads() {
-    use bathwright::part::mesh::{QuickOptions, quick, quick_file};
+    use bathwright::part::mesh::{QuickOptions, quick, quick_at};
     let mut seen = 0;
     for (name, _, bytes) in meshes() {
         let options = |threads| QuickOptions { threads, ..QuickOptions::default() };
@@ -157,12 +157,12 @@ fn the_streaming_pass_agrees_with_the_whole_one_on_any_number_of_threads() {
         let two = quick(bytes.as_slice(), None, &name, &options(3)).unwrap();
         assert_eq!(one.volume, two.volume);
         assert_eq!(one.area, two.area);
-        // From the file itself, whose blocks several threads read at once, the same to the last bit; and wherever the handle
-        // stands.
+        // From a file, whose blocks several threads read at once, the same to the last bit; and wherever its handle stands.
         let mut file = tempfile::tempfile().unwrap();
         std::io::Write::write_all(&mut file, &bytes).unwrap();
+        let (file, length) = (bathwright::command::MeshFile(file), bytes.len() as u64);
         for threads in [0, 1, 2, 5] {
-            let found = quick_file(&file, &name, &options(threads)).unwrap();
+            let found = quick_at(&file, length, &name, &options(threads)).unwrap();
             assert_eq!((found.volume, found.area, found.size), (one.volume, one.area, one.size));
             assert_eq!((found.watertight, found.triangles), (one.watertight, one.triangles));
         }

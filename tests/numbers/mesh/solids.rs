@@ -153,6 +153,30 @@ fn a_box_floats_where_its_middle_and_moments_say() {
     }
 }
 
+/// A cube afloat keeps its faces level only below (3 − √3)/6 and above (3 + √3)/6 of the liquid's density: the roots of
+/// 6s(1 − s) = 1, which follow from GM = 0 (derived). A leaning prism of b = 100 mm and H = 40 mm, sheared by k, floats half
+/// under with its centres k·H/4 apart across and GM = b²/6H − H/4: it heels by 17 and 32 degrees for k = 1 and 2.
+#[test]
+fn a_mesh_afloat_turns_over_where_the_metacentre_says() {
+    use bathwright::immersion::upright_afloat;
+    let afloat = |body: &Triangles, share: f64| {
+        let bytes = stl(body);
+        let mut part = bathwright::part::read_part("a.stl, 1 g, iron, PLA", MeasureSystem::Us, &|_| Ok(bytes.clone()))
+            .unwrap_or_else(|p| panic!("{p}"));
+        part.mass = Estimate::exact(grams(in_cubic_millimetres(part.shape.envelope()) * 1e-3 * share));
+        SIDES.map(|up| upright_afloat(&part, up, kg_per_m3(1000.0)))
+    };
+    let cube = cuboid([3.0; 3], [103.0; 3]);
+    for (s, stays) in [(0.20, true), (0.210, true), (0.212, false), (0.5, false), (0.788, false), (0.790, true)] {
+        assert_eq!(afloat(&cube, s), [Some(stays); 6], "{s}");
+    }
+    assert_eq!(afloat(&cube, 1.01), [None; 6]);
+    for (k, stays) in [(0.0, true), (1.0, true), (2.0, false)] {
+        let prism = moved(&cuboid([0.0; 3], [100.0, 100.0, 40.0]), |p| [p[0] + k * p[2], p[1], p[2]]);
+        assert_eq!(afloat(&prism, 0.5)[4], Some(stays), "{k}");
+    }
+}
+
 #[test]
 fn a_shift_of_ten_metres_loses_nothing() {
     let cone = turned(&[(0.0, 0.0), (7.0, 0.0), (0.0, 12.0)], 90);

@@ -30,4 +30,4 @@ pub use span::{Estimate, Span};
 pub use strength::{Strength, StrengthBasis};
 pub use tools::{Tool, ToolKind};
 pub use unit::{MassUnit, MeasureSystem, Unit, VolumeUnit};
-pub use written::{Amount, read_amount};
+pub use written::{Amount, counted, read_amount};

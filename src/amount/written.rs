@@ -288,6 +288,17 @@ fn no_unit(s: &str, after: &str) -> Problem {
     }
 }
 
+/// So many of something without a unit, "2 tea bags": what they are. `None` where a unit was meant, or a second figure stands
+/// in it.
+pub fn counted(text: &str) -> Option<&str> {
+    let after = text.trim().trim_start_matches(|c: char| c.is_ascii_digit());
+    let name = after.trim_start();
+    let (first, _) = word::word(name)?;
+    let figure = after.len() < text.trim().len() && after.len() > name.len();
+    let plain = !name.contains(|c: char| c.is_ascii_digit()) && nearest(first, UNIT_NAMES).is_none();
+    (figure && plain).then_some(name)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -1,10 +1,11 @@
 //! `check`: reviews a mixture; prints no amounts.
 
 use super::args::{CheckArgs, Format};
-use super::common::{conditions, ingredients, json, read_yaml_text, width};
+use super::common::{conditions, ingredients_by, json, read_yaml_text, width};
 use super::{Failure, Shown};
 use crate::diag::Problem;
 use crate::order::read_mix;
+use crate::reference::read_or_ask;
 use crate::reference::yaml::flag;
 use crate::safety::{Verdict, check};
 use crate::sheet;
@@ -17,7 +18,7 @@ pub fn run(a: &CheckArgs) -> Result<Shown, Failure> {
         let name = file.display().to_string();
         let mix = read_mix(&read_yaml_text(file)?, &name)?;
         // The file's faults carry its name; what the command line says goes before what the file says.
-        ingredients(&mix.ingredients, system).map_err(|p| p.in_file(&name))?;
+        ingredients_by(&mix.ingredients, system, read_or_ask).map_err(|p| p.in_file(&name))?;
         lines.extend(mix.ingredients);
         around.vessel = around.vessel.or(mix.vessel);
         around.cover = around.cover.or(mix.cover);
@@ -40,7 +41,7 @@ pub fn run(a: &CheckArgs) -> Result<Shown, Failure> {
             )
             .into());
     }
-    let review = check(&ingredients(&lines, system)?, &conditions(&around, system)?);
+    let review = check(&ingredients_by(&lines, system, read_or_ask)?, &conditions(&around, system)?);
     let out = match a.output.format {
         Format::Json => json(&sheet::json::check(&review)),
         Format::Html => sheet::html::check(&review),

@@ -82,10 +82,19 @@ pub fn read_yaml_text(path: &Path) -> Checked<String> {
 
 /// Reads ingredient lines; every faulty line is reported.
 pub fn ingredients(lines: &[String], system: MeasureSystem) -> Checked<Vec<Ingredient>> {
+    ingredients_by(lines, system, read_ingredient)
+}
+
+/// The same read in a certain way.
+pub fn ingredients_by(
+    lines: &[String],
+    system: MeasureSystem,
+    read: fn(&str, MeasureSystem) -> Checked<Ingredient>,
+) -> Checked<Vec<Ingredient>> {
     let mut all = Vec::new();
     let mut problems = Vec::new();
     for (i, line) in lines.iter().enumerate() {
-        match read_ingredient(line, system) {
+        match read(line, system) {
             Ok(ingredient) => all.push(ingredient),
             Err(p) => problems.extend(p.in_field(&format!("ingredient {}", i + 1)).0),
         }

@@ -4,7 +4,7 @@ use super::names::{self, Hit, fold};
 use super::schema::{Role, StrengthNeed};
 use super::{Substance, substances};
 use crate::amount::{
-    IngredientLine, MassFraction, MeasureSystem, Span, Strength, StrengthBasis, Unit, read_ingredient_line,
+    IngredientLine, MassFraction, MeasureSystem, Span, Strength, StrengthBasis, Unit, counted, read_ingredient_line,
 };
 use crate::diag::{Checked, nearest, one_of};
 
@@ -79,6 +79,22 @@ pub fn suspects(name: &str) -> Vec<Vec<Meaning>> {
 /// As [`read_ingredient_line`]; an unrecognised name is not an error here.
 pub fn read_ingredient(text: &str, system: MeasureSystem) -> Checked<Ingredient> {
     Ok(resolve(read_ingredient_line(text, system)?))
+}
+
+/// As [`read_ingredient`], and "2 tea bags" as something of which the amount is not known, with the question how much it is:
+/// for a review, which must not pass over it.
+///
+/// # Errors
+/// As [`read_ingredient`].
+pub fn read_or_ask(text: &str, system: MeasureSystem) -> Checked<Ingredient> {
+    read_ingredient(text, system).or_else(|problems| {
+        let Some(name) = counted(text) else { return Err(problems) };
+        let mut found = read_ingredient(name, system).map_err(|_| problems)?;
+        found.line.text = text.trim().to_string();
+        let ask = || format!("how much is \"{}\"? Write it in g or mL", text.trim());
+        found.question = Some(found.question.take().unwrap_or_else(ask));
+        Ok(found)
+    })
 }
 
 fn span(percent: [f64; 2]) -> Option<Span<MassFraction>> {

@@ -10,7 +10,7 @@ mod terms;
 pub mod yaml;
 
 pub use exposure::{ChosenLimit, LIMIT_MOLAR_VOLUME_L_MOL, exposure_limits, gases, ventilation};
-pub use ingredient::{Ingredient, Meaning, read_ingredient, resolve, suspects};
+pub use ingredient::{Ingredient, Meaning, read_ingredient, read_or_ask, resolve, suspects};
 pub use past::{Before, Past, Rinsed, read_past};
 pub use terms::{Cover, Method, Room};
 

@@ -19,9 +19,9 @@ mod vapour_pressure;
 mod vapours;
 
 pub use explain::{Explanation, explain, gravity_word, rule_ids, rule_table_markdown};
-pub(crate) use review::NO_LIMIT_SHOWN;
 #[cfg(test)]
 pub(crate) use review::withheld;
+pub(crate) use review::{NO_FIGURE_SHOWN, NO_LIMIT_SHOWN};
 pub use review::{check, check_with, findings};
 
 use crate::amount::{Area, ThermodynamicTemperature, Volume};

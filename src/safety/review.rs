@@ -119,8 +119,13 @@ pub(super) const SHOWN: [&str; 12] = [
     "with_epa_group",
 ];
 
+/// Those of them that follow from the amounts: with a primary explosive among what is refused, two of them would be a
+/// proportion, so none is shown, whichever finding it belongs to.
+const OF_AMOUNTS: [&str; 3] = ["gas_ml", "worst_case_ppm", "heat_rise_c"];
+
 /// A refusal has no label and nothing to store, and keeps gas and temperature figures only: no threshold, no ratio, and
-/// no pressure, from which the amount poured could be worked out. Of primary explosives it keeps no figure at all.
+/// no pressure, from which the amount poured could be worked out. With a primary explosive among its reasons it keeps none of
+/// those either.
 ///
 /// Where the amounts are not known and so nothing can be worked out, what is published of the gas stays: nothing passed it
 /// here, and it tells how little is deadly.
@@ -128,10 +133,13 @@ pub(super) const SHOWN: [&str; 12] = [
 /// The one place where this is done, and the last step of every review: renderers show what is here.
 pub(crate) fn withheld(mut review: Review) -> Review {
     let refused = review.verdict == Verdict::Refuse;
+    let explosive = review.hazards.iter().any(|h| {
+        h.gravity == Gravity::Stop && super::rules::find(&h.id).is_some_and(|rule| super::rules::explosive(rule.card))
+    });
     for hazard in &mut review.hazards {
-        let known = |key: &str| SHOWN.contains(&key);
+        let known = |key: &str| SHOWN.contains(&key) && !(explosive && OF_AMOUNTS.contains(&key));
         let worked_out = hazard.numbers.iter().any(|(key, _)| known(key));
-        let published = |key: &str| !worked_out && key == "idlh_ppm";
+        let published = |key: &str| !worked_out && !explosive && key == "idlh_ppm";
         if refused {
             hazard.numbers.retain(|(key, _)| known(key) || published(key) || key == JUDGED_AT);
             hide_ways(hazard);
@@ -147,6 +155,12 @@ pub(crate) fn withheld(mut review: Review) -> Review {
     review.label = None;
     review.storage.clear();
     review.exposure.iter_mut().for_each(no_way_round);
+    if explosive {
+        for row in &mut review.exposure {
+            row.worst_case_ppm = None;
+            row.limit = NO_FIGURE_SHOWN.to_string();
+        }
+    }
     review
 }
 
@@ -171,6 +185,9 @@ fn no_way_round(row: &mut Exposure) {
 
 /// What stands in place of a limit in a refusal.
 pub(crate) const NO_LIMIT_SHOWN: &str = "not shown with a refusal";
+
+/// What stands in place of a limit where no figure of the air is shown either.
+pub(crate) const NO_FIGURE_SHOWN: &str = "no figure is shown with this refusal";
 
 /// The figure of a finding that has no other: the temperature it was judged at.
 pub(super) const JUDGED_AT: &str = "judged_at_c";

@@ -68,3 +68,19 @@ fn every_way_to_write_yes_is_out_of_doors() {
         assert_eq!(inside, !outdoors, "{word}: {}", json["assumed"]);
     }
 }
+
+/// "2 tea bags" is no amount that anything can be worked out from: it is asked for, and the verdict is never fine.
+#[test]
+fn a_count_of_things_is_an_amount_not_known() {
+    let json = checked(&["1 L water", "2 tea bags"]);
+    assert_eq!(json["verdict"], "unknown");
+    let open = json["not_judged"].as_array().expect("a list");
+    assert!(
+        open.iter().any(|line| line.as_str().is_some_and(|l| l.contains("how much is \"2 tea bags\"?"))),
+        "{open:?}"
+    );
+    assert!(finds(&checked(&["2 bleach", "1 cup white vinegar 5 %"]), "hypochlorite-with-acid", "stop"));
+    // A unit that was mistyped is still a mistake to mend, and no amount leaves `mix`.
+    assert_eq!(bathwright(&["check", "2 cpus vinegar 5 %"]).code, 2);
+    assert_eq!(bathwright(&["mix", "1 L water", "2 tea bags"]).code, 2);
+}

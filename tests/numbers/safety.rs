@@ -467,3 +467,84 @@ fn a_spray_has_a_row_of_all_of_it_in_the_air() {
     assert!((mist / (0.035 * 1025.5 * 0.1 * 1.01 / 34.015 * 24.055 / 20.0 * 1000.0) - 1.0).abs() < 0.01, "{mist}");
     assert!(mist > 100.0 * surface && verdict == Verdict::Warn);
 }
+
+/// The volume that a finding names is where it turns: a little less is milder, a little more is not (hydrogen against a tenth of
+/// its explosive limit of 4 %; 9 % peroxide by the heat that a large bath keeps; the steps are ours, SAFETY.md).
+#[test]
+fn a_finding_says_at_which_volume_it_turns() {
+    let turns = |rule: &str, mix: &dyn Fn(f64) -> Vec<String>, below: Gravity, above: Gravity| {
+        let review = |times: f64| Case { mix: mix(times), part: Some("iron".into()), ..Case::default() }.review();
+        let found = |times: f64| review(times).hazards.into_iter().find(|h| h.id == rule).expect("fires");
+        let one = found(1.0);
+        let ml = one.numbers.iter().find(|(key, _)| key == "dangerous_from_ml").expect("a volume").1;
+        let poured: f64 =
+            mix(1.0).iter().map(|line| line.split(' ').next().and_then(|n| n.parse::<f64>().ok()).expect("mL")).sum();
+        let times = ml / poured;
+        assert_eq!(found(times * 0.98).gravity, below, "{rule} below {ml}");
+        assert_eq!(found(times * 1.02).gravity, above, "{rule} above {ml}");
+    };
+    let rust = |t: f64| {
+        vec![
+            format!("{:.3} ml water", 180.0 * t),
+            format!("{:.3} ml white vinegar 5 %", 30.0 * t),
+            format!("{:.3} ml hydrogen peroxide 3 %", 30.0 * t),
+        ]
+    };
+    turns("acid-on-iron", &rust, Gravity::Note, Gravity::StrongCaution);
+    let strong =
+        |t: f64| vec![format!("{:.3} ml water", 500.0 * t), format!("{:.3} ml hydrogen peroxide 9 %", 500.0 * t)];
+    turns("peroxide-on-metal", &strong, Gravity::StrongCaution, Gravity::Stop);
+}
+
+/// Peracetic acid over the kitchen rust bath, by Henry's law (670 mol/(kg atm) at 25 °C): far below the ACGIH short-term limit of
+/// 0.4 ppm (professional body's news item of 22 March 2017, read); strong stocks are refused and pass it.
+#[test]
+fn peracetic_acid_has_a_row() {
+    let row = |mix: &[&str]| {
+        let review = Case { mix: mix.iter().map(|l| l.to_string()).collect(), ..Case::default() }.review();
+        let row = review.exposure.into_iter().find(|e| e.gas == "peracetic acid").expect("a row");
+        (row.worst_case_ppm.expect("a figure"), row.limit_ppm)
+    };
+    let (kitchen, limit) = row(&["3/4 cup water", "1/8 cup white vinegar 5 %", "1/8 cup hydrogen peroxide 3 %"]);
+    assert_eq!(limit, Some(0.4));
+    assert!((0.005..0.2).contains(&kitchen), "{kitchen}");
+    let (strong, hidden) = row(&["500 ml acetic acid 80 %", "500 ml hydrogen peroxide 30 %"]);
+    assert!(strong > 0.4 && hidden.is_none(), "{strong}");
+}
+
+/// Where the amounts are not known a refusal tells what is published of the gas: chlorine, IDLH 10 ppm (NIOSH).
+#[test]
+fn a_refusal_without_amounts_tells_what_is_deadly() {
+    let review = Case { mix: vec!["bleach 5 %".into(), "vinegar 5 %".into()], ..Case::default() }.review();
+    let hazard = review.hazards.iter().find(|h| h.id == "hypochlorite-with-acid").expect("fires");
+    assert_eq!(hazard.numbers, vec![("idlh_ppm".to_string(), 10.0)]);
+    let known = Case { mix: vec!["50 ml bleach 5 %".into(), "50 ml vinegar 5 %".into()], ..Case::default() }.review();
+    for (key, _) in known.hazards.iter().flat_map(|h| &h.numbers) {
+        assert!(!["idlh_ppm", "limit_ppm", "strongest_percent", "in_bath_percent"].contains(&key.as_str()), "{key}");
+    }
+}
+
+/// Neither equations nor proportions of primary explosives: no figure of the whole refusal follows from an amount.
+#[test]
+fn a_refused_explosive_tells_no_proportion() {
+    let pairs: Vec<Pair> = load("safety/pairs.yaml");
+    let explosive = |pair: &&Pair| rules::find(&pair.rule).is_some_and(|rule| rules::explosive(rule.card));
+    let refused: Vec<_> =
+        pairs.iter().filter(explosive).map(|p| p.case.review()).filter(|r| r.verdict == Verdict::Refuse).collect();
+    assert!(refused.len() >= 10, "{}", refused.len());
+    for review in refused {
+        for (key, value) in review.hazards.iter().flat_map(|h| &h.numbers) {
+            let told = [
+                "rinse_at_least_min",
+                "rinses",
+                "hazard_classes",
+                "names_not_known",
+                "strengths_not_known",
+                "judged_at_c",
+            ];
+            let told = told.contains(&key.as_str()) || key.ends_with("epa_group") || key.ends_with("temperature_c");
+            assert!(told, "{key} {value}");
+        }
+        assert!(review.exposure.iter().all(|e| e.worst_case_ppm.is_none() && e.limit_ppm.is_none()));
+    }
+}

@@ -1,7 +1,7 @@
 //! Acids, bases and water: heat, spatter, and stocks that burn.
 
 use super::Found;
-use super::kit::{ACID, STRONG_ACID, mixing_rise_k, rise_k, warming_kj, with};
+use super::kit::{ACID, KEEPS_HEAT_L, STRONG_ACID, keeps_heat_from_ml, mixing_rise_k, rise_k, warming_kj, with};
 use crate::bath::NEUTRALISATION_KJ_MOL;
 use crate::reference::schema::HazardRole as H;
 use crate::safety::Gravity;
@@ -19,7 +19,7 @@ const WARMS_K: f64 = 5.0;
 /// What the temperature that a mixture can reach means (reference rule g15; the steps are our judgement).
 fn by_temperature(reaches: f64, litres: f64) -> Gravity {
     match reaches {
-        t if t >= 95.0 || (t >= 80.0 && litres >= 5.0) => Gravity::Stop,
+        t if t >= 95.0 || (t >= 80.0 && litres >= KEEPS_HEAT_L) => Gravity::Stop,
         t if t >= 50.0 => Gravity::StrongCaution,
         _ => Gravity::Note,
     }
@@ -45,7 +45,9 @@ pub fn acid_with_base(facts: &Facts) -> Option<Found> {
             () if base.plays(H::StrongBase) && both(5.0) => Gravity::Caution,
             () => Gravity::Note,
         };
-        let found = Found::of(by_heat.max(by_strength)).who(with(acid, base)).number("heat_rise_c", rise);
+        let turns = rise.and_then(|r| keeps_heat_from_ml(facts, facts.temperature_c + r, litres));
+        let found = Found::of(by_heat.max(by_strength)).who(with(acid, base));
+        let found = found.number("heat_rise_c", rise).number("dangerous_from_ml", turns);
         if worst.as_ref().is_none_or(|w| (found.gravity, &w.who) > (w.gravity, &found.who)) {
             worst = Some(found);
         }
@@ -126,7 +128,9 @@ fn stock_meets_water<'f>(
             let by_heat = warmer.map(|r| by_temperature(facts.temperature_c + r, litres));
             let by_heat = by_heat.filter(|g| *g > Gravity::Note);
             let Some(gravity) = by_heat.into_iter().chain(least).max() else { continue };
-            let found = Found::of(gravity).who(stock.name().to_string()).number("heat_rise_c", rise);
+            let turns = warmer.and_then(|r| keeps_heat_from_ml(facts, facts.temperature_c + r, litres));
+            let found = Found::of(gravity).who(stock.name().to_string());
+            let found = found.number("heat_rise_c", rise).number("dangerous_from_ml", turns);
             if worst.as_ref().is_none_or(|w| (found.gravity, &w.who) > (w.gravity, &found.who)) {
                 worst = Some(found);
             }

@@ -122,6 +122,16 @@ pub fn mixing_rise_k(facts: &Facts) -> Option<f64> {
     Some(rise_k(dissolving + neutralising * NEUTRALISATION_KJ_MOL, least_g))
 }
 
+/// From so many litres a mixture keeps its heat: rule g15 of the reference data (our judgement).
+pub const KEEPS_HEAT_L: f64 = 5.0;
+
+/// The volume of bath, alike but larger, at which so many litres of what heats it are so many that it keeps its heat. `None`
+/// where they are, or where it does not get hot enough for that to matter.
+pub fn keeps_heat_from_ml(facts: &Facts, reaches_c: f64, litres: f64) -> Option<f64> {
+    let matters = (80.0..95.0).contains(&reaches_c) && litres > 0.0 && litres < KEEPS_HEAT_L;
+    facts.poured_ml.filter(|_| matters).map(|ml| ml * KEEPS_HEAT_L / litres)
+}
+
 /// Kelvins by which the bath warms if all of its peroxide falls apart.
 pub fn peroxide_rise_k(facts: &Facts) -> Option<f64> {
     let least_g = facts.named(|s| s.mass_low_g, f64::min);

@@ -181,8 +181,12 @@ impl Found {
 
     /// With a figure, unless it is not finite.
     pub fn number(mut self, key: &str, value: Option<f64>) -> Self {
-        if let Some(value) = value.filter(|v| v.is_finite()) {
-            self.numbers.push((key.to_string(), three_figures(value)));
+        let Some(value) = value.filter(|v| v.is_finite()).map(three_figures) else { return self };
+        match self.numbers.iter_mut().find(|(k, _)| k == key) {
+            // Of two volumes at which it turns, by its heat and by its gas, the smaller one is the one to know.
+            Some((_, told)) if key == "dangerous_from_ml" => *told = told.min(value),
+            Some((_, told)) => *told = value,
+            None => self.numbers.push((key.to_string(), value)),
         }
         self
     }

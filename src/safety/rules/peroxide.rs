@@ -1,7 +1,7 @@
 //! Peroxide with acetic acid, and peroxide on metals.
 
 use super::Found;
-use super::kit::{PEROXIDE, names, peroxide_rise_k, rise_k, with};
+use super::kit::{KEEPS_HEAT_L, PEROXIDE, keeps_heat_from_ml, names, peroxide_rise_k, rise_k, with};
 use crate::bath::PEROXIDE_KJ_MOL;
 use crate::reference::schema::{HazardRole as H, MetalFamily};
 use crate::safety::Gravity;
@@ -61,7 +61,7 @@ pub fn on_metal(facts: &Facts) -> Option<Found> {
     let rise = adiabatic_rise(percent);
     let reaches = facts.temperature_c + rise;
     let litres: f64 = facts.playing(PEROXIDE).filter_map(|p| p.stock.volume_ml).sum::<f64>() / 1000.0;
-    let large = litres >= 5.0;
+    let large = litres >= KEEPS_HEAT_L;
     let gravity = if facts.closed() || percent >= 12.0 || reaches >= 95.0 || (large && reaches >= 80.0) {
         Gravity::Stop
     } else if percent > KITCHEN_PEROXIDE {
@@ -76,7 +76,7 @@ pub fn on_metal(facts: &Facts) -> Option<Found> {
     // The bath as mixed warms less than the bottle could by itself.
     let moles = facts.equivalents(PEROXIDE);
     let bath_rise = peroxide_rise_k(facts).map(|r| r.min(rise));
-    let margin = (!large && reaches >= 80.0).then_some(5000.0);
+    let margin = keeps_heat_from_ml(facts, reaches, litres);
     Some(
         Found::of(gravity)
             .who(format!("{} on {on}", names(facts, PEROXIDE)))

@@ -1,8 +1,8 @@
 //! Figures that the cards add to a finding whose rule has none: what could come of it at most. They never change how grave
 //! a finding is; what does is worked out in the rules.
 
+use super::Found;
 use super::kit::{mixing_rise_k, peroxide_rise_k, rise_k};
-use super::{Found, three_figures};
 use crate::reference::exposure_limits;
 use crate::reference::schema::{HazardRole as H, RuleCard, ToldGas, ToldHeat};
 use crate::safety::exposure::limit_at_once;
@@ -36,11 +36,8 @@ pub fn complete(card: &RuleCard, facts: &Facts, mut found: Found) -> Found {
             };
         }
     }
-    let shown = |key: &str| crate::safety::review::SHOWN.contains(&key);
-    if !found.numbers.iter().any(|(key, _)| shown(key)) {
-        found.numbers.push((crate::safety::review::JUDGED_AT.to_string(), three_figures(facts.temperature_c)));
-    }
-    found
+    // Shown only where nothing else is left to show.
+    found.number(crate::safety::review::JUDGED_AT, Some(facts.temperature_c))
 }
 
 /// Moles, from the side that makes least of those that are poured and known.

@@ -1,7 +1,7 @@
 //! What the review found, on the sheet.
 
 use super::cleaned;
-use crate::safety::{Exposure, Gravity, Hazard, NO_LIMIT_SHOWN, Review, Verdict};
+use crate::safety::{Exposure, Gravity, Hazard, NO_FIGURE_SHOWN, NO_LIMIT_SHOWN, Review, Verdict};
 use crate::sheet::model::{Block, Finding, FirstAction, Section, Sheet};
 use crate::sheet::not_judged_line;
 use crate::sheet::words::{self, Round};
@@ -103,13 +103,14 @@ fn finding(h: &Hazard) -> Finding {
 fn air(e: &Exposure) -> String {
     let reached = match e.worst_case_ppm {
         Some(ppm) => format!("at worst {} ppm", words::figures(ppm, 2, Round::Up)),
+        None if e.limit == NO_FIGURE_SHOWN => "given off".into(),
         None => "what it would reach is not known".into(),
     };
     let limit = match e.limit_ppm {
         Some(ppm) => format!("limit {} ppm ({})", words::figures(ppm, 3, Round::Down), words::clean(&e.limit)),
         None => "no limit known".into(),
     };
-    let mut text = match e.limit == NO_LIMIT_SHOWN {
+    let mut text = match [NO_LIMIT_SHOWN, NO_FIGURE_SHOWN].contains(&e.limit.as_str()) {
         true => format!("{}: {reached}", words::clean(&e.gas)),
         false => format!("{}: {reached}; {limit}", words::clean(&e.gas)),
     };

@@ -1,7 +1,7 @@
 //! A review as JSON.
 
 use super::{number, texts, verdict};
-use crate::safety::{Exposure, Gravity, Hazard, Label, NO_LIMIT_SHOWN, Review, Statement};
+use crate::safety::{Exposure, Gravity, Hazard, Label, NO_FIGURE_SHOWN, NO_LIMIT_SHOWN, Review, Statement};
 use serde_json::{Map, Value, json};
 
 /// A review, with the keys of `check`. Amounts never stand in it.
@@ -26,10 +26,10 @@ pub fn review_json(review: &Review) -> Map<String, Value> {
 pub(super) fn not_modelled(review: &Review) -> Vec<String> {
     let mut lines = Vec::new();
     for e in &review.exposure {
-        if e.worst_case_ppm.is_none() {
+        if e.worst_case_ppm.is_none() && e.limit != NO_FIGURE_SHOWN {
             lines.push(format!("what {} would reach in the air is not modelled here", e.gas));
         }
-        if e.limit_ppm.is_none() && e.limit != NO_LIMIT_SHOWN {
+        if e.limit_ppm.is_none() && ![NO_LIMIT_SHOWN, NO_FIGURE_SHOWN].contains(&e.limit.as_str()) {
             lines.push(format!("no limit in ppm is known for {}", e.gas));
         }
     }

@@ -127,11 +127,12 @@ fn make(order: &Order) -> Checked<Result<Plan, Box<safety::Review>>> {
     }
     let bath = poured(&dosing);
     let aftercare = aftercare::aftercare(recipe, &order.parts, &bath, &mixture, &mixing, &reviewed_as);
+    let disposal = disposal::disposal(recipe, &order.parts, &mixture, &aftercare);
     let mut cared_for = aftercare::with_seep_rinses(recipe, &aftercare);
+    disposal::of_these_parts(&mut cared_for, &order.parts, &disposal);
     cared_for.temperature = asked_temperature(order);
     let steps = timetable::build(&cared_for, &dosing, immersion.as_ref(), &order.parts);
     let timetable = timetable::with_clock(steps, order.start.as_ref(), order.quiet);
-    let disposal = disposal::disposal(recipe, &order.parts, &mixture, &aftercare);
     let method = methods::method(order, cover, &mixture);
     Ok(Ok(Plan {
         recipe: recipe.clone(),

@@ -4,6 +4,7 @@
 //! one the reverse, until there is no water left to give. Everything is exact until it is measured out; only the
 //! water that makes up a *finished* volume comes from mass and density.
 
+use super::order::why_this_order;
 use super::stock::{mass_fraction, stock_density};
 use super::{finished_volume, pouring_order};
 use crate::amount::{
@@ -118,9 +119,13 @@ fn dosing(recipe: &Recipe, bench: &Bench, size: BathSize, advice: &Advice<'_>, m
     };
     let kitchen = recipe.ingredients.iter().any(|i| matches!(i.quantity, Quantity::Kitchen(_)));
     let mut doses = Vec::new();
-    let order = pouring_order(&with_amounts(&unit, &choices));
-    if order.windows(2).any(|w| w[0] > w[1]) {
-        notes.push("The order of pouring is not the recipe's: solids dissolve first, acid goes into water, peroxide goes in last.".into());
+    let with_amounts = with_amounts(&unit, &choices);
+    let order = pouring_order(&with_amounts);
+    // Water that makes up the rest stands last in a recipe and first in any jug: nobody has to be told.
+    let told = |i: &&usize| with_amounts.get(**i).and_then(Ingredient::substance).is_none_or(|s| s.id != "water");
+    let in_order: Vec<usize> = order.iter().filter(told).copied().collect();
+    if in_order.windows(2).any(|w| w[0] > w[1]) {
+        notes.push(format!("The order of pouring is not the recipe's: {}.", why_this_order(&with_amounts).join(", ")));
     }
     for share in order.iter().filter_map(|i| unit.get(*i)) {
         let choice = &choices[share.choice];

@@ -19,6 +19,7 @@ mod uncertainty;
 
 pub use correct::{Beside, Correction, Measured, Reached, addition_mass, correct};
 pub use density::solution_density;
+pub(crate) use dose::is_liquid;
 pub use dose::{Advice, BathSize, Dose, Dosing, dose, dose_exactly};
 pub use gas::{ATMOSPHERE_PA, gas_volume};
 pub use heat::{NEUTRALISATION_KJ_MOL, PEROXIDE_KJ_MOL, heat_developed};

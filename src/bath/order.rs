@@ -65,6 +65,19 @@ pub fn pouring_order(ingredients: &[Ingredient]) -> Vec<usize> {
     order
 }
 
+/// Why they are poured in that order, as far as it concerns these.
+pub(super) fn why_this_order(ingredients: &[Ingredient]) -> Vec<&'static str> {
+    let turns: Vec<Turn> = ingredients.iter().map(turn).collect();
+    let any = |of: &[Turn]| turns.iter().any(|t| of.contains(t));
+    let reasons = [
+        (any(&[Turn::Salt]), "solids dissolve before other liquids go in"),
+        (any(&[Turn::WeakAcid, Turn::StrongAcid]), "acid goes into water"),
+        (any(&[Turn::Base]), "alkali goes in late"),
+        (any(&[Turn::Peroxide]), "peroxide goes in last"),
+    ];
+    reasons.into_iter().filter(|(holds, _)| *holds).map(|(_, why)| why).collect()
+}
+
 /// One step of making a bath up.
 #[derive(Debug, Clone)]
 pub struct PouringStep {
@@ -119,6 +132,7 @@ pub(super) fn notes(ingredients: &[Ingredient]) -> Vec<String> {
     let name = |i: usize| {
         ingredients.get(i).and_then(|x| Some(name_of(x, known(x).ok()?))).unwrap_or_else(|| "it".to_string())
     };
+    let only_liquid = |i: usize| ingredients.iter().enumerate().all(|(k, x)| k == i || !is_liquid(x));
     let mut found = Vec::new();
     let last_water = turns.iter().rposition(|t| *t == Turn::Water);
     for (i, t) in turns.iter().enumerate() {
@@ -130,7 +144,8 @@ pub(super) fn notes(ingredients: &[Ingredient]) -> Vec<String> {
             Turn::Base if before_water && ingredients.get(i).is_some_and(is_caustic) => {
                 found.push(format!("Put {} into the water in small portions, never water onto it.", name(i)));
             }
-            Turn::Peroxide if i + 1 < turns.len() => {
+            // As the only liquid it comes first: there is nothing else to dissolve in.
+            Turn::Peroxide if i + 1 < turns.len() && !only_liquid(i) => {
                 found.push(format!("Add {} last, when everything else is dissolved.", name(i)));
             }
             _ => {}

@@ -26,6 +26,8 @@ pub struct PreparationStep {
     pub takes: SignedDuration,
     /// Ingredient lines of what it uses, to be reviewed.
     pub uses: Vec<String>,
+    /// What else it needs, by the names of the shops' table.
+    pub needs: Vec<String>,
 }
 
 /// How a surface is bared, degreased and tested.
@@ -47,6 +49,7 @@ pub fn expose_metal(filled: bool, after_barrel: bool) -> Vec<PreparationStep> {
                 .into(),
             takes: minutes(40),
             uses: Vec::new(),
+            needs: papers(),
         });
     } else if !after_barrel {
         steps.push(PreparationStep {
@@ -55,6 +58,7 @@ pub fn expose_metal(filled: bool, after_barrel: bool) -> Vec<PreparationStep> {
             why: "Scale, old lacquer and zinc plating keep the bath off the metal.".into(),
             takes: minutes(30),
             uses: Vec::new(),
+            needs: papers(),
         });
     }
     steps.push(PreparationStep {
@@ -64,6 +68,7 @@ pub fn expose_metal(filled: bool, after_barrel: bool) -> Vec<PreparationStep> {
         why: "A fingerprint is enough to leave a patch that stays bare.".into(),
         takes: minutes(10),
         uses: vec!["1 tsp dish soap".into(), "1 L water".into()],
+        needs: vec!["soft brush".into(), "nitrile gloves".into()],
     });
     steps.push(PreparationStep {
         kind: PreparationKind::WaterBreak,
@@ -73,8 +78,13 @@ pub fn expose_metal(filled: bool, after_barrel: bool) -> Vec<PreparationStep> {
         why: "Water draws back from grease. Soap left behind hides that, so rinse well first.".into(),
         takes: minutes(5),
         uses: Vec::new(),
+        needs: Vec::new(),
     });
     steps
+}
+
+fn papers() -> Vec<String> {
+    vec!["abrasive paper P120".into(), "abrasive paper P220".into()]
 }
 
 /// The steps of [`expose_metal`] that a preparation with these kinds lacks, in order.

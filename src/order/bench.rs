@@ -27,7 +27,12 @@ fn check(raw: RawBench, faults: &mut Faults<'_>) -> Bench {
     let measures = raw.measures.as_deref().and_then(measure_system);
     // Without a system a cup has no size; US is what a tool's own words can still change ("metric cup").
     let system = measures.unwrap_or(MeasureSystem::Us);
-    let mut bench = Bench { measures, gear: raw.gear.into_iter().flatten().collect(), ..Bench::default() };
+    let mut bench = Bench {
+        measures,
+        gear: raw.gear.into_iter().flatten().collect(),
+        things: raw.things.into_iter().flatten().collect(),
+        ..Bench::default()
+    };
     for (i, stock) in raw.stocks.iter().enumerate() {
         bench.stocks.extend(stock.as_ref().and_then(|s| check_stock(s, system, &format!("stocks[{i}]"), faults)));
     }

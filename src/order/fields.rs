@@ -71,6 +71,12 @@ pub(super) static BENCH: Shape = Shape::Map(&[
         "{volume: 30 m3, air_changes: 1, outdoors: false}",
     ),
     Field::may("gear", Shape::List(&Shape::Words), "Protective gear.", "[nitrile gloves, splash goggles]"),
+    Field::may(
+        "things",
+        Shape::List(&Shape::Words),
+        "What else is there and need not be bought: papers, brushes, wax.",
+        "[abrasive paper P220, clear wax]",
+    ),
 ]);
 
 /// An order file.

@@ -68,6 +68,8 @@ pub struct Bench {
     pub room: Room,
     /// Protective gear, as the person calls it.
     pub gear: Vec<String>,
+    /// Papers, brushes, waxes and the like, which need not be bought.
+    pub things: Vec<String>,
 }
 
 /// What the bath is scaled to.

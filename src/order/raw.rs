@@ -18,6 +18,7 @@ pub(super) struct RawBench {
     pub vessels: Vec<Option<RawVessel>>,
     pub room: Option<RawRoom>,
     pub gear: Vec<Option<String>>,
+    pub things: Vec<Option<String>>,
 }
 
 /// A bottle.

@@ -108,9 +108,12 @@ pub fn read_margin(text: &str) -> Checked<f64> {
     Err(Problem::error(format!("`{}` is not one percentage up to 1000", clip(text))).hint("write `20 %`").into())
 }
 
-/// Whether a YAML text is an order: an order says which recipe it is for, a recipe and a bench do not.
+/// Whether a YAML text is an order: an order says which recipe it is for, a recipe and a bench do not. One in which that
+/// word is misspelt is known by the parts or the vessel of the job, which a recipe never names.
 pub fn is_order(text: &str) -> bool {
-    yaml::has_field(text, "recipe")
+    let fields = yaml::top_fields(text);
+    let any = |names: &[&str]| fields.iter().any(|f| names.contains(&f.as_str()));
+    any(&["recipe"]) || any(&["parts", "vessel", "bench", "cover_depth"]) && !any(&["ingredients", "stocks", "title"])
 }
 
 /// The text of a file that the order names; the fault is placed where the order names it.

@@ -6,7 +6,7 @@ mod print;
 mod read;
 mod shape;
 
-pub use print::{MakeUp, filled_density, printed_mass, solid_volume};
+pub use print::{MakeUp, filled_density, printed_mass, solid_mass, solid_volume};
 pub use read::{FileLoader, read_part};
 pub use shape::{Shape, Side};
 

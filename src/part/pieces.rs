@@ -256,6 +256,15 @@ fn shape_piece(folded: &str, lower: &str, system: MeasureSystem) -> Option<Check
     Some(shape.map(Piece::Shape))
 }
 
+/// Words that a shape begins with.
+const SHAPES: [&str; 12] =
+    ["box", "block", "plate", "cube", "cylinder", "rod", "disc", "disk", "sphere", "ball", "displaces", "displacing"];
+
+/// Whether a piece that was not understood was meant for a shape.
+pub(super) fn begins_a_shape(piece: &str) -> bool {
+    piece.split([' ', ':']).next().is_some_and(|first| SHAPES.iter().any(|s| s.eq_ignore_ascii_case(first.trim())))
+}
+
 fn displaced(text: &str, system: MeasureSystem) -> Checked<Piece> {
     match read_amount(text, system)?.volume() {
         Some(v) => Ok(Piece::Displaces((v.low + v.high) / 2.0)),

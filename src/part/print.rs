@@ -68,6 +68,12 @@ pub fn solid_volume(shape: &Shape, print: &MakeUp) -> Estimate<Volume> {
     Estimate { best: solid(core.best, voids.best), low: solid(core.high, voids.high), high: solid(core.low, voids.low) }
 }
 
+/// Mass of metal or plastic all through: volume by density, with the spread of the density and nothing of a printer.
+pub fn solid_mass(shape: &Shape, density: Estimate<MassDensity>) -> Estimate<Mass> {
+    let mm3 = in_cubic_millimetres(shape.envelope());
+    density.map(|rho| grams(mm3 * in_kg_per_m3(rho) * 1e-6))
+}
+
 /// Mass by print make-up. The ends allow for trapped air, lines laid too thick and the spread of the density.
 pub fn printed_mass(shape: &Shape, print: &MakeUp, density: Estimate<MassDensity>) -> Estimate<Mass> {
     let solid = solid_volume(shape, print);

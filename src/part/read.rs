@@ -1,7 +1,7 @@
 //! A part as a person writes it on the command line or in an order.
 
-use super::pieces::{ALLOWED, Piece, read_piece};
-use super::{MakeUp, Part, Shape, Side, filled_density, mesh, printed_mass};
+use super::pieces::{ALLOWED, Piece, begins_a_shape, read_piece};
+use super::{MakeUp, Part, Shape, Side, filled_density, mesh, printed_mass, solid_mass};
 use crate::amount::{
     Estimate, Length, Mass, MassDensity, MassFraction, MeasureSystem, Span, figure, grams, in_cubic_millimetres,
     in_grams, in_kg_per_m3, kg_per_m3, split_pieces,
@@ -24,7 +24,10 @@ pub fn read_part(text: &str, system: MeasureSystem, load: &FileLoader<'_>) -> Ch
     for piece in split_pieces(text)? {
         match read_piece(piece, system) {
             Ok(found) => found.into_iter().for_each(|p| said.take(p, piece)),
-            Err(p) => said.problems.extend(p.0),
+            Err(p) => {
+                said.shape_failed |= begins_a_shape(piece);
+                said.problems.extend(p.0);
+            }
         }
     }
     let shape = said.shape(load);
@@ -57,6 +60,8 @@ pub fn read_part(text: &str, system: MeasureSystem, load: &FileLoader<'_>) -> Ch
 struct Said {
     file: Option<String>,
     shape: Option<Shape>,
+    /// Whether a shape was said that could not be read: it is told already.
+    shape_failed: bool,
     /// The word for the shape, or the stem of the file: the name when none is given.
     kind: String,
     displaces: Option<crate::amount::Volume>,
@@ -140,6 +145,7 @@ impl Said {
     fn shape(&mut self, load: &FileLoader<'_>) -> Option<Shape> {
         let said = [self.file.is_some(), self.shape.is_some(), self.displaces.is_some()];
         match said.iter().filter(|s| **s).count() {
+            0 if self.shape_failed => return None,
             0 => {
                 self.error("the part has no shape", &format!("allowed is {ALLOWED}"));
                 return None;
@@ -259,7 +265,11 @@ impl Said {
         notes: &mut Vec<String>,
     ) -> Checked<(Estimate<Mass>, bool)> {
         let litres = in_cubic_millimetres(shape.envelope()) * 1e-6;
-        let made_up = make_up.zip(density).map(|(print, d)| printed_mass(shape, print, d));
+        // What has no binder comes from no printer: no air between its lines, none laid too thick.
+        let cast = self.solid && self.binder.is_none();
+        let made_up = make_up
+            .zip(density)
+            .map(|(print, d)| if cast { solid_mass(shape, d) } else { printed_mass(shape, print, d) });
         // Denser than any material that was named, or, with none named, than gold.
         let densest = [self.metal, self.binder].into_iter().flatten().map(|m| m.density_kg_m3[2]).fold(0.0, f64::max);
         let densest =

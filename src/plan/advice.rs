@@ -7,7 +7,9 @@ use crate::reference::schema::MetalFamily;
 use crate::timetable::WARMING;
 
 /// Sections of advice: heading and lines.
-pub(super) fn advice(recipe: &Recipe, parts: &[Part]) -> Vec<(String, Vec<String>)> {
+///
+/// `strips` tells whether a stripping bath is listed beside it.
+pub(super) fn advice(recipe: &Recipe, parts: &[Part], strips: bool) -> Vec<(String, Vec<String>)> {
     let binder = parts
         .iter()
         .filter_map(|p| p.binder)
@@ -25,7 +27,7 @@ pub(super) fn advice(recipe: &Recipe, parts: &[Part]) -> Vec<(String, Vec<String
     put("Stopping it or keeping it", stopping(recipe));
     put("Sealing", sealing(recipe));
     put("Handling and showing it", handling(parts));
-    put("Masks, and a coat that failed", masks(recipe));
+    put("Masks, and a coat that failed", masks(recipe, strips));
     put("Warming a bath", warming(recipe, binder.is_some()));
     all
 }
@@ -122,7 +124,7 @@ fn handling(parts: &[Part]) -> Vec<String> {
     l
 }
 
-fn masks(recipe: &Recipe) -> Vec<String> {
+fn masks(recipe: &Recipe, strips: bool) -> Vec<String> {
     let mut l = vec![
         "Mask with wax, lacquer or tape on a degreased, dry surface; press edges down, since bath creeps under them.".to_string(),
         "Take a mask off before sealing: tape pulled low and slow, wax with lukewarm water and a wooden stick, lacquer with \
@@ -130,8 +132,8 @@ fn masks(recipe: &Recipe) -> Vec<String> {
             .into(),
         "A second coat over a failed one fails too: strip, degrease, water-break test, coupon, begin again.".into(),
     ];
-    l.push(match recipe.finish {
-        Finish::Rust | Finish::Green | Finish::Blue => {
+    l.push(match strips {
+        true => {
             "Strip by wet abrasion, or in the weak citric bath listed here: minutes, watch it, then rinse, soda, rinse."
                 .into()
         }

@@ -143,6 +143,7 @@ pub(super) fn aftercare(
         (Rinse::Full, Some(carried)) => (rinsing(carried.high, inside), None),
     };
     let (neutralising, no_neutralising) = neutralising(recipe, bath, mixture, mixing, carried, inside);
+    let strip = strip(recipe, bath, around);
     Aftercare {
         carried_ml: carried,
         inside_ml: inside,
@@ -150,8 +151,8 @@ pub(super) fn aftercare(
         no_rinsing,
         neutralising,
         no_neutralising,
-        strip: strip(recipe, bath, around),
-        advice: super::advice::advice(recipe, parts),
+        advice: super::advice::advice(recipe, parts, strip.is_some()),
+        strip,
     }
 }
 
@@ -167,19 +168,21 @@ pub(super) fn with_seep_rinses(recipe: &Recipe, care: &Aftercare) -> Recipe {
         // Without one the parts are rinsed first, as the timetable puts it, so the step goes behind a rinse of its own.
         let after_rinse = recipe.aftercare.iter().rposition(|s| s.stage == CareStage::Rinse).map(|i| i + 1);
         if let Some(at) = first_dry.or(after_rinse) {
-            let step = CareStep {
-                stage: CareStage::Rinse,
-                what: format!(
-                    "Leave hollow prints in clean water, changed {}: what seeped in comes out slowly. The last water is \
-                     tested with paper; it should read as plain water does.",
-                    if more == 1 { "after half a day".to_string() } else { format!("{more} times, half a day apart") }
-                ),
-                on_prints: None,
-                changes: 1,
-                takes: BETWEEN_SEEP_RINSES.checked_mul(i32::try_from(more).unwrap_or(i32::MAX)),
-                uses: Vec::new(),
+            let bath = |n: u32| {
+                let which = if more > 1 { format!(", bath {n} of {more}") } else { String::new() };
+                let test =
+                    if n == more { " Its water is tested with paper: it should read as plain water does." } else { "" };
+                CareStep {
+                    takes: Some(BETWEEN_SEEP_RINSES),
+                    ..CareStep::new(
+                        CareStage::Rinse,
+                        format!(
+                            "Leave hollow prints in clean water for half a day{which}: what seeped in comes out slowly.{test}"
+                        ),
+                    )
+                }
             };
-            recipe.aftercare.insert(at, step);
+            recipe.aftercare.splice(at..at, (1..=more).map(bath));
         }
     }
     recipe

@@ -4,7 +4,7 @@ use super::aftercare::Aftercare;
 use crate::amount::{Estimate, Ph, in_celsius, in_grams, in_millilitres, in_mol_per_l};
 use crate::bath::Mixture;
 use crate::part::Part;
-use crate::recipe::{Method, Recipe, Rinse};
+use crate::recipe::{CareStage, Method, Recipe, Rinse};
 use crate::reference::schema::{Form, MetalFamily};
 use crate::reference::{Ingredient, Material, Role, Substance, solutions};
 
@@ -27,6 +27,8 @@ pub struct Disposal {
     pub solids: Vec<String>,
     /// What is not known.
     pub unknown: Vec<String>,
+    /// Whether it holds, or has to be taken to hold, a metal that is poison to water life.
+    pub toxic: bool,
 }
 
 /// A metal in the waste.
@@ -143,6 +145,30 @@ pub(super) fn disposal(recipe: &Recipe, parts: &[Part], mixture: &Mixture, care:
         business: business(),
         solids: solids(recipe, toxic, &plays),
         unknown,
+        toxic,
+    }
+}
+
+/// The recipe's own words about its waste, where they are meant for other metals: a bath for iron that a part of bronze was
+/// in holds copper.
+pub(super) fn of_these_parts(recipe: &mut Recipe, parts: &[Part], plan: &Disposal) {
+    let ferrous = |m: &Material| families(m).all(|f| f == MetalFamily::Ferrous);
+    if !plan.toxic || parts.is_empty() || !recipe.metals.iter().all(|m| ferrous(m)) {
+        return;
+    }
+    let other: Vec<&str> =
+        parts.iter().filter_map(|p| p.metal).filter(|m| !ferrous(m)).map(|m| m.name.as_ref()).collect();
+    let why = match other.as_slice() {
+        [] => "What the part is made of was not said, so the bath is treated as if it held copper".to_string(),
+        named => {
+            format!("The recipe's own words are for iron; with {} in it the bath is metal waste", named.join(", "))
+        }
+    };
+    for step in recipe.aftercare.iter_mut().filter(|s| s.stage == CareStage::Dispose) {
+        step.what = format!(
+            "{why}: not into drain, soil or stream. Collect bath and first rinse in a labelled container for the local \
+             collection of hazardous waste, as the disposal notes say."
+        );
     }
 }
 

@@ -1,6 +1,6 @@
 //! The whole job in one timetable: rough print to sealed part.
 
-use super::tumble::{TumbleOrder, TumblePlan, steps as tumbling_steps, tumble_unreviewed};
+use super::tumble::{TumbleOrder, TumblePlan, tumble_unreviewed};
 use super::{Plan, make};
 use crate::amount::{MeasureSystem, Volume, in_millilitres, millilitres};
 use crate::bath::{BathSize, Dosing};
@@ -100,7 +100,8 @@ pub fn plan_whole(order: &Order, whole: &WholeOrder) -> Checked<Outcome<Plan>> {
     let tumbling =
         whole.barrel.as_ref().map(|barrel| tumble_unreviewed(&tumble_order(&order, whole, barrel))).transpose()?;
     let coupon = coupon(&order)?;
-    let bath = Bath { recipe: &plan.recipe, dosing: &plan.dosing, steps: &plan.timetable };
+    let unsized_recipe = &super::prepared::prepared(&order);
+    let bath = Bath { recipe: &plan.recipe, unsized_recipe, dosing: &plan.dosing, steps: &plan.timetable };
     let (timetable, before) = timetable(&bath, &order, whole, tumbling.as_ref(), coupon.as_ref());
     let last = end(&timetable);
     // The clock counts from the beginning of the job, the steps from the moment the part goes in.
@@ -130,6 +131,8 @@ pub fn plan_whole(order: &Order, whole: &WholeOrder) -> Checked<Outcome<Plan>> {
 /// The bath of a job, dosed and timed.
 struct Bath<'a> {
     recipe: &'a Recipe,
+    /// The recipe before its small baths were made large enough for the parts.
+    unsized_recipe: &'a Recipe,
     dosing: &'a Dosing,
     steps: &'a [Step],
 }
@@ -141,7 +144,7 @@ fn end(steps: &[Step]) -> SignedDuration {
 
 /// How long a whole job takes that is worked by hand, around the steps of its bath.
 pub(super) fn by_hand(order: &Order, dosing: &Dosing, steps: &[Step]) -> SignedDuration {
-    let bath = Bath { recipe: &order.recipe, dosing, steps };
+    let bath = Bath { recipe: &order.recipe, unsized_recipe: &order.recipe, dosing, steps };
     let (steps, before) = timetable(&bath, order, &WholeOrder::default(), None, None);
     plus(before, end(&steps))
 }
@@ -211,7 +214,9 @@ fn timetable(
     let mut at = HOUR;
     match tumbling {
         Some(load) => {
-            let (steps, length) = tumbling_steps(&load.tumbling, &load.parts);
+            let begins = order.start.as_ref().and_then(|start| start.checked_add(at).ok());
+            let hours = begins.as_ref().zip(order.quiet).map(|(begins, quiet)| timetable::Hours { begins, quiet });
+            let (steps, length) = timetable::barrel(&load.tumbling, &load.parts, hours.as_ref());
             early.extend(steps.into_iter().map(|s| Step { after: plus(s.after, at), ..s }));
             at = plus(at, length);
         }
@@ -270,7 +275,12 @@ fn trial(
     let piece: Vec<Part> =
         order.parts.iter().take(1).map(|p| Part { name: "coupon".into(), count: 1, lift: None, ..p.clone() }).collect();
     let dosing = coupon.map_or(bath.dosing, |c| &c.dosing);
-    let recipe = Recipe { temperature: super::asked_temperature(order), ..bath.recipe.clone() };
+    // It is dipped into baths of its own size, not of the parts'.
+    let recipe = match coupon {
+        Some(c) => super::care::enough_for(bath.unsized_recipe, in_millilitres(c.volume), None),
+        None => bath.recipe.clone(),
+    };
+    let recipe = Recipe { temperature: super::asked_temperature(order), cover: bath.recipe.cover, ..recipe };
     let steps = timetable::build(&recipe, dosing, None, &piece);
     let lead = steps.iter().map(|s| s.after).min().unwrap_or(SignedDuration::ZERO);
     let begins = minus(at, lead);
@@ -301,7 +311,7 @@ fn trial(
                 "Label, then make up the bath; the coupon goes through box or packing alone, before the part."
                     .to_string()
             }
-            (Stage::Look | Stage::Lift, _) => format!("{} Photograph it.", step.what),
+            (Stage::Look | Stage::Lift, _) => format!("{} Photograph it.", judged_by_itself(&step.what)),
             _ => step.what.clone(),
         };
         let after = plus(begins, step.after);
@@ -317,6 +327,11 @@ fn trial(
         .about(Some("coupon".into())),
     );
     judged
+}
+
+/// A coupon is not compared with itself.
+fn judged_by_itself(what: &str) -> String {
+    what.replace("compare with the coupon", "write down the colour")
 }
 
 /// The bath's own steps, and the hardening of each part's seal.

@@ -203,32 +203,50 @@ fn coats(order: &Order) -> MethodPlan {
             ),
         ));
     }
-    if let Some(gap) = longest_gap(recipe) {
-        plan.facts
-            .push(("Drying between coats".into(), format!("until dry, up to {}", crate::timetable::in_words(gap))));
+    let (dries, spray) = (recipe.needs_air, recipe.method == Method::Spray);
+    if let Some(gap) = longest_gap(recipe).filter(|_| dries) {
+        plan.facts.push((
+            "Drying between coats".into(),
+            format!("until dry; the checklist leaves up to {}", crate::timetable::in_words(gap)),
+        ));
     }
-    let spray = recipe.method == Method::Spray;
-    plan.steps = vec![
-        if spray {
-            "Mist on a thin, even film from about 25 cm, until it just beads and nothing runs; outdoors, upwind.".into()
-        } else {
-            "Brush on a thin film with a nylon brush, no metal ferrule in the liquid; draw out runs at once.".into()
-        },
-        "Let it dry in moving air: most of the colour comes while it dries, not while it is wet.".into(),
-        "Look before each coat: a coat on a wet one washes the first away; stop when the coupon's look is reached."
-            .into(),
-        if spray {
-            "Between coats leave the bottle open or unscrewed; empty and rinse it after the last.".into()
-        } else {
-            "Pour out what a session needs; what the brush has touched never goes back.".into()
-        },
-    ];
+    let on = match (spray, dries) {
+        (true, _) => {
+            "Mist on a thin, even film from about 25 cm, until it just beads and nothing runs; outdoors, upwind."
+        }
+        (false, true) => {
+            "Brush on a thin film with a nylon brush, no metal ferrule in the liquid; draw out runs at once."
+        }
+        (false, false) => {
+            "Brush it on fast and evenly with a nylon brush, no metal ferrule in the liquid; keep it wet all over."
+        }
+    };
+    let colour: [&str; 2] = if dries {
+        [
+            "Let it dry in moving air: most of the colour comes while it dries, not while it is wet.",
+            "Look before each coat: a coat on a wet one washes the first away; stop when the coupon's look is reached.",
+        ]
+    } else {
+        [
+            "The colour comes while it is wet: look all the time, and rinse at the shade before the one you want.",
+            "A further coat goes on rinsed metal, not on a dried coat; stop when the coupon's look is reached.",
+        ]
+    };
+    let afterwards = if spray {
+        "Between coats leave the bottle open or unscrewed; empty and rinse it after the last."
+    } else {
+        "Pour out what a session needs; what the brush has touched never goes back."
+    };
+    plan.steps = std::iter::once(on).chain(colour).chain([afterwards]).map(String::from).collect();
     plan
 }
 
+/// The longest wait before a coat: from the first coat on, without the last wait, which is for the look at the end.
 fn longest_gap(recipe: &Recipe) -> Option<SignedDuration> {
-    let times = recipe.soak.iter().map(|e| e.after);
-    times.clone().zip(times.skip(1)).map(|(a, b)| b.checked_sub(a).unwrap_or(b)).max()
+    let ends = recipe.soak.len().checked_sub(1)?;
+    let times: Vec<SignedDuration> =
+        std::iter::once(SignedDuration::ZERO).chain(recipe.soak.iter().take(ends).map(|e| e.after)).collect();
+    times.windows(2).filter_map(|w| w[1].checked_sub(w[0])).max()
 }
 
 fn fume(order: &Order, cover: Cover, mixture: &Mixture) -> MethodPlan {
@@ -264,7 +282,7 @@ fn fume(order: &Order, cover: Cover, mixture: &Mixture) -> MethodPlan {
     plan.steps = vec![
         "Set the dish on the floor of the box; hang or prop the part above it on glass or plastic, touching neither liquid nor wall.".into(),
         match cover {
-            Cover::Sealed => "Close the lid; tape leaks. Look through the wall, not under the lid.".into(),
+            Cover::Sealed => "Close the lid and weigh it down, no clamps and no screw lid: warmth must be able to lift it. Look through the wall, not under the lid.".into(),
             Cover::Loose => "Lay the lid on loosely: vapour stays, gas gets out. Look through the wall.".into(),
             Cover::Open => "No lid.".into(),
         },

@@ -10,13 +10,20 @@ use crate::reference::{Before, Past, Rinsed, read_ingredient};
 ///
 /// A recipe that prepares the surface in its own way (a light rust first) is left alone: only what it says nothing about
 /// is added.
+///
+/// Its small baths are those that the bottles on the shelf make.
 pub(super) fn prepared(order: &Order) -> Recipe {
+    super::care::from_the_shelf(with_preparation(order), &order.bench)
+}
+
+fn with_preparation(order: &Order) -> Recipe {
     let mut recipe = order.recipe.clone();
     if order.parts.is_empty() || order.parts.iter().any(|p| p.binder.is_some()) {
         for step in recipe.preparation.iter_mut().chain(&mut recipe.aftercare) {
             if let Some(more) = step.on_prints.take() {
                 step.what.push_str(&format!(" {more}"));
             }
+            step.takes = step.takes_on_prints.take().or(step.takes);
         }
     }
     if !order.parts.iter().any(|p| p.binder.is_some()) {
@@ -52,17 +59,16 @@ pub(super) fn prepared(order: &Order) -> Recipe {
 }
 
 fn care(step: PreparationStep) -> CareStep {
+    let stage = match step.kind {
+        PreparationKind::Expose => CareStage::Prepare,
+        PreparationKind::Degrease => CareStage::Degrease,
+        PreparationKind::WaterBreak => CareStage::Rinse,
+    };
     CareStep {
-        stage: match step.kind {
-            PreparationKind::Expose => CareStage::Prepare,
-            PreparationKind::Degrease => CareStage::Degrease,
-            PreparationKind::WaterBreak => CareStage::Rinse,
-        },
-        what: format!("{} {}", step.what, step.why),
-        on_prints: None,
-        changes: 1,
         takes: Some(step.takes),
         uses: step.uses.iter().filter_map(|line| read_ingredient(line, MeasureSystem::Us).ok()).collect(),
+        needs: step.needs,
+        ..CareStep::new(stage, format!("{} {}", step.what, step.why))
     }
 }
 

@@ -1,6 +1,6 @@
 //! What a plan, a scaled recipe, a mixture and a neutralisation hold, and what the review sees of each.
 
-use super::{Aftercare, Disposal, MethodPlan, Whole, aftercare, care::care_baths, job, poured};
+use super::{Aftercare, Disposal, MethodPlan, Whole, care::around_the_bath, job, poured};
 use crate::amount::Length;
 use crate::bath::{Correction, Dosing, Mixture, Neutralised, PouringStep};
 use crate::immersion::Immersion;
@@ -55,8 +55,7 @@ impl Reviewable for Plan {
     }
 
     fn beside(&self) -> Vec<(String, Vec<Ingredient>, Conditions)> {
-        let mut all = care_baths(&self.recipe, &self.ingredients(), &self.reviewed_as);
-        all.extend(aftercare::baths(&self.aftercare, &self.ingredients(), &self.reviewed_as));
+        let mut all = around_the_bath(&self.recipe, &self.aftercare, &self.ingredients(), &self.reviewed_as);
         all.extend(job::beside(self));
         all
     }

@@ -4,9 +4,9 @@ use super::purchase::{self, Bottle, NO_SHOP};
 use crate::amount::{Amount, in_grams, in_kg_per_m3, in_millilitres};
 use crate::bath::{BathSize, Dosing};
 use crate::order::{Bench, Order};
-use crate::recipe::{CareStage, Recipe};
+use crate::recipe::{CareStage, Method, Recipe};
 use crate::reference::schema::{Good, PackageUnit};
-use crate::reference::{Ingredient, bulk_density};
+use crate::reference::{Ingredient, bulk_density, things};
 
 /// One line of a shopping list.
 #[derive(Debug, Clone, PartialEq)]
@@ -52,6 +52,59 @@ impl Lack {
     pub(super) fn cannot_be_bought(&self) -> bool {
         self.found.is_err()
     }
+}
+
+/// What a method puts the liquid on with.
+fn tool_of(method: Method) -> Option<&'static str> {
+    match method {
+        Method::Brush => Some("nylon brush"),
+        Method::Spray => Some("spray bottle"),
+        Method::Immersion | Method::Fume | Method::Burial => None,
+    }
+}
+
+/// Whether one of "clear wax or clear lacquer" is there, by any name of the bench.
+fn there(bench: &Bench, need: &str) -> bool {
+    let fold = |text: &str| text.trim().to_lowercase();
+    let stocks = bench.stocks.iter().map(|s| fold(&s.ingredient.line.name));
+    let have: Vec<String> = stocks.chain(bench.things.iter().chain(&bench.gear).map(|t| fold(t))).collect();
+    need.split(" or ").any(|one| have.contains(&fold(one)))
+}
+
+fn what_for(stage: CareStage) -> &'static str {
+    match stage {
+        CareStage::Degrease => "degreasing",
+        other => super::care::name(other),
+    }
+}
+
+/// What preparation, method and aftercare need beside what is poured, and the bench has not: papers, brushes, wax.
+pub(super) fn beside_the_bottles(recipe: &Recipe, bench: &Bench, bottles: &[Purchase]) -> Vec<Purchase> {
+    let of_steps = recipe.preparation.iter().chain(&recipe.aftercare);
+    let of_steps = of_steps.flat_map(|s| s.needs.iter().map(|n| (n.as_str(), what_for(s.stage))));
+    let mut all: Vec<(&str, Vec<&str>)> = Vec::new();
+    for (need, purpose) in of_steps.chain(tool_of(recipe.method).map(|t| (t, "coats"))) {
+        if there(bench, need) || bottles.iter().any(|b| b.name.eq_ignore_ascii_case(need)) {
+            continue;
+        }
+        match all.iter_mut().find(|(n, _)| *n == need) {
+            Some((_, said)) if said.contains(&purpose) => {}
+            Some((_, said)) => said.push(purpose),
+            None => all.push((need, vec![purpose])),
+        }
+    }
+    all.into_iter()
+        .map(|(need, purposes)| {
+            let sold = need.split(" or ").find_map(|one| things().iter().find(|t| t.name.eq_ignore_ascii_case(one)));
+            Purchase {
+                name: need.to_string(),
+                strength: None,
+                needed: format!("for {}", purposes.join(", ")),
+                packages: sold.map(|t| t.package.to_string()),
+                remark: sold.map_or_else(|| NO_SHOP.to_string(), |t| format!("from {}", t.place)),
+            }
+        })
+        .collect()
 }
 
 fn same(a: &Ingredient, b: &Ingredient) -> bool {

@@ -1,6 +1,6 @@
 //! One recipe as a bench and a room would have it: dosed from the bottles there and reviewed as a plan is.
 
-use super::care::care_baths;
+use super::care::around_the_bath;
 use super::shopping::{self, Lack, Purchase};
 use super::{Aftercare, aftercare, bath_temperature, conditions, doses, job, modelled, poured, prepared, seat};
 use crate::amount::{Estimate, grams, millimetres};
@@ -54,9 +54,7 @@ impl Reviewable for Trial {
     }
 
     fn beside(&self) -> Vec<(String, Vec<Ingredient>, Conditions)> {
-        let mut all = care_baths(&self.recipe, &self.ingredients(), &self.reviewed_as);
-        all.extend(aftercare::baths(&self.aftercare, &self.ingredients(), &self.reviewed_as));
-        all
+        around_the_bath(&self.recipe, &self.aftercare, &self.ingredients(), &self.reviewed_as)
     }
 }
 
@@ -141,7 +139,10 @@ pub(super) fn trial(order: &Order, size: BathSize, buying: bool) -> Checked<(Tri
     let aftercare = aftercare::aftercare(&order.recipe, &order.parts, &bath, &mixture, &mixing, &reviewed_as);
     let neutralising = aftercare.neutralising.iter().filter(|n| !n.recipe_has_one).flat_map(|n| &n.bath);
     shopping::used_as_well(&mut lacks, &bench, neutralising);
-    let shopping = if buying { shopping::list(&lacks, &dosing) } else { Vec::new() };
+    let mut shopping = if buying { shopping::list(&lacks, &dosing) } else { Vec::new() };
+    if buying {
+        shopping.extend(shopping::beside_the_bottles(&order.recipe, &bench, &shopping));
+    }
     let times = times(&order, &dosing);
     Ok((Trial { recipe: order.recipe, dosing, shopping, times, aftercare, reviewed_as }, Lacking::of(&lacks)))
 }

@@ -2,11 +2,11 @@
 
 use crate::amount::{MeasureSystem, in_millilitres};
 use crate::diag::Checked;
-use crate::finishing::{self, Barrel, Load, TumbleStage, Tumbling};
+use crate::finishing::{self, Barrel, Load, Tumbling};
 use crate::part::Part;
 use crate::reference::{Cover, Ingredient, Past, Room, read_ingredient};
 use crate::safety::{self, Conditions, Outcome, Reviewable};
-use crate::timetable::{self, Stage, Step};
+use crate::timetable::{self, Step};
 use jiff::{SignedDuration, ZonedDateTime};
 
 /// What is asked about a load.
@@ -106,7 +106,8 @@ pub(super) fn tumble_unreviewed(order: &TumbleOrder) -> Checked<TumblePlan> {
         after: order.after.clone(),
         ..Conditions::default()
     };
-    let (steps, _) = steps(&tumbling, &order.parts);
+    let hours = order.start.as_ref().zip(order.quiet).map(|(begins, quiet)| timetable::Hours { begins, quiet });
+    let (steps, _) = timetable::barrel(&tumbling, &order.parts, hours.as_ref());
     // A level tablespoon of grains in water adds their own volume, about half of the spoon.
     let grit_ml =
         tumbling.stages.iter().filter_map(finishing::TumbleStage::grit).map(in_millilitres).fold(0.0, f64::max);
@@ -121,53 +122,4 @@ pub(super) fn tumble_unreviewed(order: &TumbleOrder) -> Checked<TumblePlan> {
         soap_run,
         reviewed_as,
     })
-}
-
-/// While it is opened every few hours for the gas.
-const FIRST_DAY: SignedDuration = SignedDuration::from_hours(24);
-/// Time set aside for emptying, washing and loading again. Our choice.
-const TURN_ROUND: SignedDuration = SignedDuration::from_hours(1);
-
-/// A long stage ends early enough to be emptied, washed and loaded again within its planned time, so that the next one
-/// begins at the same hour of the day.
-fn end_of_run(planned: SignedDuration) -> SignedDuration {
-    match planned.checked_sub(TURN_ROUND) {
-        Some(shorter) if shorter >= SignedDuration::from_hours(4) => shorter,
-        _ => planned,
-    }
-}
-
-/// Every step from loading to the dried part, and how long all of it takes.
-pub(super) fn steps(tumbling: &Tumbling, parts: &[Part]) -> (Vec<Step>, SignedDuration) {
-    let mut steps = Vec::new();
-    let mut at = SignedDuration::ZERO;
-    let add = |at: SignedDuration, by: SignedDuration| at.checked_add(by).unwrap_or(at);
-    for stage in &tumbling.stages {
-        let end = end_of_run(stage.planned);
-        steps.push(Step::new(at, Stage::Prepare, loading(stage, parts)).taking(Some(SignedDuration::from_mins(20))));
-        for look in stage.looks.iter().filter(|look| **look < end) {
-            let what = "Stop, open outdoors facing away, rinse one part and look: edges and letters first.";
-            let step = Step::new(add(at, *look), Stage::Look, what);
-            steps.push(if *look <= FIRST_DAY { step.at_the_latest() } else { step });
-        }
-        let step = Step::new(add(at, end), Stage::Look, format!("End of {}: {}.", stage.name, stage.decide));
-        steps.push(if end <= FIRST_DAY { step.at_the_latest() } else { step });
-        at = add(at, end);
-        steps.push(Step::new(at, Stage::Rinse, super::notes::sentence(&stage.clean)).taking(Some(TURN_ROUND)));
-        at = add(at, TURN_ROUND);
-    }
-    (steps, at)
-}
-
-fn loading(stage: &TumbleStage, parts: &[Part]) -> String {
-    let names: Vec<String> = parts
-        .iter()
-        .map(|p| if p.count == 1 { p.name.clone() } else { format!("{} \u{d7} {}", p.count, p.name) })
-        .collect();
-    let add = if stage.grit_tablespoons.is_some() { "grit" } else { "soap" };
-    format!(
-        "Start {}: {} in, media around, {add} and water as listed; close, start, listen.",
-        stage.name,
-        names.join(", ")
-    )
 }

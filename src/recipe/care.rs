@@ -2,7 +2,7 @@
 
 use super::ingredients::known_ingredient;
 use super::raw::{RawCare, RawSoak};
-use super::{CareStage, CareStep, SoakEvent};
+use super::{CareStage, CareStep, Holds, SoakEvent};
 use crate::amount::{MeasureSystem, read_duration};
 use crate::diag::{Checked, Problem};
 use crate::reference::yaml::{Faults, flag};
@@ -34,7 +34,10 @@ pub(super) fn steps(
     for (i, item) in raw.iter().enumerate() {
         let Some(item) = item else { continue };
         let path = format!("{field}[{i}]");
-        let takes = item.takes.as_deref().and_then(|t| faults.take(&format!("{path}.takes"), read_duration(t)));
+        let mut lasts = |field: &str, text: &Option<String>| {
+            text.as_deref().and_then(|t| faults.take(&format!("{path}.{field}"), read_duration(t)))
+        };
+        let (takes, takes_on_prints) = (lasts("takes", &item.takes), lasts("takes_on_prints", &item.takes_on_prints));
         let mut uses = Vec::new();
         for (k, line) in item.uses.iter().enumerate() {
             let Some(line) = line else { continue };
@@ -43,8 +46,17 @@ pub(super) fn steps(
         let stage = item.stage.as_deref().and_then(stage);
         let changes = item.changes.as_deref().and_then(|c| faults.take(&format!("{path}.changes"), changes(c, stage)));
         if let (Some(stage), Some(what)) = (stage, item.what.clone()) {
-            let on_prints = item.on_prints.clone();
-            steps.push(CareStep { stage, what, on_prints, changes: changes.unwrap_or(1), takes, uses });
+            steps.push(CareStep {
+                stage,
+                what,
+                on_prints: item.on_prints.clone(),
+                changes: changes.unwrap_or(1),
+                takes,
+                takes_on_prints,
+                uses,
+                holds: holds(item.holds.as_deref()),
+                needs: item.needs.iter().flatten().cloned().collect(),
+            });
         }
     }
     steps
@@ -57,6 +69,15 @@ fn changes(text: &str, stage: Option<CareStage>) -> Checked<u32> {
     }
     let count = text.trim().parse().ok().filter(|n| (1..=20).contains(n));
     count.ok_or_else(|| Problem::error(format!("found `{text}`, allowed is a whole number from 1 to 20")).into())
+}
+
+/// The words are checked by the shape of the file.
+fn holds(word: Option<&str>) -> Holds {
+    match word {
+        Some("bath") => Holds::Bath,
+        Some("film") => Holds::Film,
+        _ => Holds::Dip,
+    }
 }
 
 fn stage(word: &str) -> Option<CareStage> {

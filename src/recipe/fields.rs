@@ -183,9 +183,28 @@ static CARE: Shape = Shape::Map(&[
     Field::may("changes", Shape::Figure, "A rinse: how many baths of fresh water it takes, 1 to 20. Left out: 1.", "2"),
     Field::may("takes", Shape::Figure, "How long it takes or lasts.", "5 min"),
     Field::may(
+        "takes_on_prints",
+        Shape::Figure,
+        "How long on metal-filled prints, and when no part is named. Left out: the same.",
+        "2 days",
+    ),
+    Field::may(
         "uses",
         Shape::List(&Shape::Words),
         "Ingredient lines of what it uses; reviewed like a bath.",
         "[1 L water]",
+    ),
+    Field::may(
+        "holds",
+        Shape::Choice(&["dip", "bath", "film"]),
+        "What that has to be enough for: a dip (as written, more for a larger part), as much as the bath, or a film on the \
+         part (as written, whatever the size). Left out: dip.",
+        "dip",
+    ),
+    Field::may(
+        "needs",
+        Shape::List(&Shape::Words),
+        "What else it needs: abrasives, waxes and the like, for the shopping list.",
+        "[abrasive paper P220]",
     ),
 ]);

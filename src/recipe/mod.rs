@@ -93,8 +93,43 @@ pub struct CareStep {
     pub changes: u32,
     /// How long it takes or lasts.
     pub takes: Option<SignedDuration>,
+    /// How long on a metal-filled print, where that is another time: its infill holds bath.
+    pub takes_on_prints: Option<SignedDuration>,
     /// What it uses (a bicarbonate rinse), reviewed like any mixture.
     pub uses: Vec<Ingredient>,
+    /// What what it uses has to be enough for.
+    pub holds: Holds,
+    /// What else it needs: papers, waxes and the like, by the names of the shops' table.
+    pub needs: Vec<String>,
+}
+
+impl CareStep {
+    /// A step with nothing but its words.
+    pub(crate) fn new(stage: CareStage, what: impl Into<String>) -> Self {
+        CareStep {
+            stage,
+            what: what.into(),
+            on_prints: None,
+            changes: 1,
+            takes: None,
+            takes_on_prints: None,
+            uses: Vec::new(),
+            holds: Holds::Dip,
+            needs: Vec::new(),
+        }
+    }
+}
+
+/// What the liquids of a step have to be enough for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Holds {
+    /// The part is dipped: as written, more for a larger part, never less.
+    #[default]
+    Dip,
+    /// The part lies in it as it does in the bath: as much as the bath, more or less.
+    Bath,
+    /// It only wets the part: as written, whatever the size.
+    Film,
 }
 
 /// Stages before and after the bath.

@@ -65,7 +65,10 @@ pub(super) struct RawCare {
     pub on_prints: Option<String>,
     pub changes: Option<String>,
     pub takes: Option<String>,
+    pub takes_on_prints: Option<String>,
     pub uses: Vec<Option<String>>,
+    pub holds: Option<String>,
+    pub needs: Vec<Option<String>>,
 }
 
 /// Whether metal-filled plastics take it.

@@ -23,7 +23,7 @@ pub use statements::{label_elements, precautions, statement_text, statements};
 use once_cell::sync::Lazy;
 use schema::{
     ExposureTable, GloveTable, Good, IncompatibleTable, MaterialTable, RetailTable, SolutionTable, StatementTable,
-    SubstanceTable,
+    SubstanceTable, Thing,
 };
 
 /// Reads an embedded table. The build script wrote it from the same types, so it cannot fail to decode.
@@ -87,6 +87,11 @@ pub fn glove_table() -> &'static GloveTable {
 /// What shops sell to the public, by substance and strength.
 pub fn goods() -> &'static [Good] {
     &RETAIL.goods
+}
+
+/// What shops sell beside what is poured: papers, waxes, brushes.
+pub fn things() -> &'static [Thing] {
+    &RETAIL.things
 }
 
 /// All materials, sorted by id.

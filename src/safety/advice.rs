@@ -9,8 +9,8 @@ use super::protection::Flies;
 use super::rules::Made;
 use super::vapours::{ASSUMED_MM, of_bath};
 use crate::amount::{Area, Ph, in_square_millimetres, moles, square_millimetres};
-use crate::reference::Material;
 use crate::reference::schema::HazardRole;
+use crate::reference::{Material, Role};
 
 /// Whether this is the surface that is assumed anyway.
 pub fn is_assumed_surface(surface: Area) -> bool {
@@ -165,14 +165,17 @@ pub fn flies(facts: &Facts) -> Option<Flies> {
     (facts.closed() && !facts.metals.is_empty()).then_some(Flies::UnderPressure)
 }
 
-/// Metals of parts, ballast and holders that the bath attacks.
+/// Metals of parts, ballast and holders that the bath attacks; and those of parts in anything but plain water, attacked
+/// or not: what colours or wears a part has taken some of it up.
 pub fn dissolved(facts: &Facts<'_>) -> Vec<&'static Material> {
     let bath = Bath::of(facts);
     let conditions = facts.conditions;
+    let plain = facts.components.iter().all(|c| c.substance.is(Role::Water));
+    let worked_on = conditions.parts.iter().filter_map(|p| p.metal).filter(|m| !plain && m.family.is_some());
     let parts = conditions.parts.iter().filter_map(|p| p.metal);
     let things = conditions.ballast.iter().chain(&conditions.holders).copied();
     let mut metals: Vec<&Material> =
-        parts.chain(things).filter(|m| m.family.is_some() && bath.attacks(m).is_some()).collect();
+        parts.chain(things).filter(|m| m.family.is_some() && bath.attacks(m).is_some()).chain(worked_on).collect();
     metals.sort_unstable_by(|a, b| a.name.cmp(&b.name));
     metals.dedup_by(|a, b| a.id == b.id);
     metals

@@ -88,14 +88,17 @@ pub(super) fn aftercare(care: &Aftercare) -> Vec<Section> {
         }
     }
     if let Some(n) = &care.neutralising {
-        facts.push((
-            "Baking soda for what the parts carry".into(),
+        // Less than a kitchen pinch is no amount to weigh.
+        let text = if n.needed_g.high < PINCH_G {
+            format!("less than {PINCH_G} g: the rinse does as much")
+        } else {
             format!(
-                "{} g at most, to about pH 7 once it has stopped fizzing and stood open; while it fizzes paper reads \
-                 lower: wait, do not add more",
+                "{} g at most, to about pH 7 once it has stopped fizzing and stood open; while it fizzes paper reads lower: \
+                 wait, do not add more",
                 words::estimate(n.needed_g, figure_up)
-            ),
-        ));
+            )
+        };
+        facts.push(("Baking soda for what the parts carry".into(), text));
         facts.push((
             "Neutralising bath".into(),
             if n.recipe_has_one {
@@ -123,6 +126,9 @@ pub(super) fn aftercare(care: &Aftercare) -> Vec<Section> {
         .extend(care.advice.iter().filter_map(|(title, lines)| Section::of(title, vec![Block::List(cleaned(lines))])));
     sections
 }
+
+/// Baking soda below which nothing is weighed, g (our choice).
+const PINCH_G: f64 = 0.1;
 
 fn figure_up(value: f64) -> String {
     words::figures(value, 2, Round::Up)

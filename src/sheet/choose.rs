@@ -38,7 +38,7 @@ pub fn sheet(choice: &Choice) -> Sheet {
         safety_side: Vec::new(),
         below,
         closing: format!(
-            "The places follow weights of our own and no promise: a coupon decides. Verdicts and amounts are for a bath of {}, {}. Times are those that `plan` and `plan --whole` list; a barrel takes weeks more. Abrasives, soap, brushes, gloves and the seal may not stand on the shopping lists. {}",
+            "The places follow weights of our own and no promise: a coupon decides. Verdicts and amounts are for a bath of {}, {}. Times are those that `plan` and `plan --whole` list; a barrel takes weeks more. {}",
             words::volume(w.volume, words::Round::Nearest),
             if w.bench.is_some() {
                 "from the bottles on the shelf and those to buy, in this room"

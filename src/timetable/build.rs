@@ -52,8 +52,8 @@ fn make_up(recipe: &Recipe, dosing: &Dosing, immersion: Option<&Immersion>) -> V
     let earlier = |at: SignedDuration| at.checked_sub(warmed).unwrap_or(at);
     let mut steps = vec![Step::new(earlier(before(count + 1)), Stage::MakeUp, label).taking(Some(ONE_POUR))];
     for (i, dose) in dosing.doses.iter().enumerate() {
-        let verb = if i == 0 { "Pour in" } else { "Add, stirring," };
-        let mut what = format!("{verb} {}: amount {} of {count}.", dose.name, i + 1);
+        let verb = if i == 0 { "Pour in" } else { "Add, stirring:" };
+        let mut what = format!("{verb} {} (line {} of the amounts).", dose.name, i + 1);
         if i + 1 == count {
             match recipe.use_within {
                 Some(limit) if recipe.outlasts_its_limit() => {
@@ -178,10 +178,15 @@ fn immersed(found: &Immersion) -> String {
 
 fn coats(recipe: &Recipe) -> String {
     match recipe.coats {
-        Some((count, _)) if count.low == count.high => {
-            format!(" {} coats in all, each dry before the next.", count.low)
+        Some((count, _)) => {
+            let number = if count.low == count.high {
+                count.low.to_string()
+            } else {
+                format!("{} to {}", count.low, count.high)
+            };
+            let before = if recipe.needs_air { "dry" } else { "looked at and rinsed" };
+            format!(" {number} coats in all, each {before} before the next.")
         }
-        Some((count, _)) => format!(" {} to {} coats in all, each dry before the next.", count.low, count.high),
         None => String::new(),
     }
 }
@@ -245,7 +250,7 @@ mod tests {
         // Four pours and the label, three minutes each, end at immersion; preparation ends at the first of them.
         assert_eq!(told(&steps, Stage::MakeUp).iter().map(|s| s.0).collect::<Vec<_>>(), [-15, -12, -9, -6, -3]);
         assert_eq!(told(&steps, Stage::Prepare).iter().map(|s| s.0).collect::<Vec<_>>(), [-65, -35]);
-        assert!(told(&steps, Stage::MakeUp)[3].1.contains("hydrogen peroxide 3 %: amount 3 of 4"));
+        assert!(told(&steps, Stage::MakeUp)[3].1.contains("hydrogen peroxide 3 % (line 3 of the amounts)"));
         let into = told(&steps, Stage::Immerse);
         assert!(into[0].1.contains("10 \u{d7} glass marble") && into[0].1.contains("Cover loosely"), "{into:?}");
         let looks = told(&steps, Stage::Look);

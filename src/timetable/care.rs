@@ -1,6 +1,6 @@
 //! Preparation before the bath and aftercare behind it.
 
-use super::build::is_warmed;
+use super::build::{is_warmed, list};
 use super::soak::{Leaving, sentence};
 use super::{Stage, Step};
 use crate::part::Part;
@@ -26,15 +26,25 @@ pub(super) fn before_the_bath(recipe: &Recipe, first_pour: SignedDuration) -> Ve
 /// Watched for bloom, weeping and creeping rust before it is sealed: 24 to 72 h is common practice, no source.
 const WATCH: SignedDuration = SignedDuration::from_hours(48);
 
-/// What shows first when something of the bath is still at work.
-pub fn early_signs(parts: &[Part], recipe: &Recipe) -> &'static str {
+/// What shows first when something of the bath is still at work. Only a print has an infill that weeps.
+pub fn early_signs(parts: &[Part], recipe: &Recipe) -> String {
     let named = parts.iter().filter_map(|p| p.metal);
     let meant = recipe.metals.iter().copied().filter(|_| parts.is_empty());
-    if named.chain(meant).any(|m| m.family == Some(MetalFamily::Ferrous)) {
-        "white bloom, weeping seams and creeping rust"
-    } else {
-        "white bloom, weeping seams and pale green spots"
+    let families: Vec<MetalFamily> = named.chain(meant).filter_map(|m| m.family).collect();
+    let mut signs = vec!["white bloom"];
+    if parts.is_empty() || parts.iter().any(|p| p.binder.is_some()) {
+        signs.push("weeping seams");
     }
+    if families.contains(&MetalFamily::Ferrous) {
+        signs.push("creeping rust");
+    }
+    if families.contains(&MetalFamily::CopperAlloy) {
+        signs.push("pale green spots");
+    }
+    if signs.last().is_some_and(|last| matches!(*last, "white bloom" | "weeping seams")) {
+        signs.push("a colour that goes on changing");
+    }
+    list(&signs.iter().map(|s| s.to_string()).collect::<Vec<_>>())
 }
 
 /// A wet step that lasts longer than this is a soak that nobody stands beside (our choice).
@@ -100,7 +110,7 @@ fn lasting(care: &CareStep) -> SignedDuration {
 fn words(care: &CareStep) -> String {
     let mut text = sentence(&care.what);
     if care.changes > 1 {
-        text.push_str(&format!(" {} changes of water.", care.changes));
+        text.push_str(&format!(" {} baths of clean water.", care.changes));
     }
     if !care.uses.is_empty() {
         let uses: Vec<&str> = care.uses.iter().map(|i| i.line.text.as_str()).collect();

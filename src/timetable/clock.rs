@@ -11,7 +11,6 @@ pub fn with_clock(steps: Vec<Step>, start: Option<&ZonedDateTime>, quiet: Option
     let Some(start) = start else { return steps };
     let quiet = quiet.filter(|(from, to)| from != to);
     let mut before = start.clone();
-    let mut told: Option<String> = None;
     steps
         .into_iter()
         .map(|mut step| {
@@ -20,14 +19,6 @@ pub fn with_clock(steps: Vec<Step>, start: Option<&ZonedDateTime>, quiet: Option
             let quiet = match (&step.at, quiet) {
                 (Some(at), Some(hours)) => in_quiet_hours(&step, at, start, hours),
                 _ => None,
-            };
-            // Several looks of one night get one remark.
-            let quiet = match quiet {
-                Some(said) if step.not_later && told.as_ref() == Some(&said) => {
-                    Some("In the same quiet hours: as above.".to_string())
-                }
-                Some(said) => Some(told.insert(said).clone()),
-                None => None,
             };
             let changed = step.at.as_ref().and_then(|at| clock_changed(&before, at));
             step.remark = changed.into_iter().chain(quiet).reduce(|a, b| format!("{a} {b}"));
@@ -52,7 +43,8 @@ fn clock_changed(before: &ZonedDateTime, at: &ZonedDateTime) -> Option<String> {
     ))
 }
 
-fn in_quiet_hours(step: &Step, at: &ZonedDateTime, start: &ZonedDateTime, (from, to): (Time, Time)) -> Option<String> {
+/// Beginning and end of the quiet hours that a moment falls into; `None` outside them, or when both ends are equal.
+pub(super) fn quiet_around(at: &ZonedDateTime, (from, to): (Time, Time)) -> Option<(ZonedDateTime, ZonedDateTime)> {
     let now = at.time();
     let over_midnight = from > to;
     let inside = if over_midnight { now >= from || now < to } else { now >= from && now < to };
@@ -64,22 +56,17 @@ fn in_quiet_hours(step: &Step, at: &ZonedDateTime, start: &ZonedDateTime, (from,
     let on_clock = |date: Option<jiff::civil::Date>, time: Time| {
         date?.to_datetime(time).to_zoned_datetime(at.time_zone().clone()).ok()
     };
-    let hours = format!("quiet hours ({} to {})", from.strftime("%H:%M"), to.strftime("%H:%M"));
-    if step.not_later {
-        return Some(format!(
-            "In {hours}, and it may not wait. Stop the barrel and open it out of doors {}, leave it standing open through \
-             the quiet hours, and count only the hours it turns: everything after that falls so much later. Or be there, \
-             or choose another start.",
-            on_clock(begins, from)
-                .filter(|t| t > start)
-                .map_or("before they begin".to_string(), |t| format!("by {}", t.strftime("%a %H:%M")))
-        ));
-    }
+    on_clock(begins, from).zip(on_clock(ends, to))
+}
+
+fn in_quiet_hours(step: &Step, at: &ZonedDateTime, start: &ZonedDateTime, quiet: (Time, Time)) -> Option<String> {
+    let (begins, ends) = quiet_around(at, quiet)?;
+    let hours = format!("quiet hours ({} to {})", quiet.0.strftime("%H:%M"), quiet.1.strftime("%H:%M"));
     if !step.after.is_positive() {
         return Some(format!("In {hours}. Nothing was moved: choose another start, or be there."));
     }
     let mut choices = Vec::new();
-    if let Some(earlier) = on_clock(begins, from).filter(|t| t > start) {
+    if let Some(earlier) = Some(begins).filter(|t| t > start) {
         let sooner = at.duration_since(&earlier);
         if sooner.is_positive() {
             choices.push(format!("at {} ({} sooner)", earlier.strftime("%a %H:%M"), in_words(sooner)));
@@ -87,19 +74,14 @@ fn in_quiet_hours(step: &Step, at: &ZonedDateTime, start: &ZonedDateTime, (from,
             choices.push(format!("just before {}", earlier.strftime("%a %H:%M")));
         }
     }
-    if let Some(later) = on_clock(ends, to) {
-        choices.push(format!("at {} ({} later)", later.strftime("%a %H:%M"), in_words(later.duration_since(at))));
-    }
+    choices.push(format!("at {} ({} later)", ends.strftime("%a %H:%M"), in_words(ends.duration_since(at))));
     let verb = match step.stage {
         Stage::Look => "look",
         Stage::Lift => "look and decide on the lift",
         Stage::TopUp => "top up",
         _ => "do it",
     };
-    let mut remark = format!("In {hours}. Nothing was moved");
-    if !choices.is_empty() {
-        remark.push_str(&format!(": {verb} {} instead, or be there", choices.join(" or ")));
-    }
+    let mut remark = format!("In {hours}. Nothing was moved: {verb} {} instead, or be there", choices.join(" or "));
     if matches!(step.stage, Stage::Look | Stage::Lift) {
         remark.push_str(". Sooner is the careful choice: what a bath has done cannot be undone");
     }
@@ -160,16 +142,6 @@ mod tests {
         assert_eq!((at(&s[0]).as_str(), at(&s[1]).as_str()), ("2026-10-25 02:30 +02:00", "2026-10-25 02:30 +01:00"));
         assert!(s[0].remark.as_deref().unwrap().contains("(4 h 30 min sooner) or at Sun 07:00 (5 h 30 min later)"));
         assert!(s[1].remark.as_deref().unwrap().contains("(5 h 30 min sooner) or at Sun 07:00 (4 h 30 min later)"));
-    }
-
-    #[test]
-    fn a_look_that_may_not_wait_is_offered_no_later_time() {
-        let start: ZonedDateTime = "2026-11-27T10:00[Europe/London]".parse().unwrap();
-        let quiet = (Time::new(22, 0, 0, 0).unwrap(), Time::new(7, 0, 0, 0).unwrap());
-        let look = Step::new(SignedDuration::from_hours(16), Stage::Look, "open it").at_the_latest();
-        let remark = with_clock(vec![look], Some(&start), Some(quiet)).remove(0).remark.unwrap();
-        assert!(remark.contains("may not wait") && remark.contains("by Fri 22:00"), "{remark}");
-        assert!(!remark.contains("07:00 (") && !remark.contains("sooner"), "{remark}");
     }
 
     #[test]

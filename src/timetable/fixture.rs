@@ -167,12 +167,9 @@ pub(crate) fn immersion() -> Immersion {
 
 fn care(stage: CareStage, what: &str, minutes: i64, uses: &[&str]) -> CareStep {
     CareStep {
-        stage,
-        what: what.into(),
-        on_prints: None,
-        changes: 1,
         takes: Some(SignedDuration::from_mins(minutes)),
         uses: uses.iter().map(|u| ingredient(u)).collect(),
+        ..CareStep::new(stage, what)
     }
 }
 

@@ -1,5 +1,6 @@
 //! The timed checklist: make-up, immersion, looks and lifts, rinse, neutralise, dry, seal, dispose.
 
+mod barrel;
 mod build;
 mod care;
 mod clock;
@@ -7,6 +8,7 @@ mod clock;
 pub(crate) mod fixture;
 mod soak;
 
+pub(crate) use barrel::{Hours, barrel};
 pub(crate) use build::WARMING;
 pub use build::build;
 pub use care::early_signs;
@@ -47,8 +49,6 @@ pub struct Step {
     pub what: String,
     /// How long it takes, if that matters.
     pub takes: Option<SignedDuration>,
-    /// Whether it may come sooner but not later: a closed barrel is opened before its gas gathers.
-    pub not_later: bool,
     /// What to know about its clock time (quiet hours), with the other times to choose from.
     pub remark: Option<String>,
 }
@@ -56,13 +56,7 @@ pub struct Step {
 impl Step {
     /// A step without clock time, part, length or remark.
     pub(crate) fn new(after: SignedDuration, stage: Stage, what: impl Into<String>) -> Self {
-        Step { after, at: None, part: None, stage, what: what.into(), takes: None, not_later: false, remark: None }
-    }
-
-    /// The same step, which may not be put off.
-    pub(crate) fn at_the_latest(mut self) -> Self {
-        self.not_later = true;
-        self
+        Step { after, at: None, part: None, stage, what: what.into(), takes: None, remark: None }
     }
 
     pub(crate) fn about(mut self, part: Option<String>) -> Self {

@@ -104,7 +104,7 @@ fn out_for_good(recipe: &Recipe, group: &Leaving<'_>) -> Vec<Step> {
     let mut what = match recipe.method {
         Method::Immersion => format!("Lift out {names} for good, with tongs or gloves; let it drain over the bath."),
         Method::Fume | Method::Burial => format!("Take out {names} for good."),
-        Method::Spray | Method::Brush => format!("Stop here with {names}: no more coats."),
+        Method::Spray | Method::Brush => format!("No more coats on {names}."),
     };
     if group.from.is_some() {
         what.push_str(" This is the latest time.");

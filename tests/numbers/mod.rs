@@ -2,6 +2,7 @@
 
 mod amount;
 mod bath;
+mod care;
 mod files;
 mod immersion;
 mod mesh;

@@ -40,7 +40,7 @@ pub fn order(recipe: &str, parts: &[&str], vessel: Option<&str>) -> Order {
     }
 }
 
-fn passed(order: &Order) -> Plan {
+pub fn passed(order: &Order) -> Plan {
     match plan(order).unwrap_or_else(|e| panic!("{e}")) {
         Outcome::Passed(p) => p.value().clone(),
         Outcome::Refused(r) => panic!("refused: {:?}", r.hazards.iter().map(|h| &h.id).collect::<Vec<_>>()),

@@ -219,7 +219,9 @@ fn a_shelf_that_runs_out_says_so() {
         let choice = choose(wish("iron", None, Some(shelf(left))), all());
         let c = found(&choice, "kitchen-rust").unwrap();
         assert_eq!(c.missing.too_little, if short { vec!["hydrogen peroxide"] } else { vec![] }, "{left}");
-        assert_eq!(c.shopping().len(), usize::from(short), "{left}: {:?}", c.shopping());
+        // Papers, brushes and wax stand behind the bottles.
+        let bottles = c.shopping().iter().filter(|p| !p.needed.starts_with("for ")).count();
+        assert_eq!(bottles, usize::from(short), "{left}: {:?}", c.shopping());
         assert_eq!(c.missing.is_empty(), !short);
     }
 }

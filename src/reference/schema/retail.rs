@@ -7,6 +7,26 @@ use serde::{Deserialize, Serialize};
 pub struct RetailTable {
     /// Sorted by substance, then by strength.
     pub goods: Vec<Good>,
+    /// Sorted by name.
+    pub things: Vec<Thing>,
+}
+
+/// What is needed beside what is poured: a paper, a wax, a brush.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+pub struct Thing {
+    /// As recipes and preparation call it.
+    #[serde(deserialize_with = "borrowed::text")]
+    pub name: Text,
+    /// A usual package.
+    #[serde(deserialize_with = "borrowed::text")]
+    pub package: Text,
+    /// Where it is sold.
+    #[serde(deserialize_with = "borrowed::text")]
+    pub place: Text,
+    /// Where the entry comes from.
+    #[serde(deserialize_with = "borrowed::text")]
+    pub status: Text,
 }
 
 /// A thing that shops sell to the public, in one strength.

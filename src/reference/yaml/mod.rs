@@ -48,7 +48,8 @@ pub struct Document {
 /// Everything else is in [`Reading::problems`].
 pub fn read<T: DeserializeOwned>(text: &str, file: &str, shape: &Shape) -> Checked<Reading<T>> {
     let text = without_mark(text);
-    let (root, mut problems) = tree::parse(text).map_err(|p| p.in_file(file))?;
+    let (mut root, mut problems) = tree::parse(text).map_err(|p| p.in_file(file))?;
+    shape::mend(&mut root, shape, "", &mut problems);
     let value = shape::check(&root, shape, &mut problems);
     let document = Document { file: file.to_string(), root };
     let problems = document.placed(Problems(problems)).0;
@@ -74,12 +75,12 @@ pub fn read<T: DeserializeOwned>(text: &str, file: &str, shape: &Shape) -> Check
     }
 }
 
-/// Whether the text is a map with this field at its top; a text that is no YAML has none.
-pub fn has_field(text: &str, name: &str) -> bool {
-    tree::parse(without_mark(text)).is_ok_and(|(root, _)| match root.kind {
-        tree::Kind::Map(entries) => entries.iter().any(|e| e.key == name),
-        _ => false,
-    })
+/// The fields at the top of a text that is a map; a text that is none, or no YAML, has none.
+pub fn top_fields(text: &str) -> Vec<String> {
+    match tree::parse(without_mark(text)).map(|(root, _)| root.kind) {
+        Ok(tree::Kind::Map(entries)) => entries.into_iter().map(|e| e.key).collect(),
+        _ => Vec::new(),
+    }
 }
 
 /// The byte order mark that some editors write is no part of the text.

@@ -169,31 +169,72 @@ fn scalar_fault(shape: &Shape, text: &str, plain: bool, example: &str) -> Option
     }
 }
 
+/// Gives misspelt keys the name that was meant, where that name is not there as well, and notes each as the one fault it
+/// is: what stands under it is then checked like any other, and is not missed.
+pub(super) fn mend(node: &mut Node, shape: &Shape, path: &str, problems: &mut Vec<Problem>) {
+    match (shape, &mut node.kind) {
+        (Shape::TextOr(other), _) => mend(node, other, path, problems),
+        (Shape::List(inner) | Shape::Filled(inner), Kind::List(items)) => {
+            for (i, item) in items.iter_mut().enumerate() {
+                mend(item, inner, &format!("{path}[{i}]"), problems);
+            }
+        }
+        (Shape::Map(fields), Kind::Map(entries)) => {
+            for i in 0..entries.len() {
+                let key = &entries[i].key;
+                if !fields.iter().any(|f| f.name == key)
+                    && let Some(near) = nearest(key, fields.iter().map(|f| f.name))
+                    && entries.iter().all(|e| e.key != near)
+                {
+                    problems.push(unknown(&entries[i], fields, path));
+                    entries[i].key = near.to_string();
+                }
+            }
+            for entry in entries {
+                if let Some(field) = fields.iter().find(|f| f.name == entry.key) {
+                    mend(&mut entry.value, &field.shape, &inside(path, field.name), problems);
+                }
+            }
+        }
+        _ => {}
+    }
+}
+
+fn inside(path: &str, name: &str) -> String {
+    if path.is_empty() { name.to_string() } else { format!("{path}.{name}") }
+}
+
+fn key_place(entry: &Entry, path: &str) -> Place {
+    Place {
+        file: None,
+        line: Some(entry.key_at.line),
+        column: Some(entry.key_at.column),
+        field: Some(inside(path, &clip(&entry.key))),
+    }
+}
+
+fn unknown(entry: &Entry, fields: &[Field], path: &str) -> Problem {
+    let names: Vec<&str> = fields.iter().map(|f| f.name).collect();
+    let p = Problem::error(format!("unknown field; known here are {}", one_of(&names))).at(key_place(entry, path));
+    match nearest(&entry.key, names) {
+        Some(near) => p.hint(format!("did you mean `{near}`?")),
+        None => p,
+    }
+}
+
 fn walk_map(node: &Node, fields: &[Field], entries: &[Entry], path: &str, problems: &mut Vec<Problem>) -> Value {
-    let inside = |name: &str| if path.is_empty() { name.to_string() } else { format!("{path}.{name}") };
     let mut map = serde_yaml::Mapping::new();
     for (i, entry) in entries.iter().enumerate() {
-        let key_place = Place {
-            file: None,
-            line: Some(entry.key_at.line),
-            column: Some(entry.key_at.column),
-            field: Some(inside(&clip(&entry.key))),
-        };
         let Some(field) = fields.iter().find(|f| f.name == entry.key) else {
-            let names: Vec<&str> = fields.iter().map(|f| f.name).collect();
-            let mut p = Problem::error(format!("unknown field; known here are {}", one_of(&names))).at(key_place);
-            if let Some(near) = nearest(&entry.key, names.iter().copied()) {
-                p = p.hint(format!("did you mean `{near}`?"));
-            }
-            problems.push(p);
+            problems.push(unknown(entry, fields, path));
             continue;
         };
         let first = entries[..i].iter().find(|e| e.key == entry.key);
         if let Some(first) = first {
             let message = format!("this field is given a second time; it is already in line {}", first.key_at.line);
-            problems.push(Problem::error(message).at(key_place));
+            problems.push(Problem::error(message).at(key_place(entry, path)));
         }
-        let value = walk(&entry.value, &field.shape, inside(field.name), field.example, problems);
+        let value = walk(&entry.value, &field.shape, inside(path, field.name), field.example, problems);
         if let (Some(value), None) = (value, first) {
             map.insert(Value::String(field.name.to_string()), value);
         }

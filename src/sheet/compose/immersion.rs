@@ -103,7 +103,9 @@ fn sitting(p: &Sitting) -> String {
         Some(f) if in_newtons(f) > 0.0 => format!("; flooded it still lifts with {}", force(f)),
         Some(_) if p.floats => "; flooded it sinks".into(),
         Some(_) => String::new(),
-        None => "; flooded: not known".into(),
+        // What sinks empty sinks flooded.
+        None if p.floats => "; what it lifts with once it has flooded is not known".into(),
+        None => String::new(),
     };
     let name = words::clean(&p.name);
     let displaced = words::estimate(p.displaced, nearest);

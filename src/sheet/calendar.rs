@@ -8,7 +8,7 @@ use super::{compose, words};
 use crate::diag::{Checked, Place, Problem};
 use crate::plan::{Plan, fingerprint};
 use crate::safety::{Review, Reviewed};
-use crate::timetable::{Stage, Step};
+use crate::timetable::{BARREL, Stage, Step};
 use icalendar::{Alarm, Calendar, Component, Event, EventLike, Property, Todo, Trigger};
 use jiff::{SignedDuration, Timestamp};
 use std::fmt::Debug;
@@ -38,9 +38,15 @@ pub fn plan(plan: &Reviewed<Plan>, stamp: Timestamp) -> Checked<String> {
         if Some(i) == first_pour {
             notes.push(amounts(p));
         }
-        // The first event carries everything the review found; the others the gravest actions.
-        notes.extend(if i == 0 { everything(&sheet, plan.review()) } else { gravest(&sheet) });
-        notes.extend((i == 0).then(|| barrel(p)).flatten());
+        // The first event carries everything the review found; the others the gravest actions of the bath, or what to
+        // beware of at the barrel: it is closed where the bath may not be.
+        let at_the_barrel = step.part.as_deref() == Some(BARREL);
+        if i == 0 {
+            notes.extend(everything(&sheet, plan.review()));
+        } else if !at_the_barrel {
+            notes.extend(gravest(&sheet));
+        }
+        notes.extend((i == 0 || at_the_barrel).then(|| barrel(p)).flatten());
         let uid = format!("{}-{i}@bathwright", p.fingerprint);
         calendar.push(event(step, &sheet.title, &notes, &uid, stamp));
     }

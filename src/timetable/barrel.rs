@@ -17,6 +17,8 @@ const TURN_ROUND: SignedDuration = SignedDuration::from_hours(1);
 const BEFORE_QUIET: SignedDuration = SignedDuration::from_mins(10);
 /// A look that would fall so soon behind the stop is taken with it. Our choice.
 const SOON: SignedDuration = SignedDuration::from_mins(30);
+/// What the steps of the barrel are about.
+pub(crate) const BARREL: &str = "barrel";
 const LOOK: &str = "Stop, open outdoors facing away, rinse one part and look: edges and letters first.";
 /// No run is stopped more often; quiet hours that leave no time between them would never end.
 const MOST_STOPS: usize = 200;
@@ -93,7 +95,7 @@ pub(crate) fn barrel(tumbling: &Tumbling, parts: &[Part], hours: Option<&Hours<'
         steps.push(Step::new(at, Stage::Rinse, sentence(&stage.clean)).taking(Some(TURN_ROUND)));
         at = plus(at, TURN_ROUND);
     }
-    (steps, at)
+    (steps.into_iter().map(|s| s.about(Some(BARREL.into()))).collect(), at)
 }
 
 /// A barrel that turns since a moment, and had turned so long before.

@@ -8,7 +8,7 @@ mod clock;
 pub(crate) mod fixture;
 mod soak;
 
-pub(crate) use barrel::{Hours, barrel};
+pub(crate) use barrel::{BARREL, Hours, barrel};
 pub(crate) use build::WARMING;
 pub use build::build;
 pub use care::early_signs;

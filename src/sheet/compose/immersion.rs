@@ -103,8 +103,7 @@ fn sitting(p: &Sitting) -> String {
         Some(f) if in_newtons(f) > 0.0 => format!("; flooded it still lifts with {}", force(f)),
         Some(_) if p.floats => "; flooded it sinks".into(),
         Some(_) => String::new(),
-        // What sinks empty sinks flooded.
-        None if p.floats => "; what it lifts with once it has flooded is not known".into(),
+        // The notes of the fill line tell between which ends it lies.
         None => String::new(),
     };
     let name = words::clean(&p.name);

@@ -73,8 +73,7 @@ pub(super) fn page(sheet: &Sheet) -> String {
                 div.recipe-cell { @for s in &sheet.recipe_side { (section(s)) } }
             }
         }
-        div.below { @for s in &sheet.below { (section(s)) } }
-        footer { p { (sheet.closing) } }
+        div.below { @for s in &sheet.below { (section(s)) } footer { p { (sheet.closing) } } }
     };
     html! {
         (DOCTYPE)

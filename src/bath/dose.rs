@@ -502,8 +502,8 @@ fn too_little(least_ml: f64, liquid: bool, kitchen: Option<MeasureSystem>) -> St
     let volume =
         if least_ml >= 1000.0 { format!("{} L", figure(least_ml / 1000.0)) } else { format!("{least_ml:.0} mL") };
     let cups = kitchen.and_then(|system| VolumeUnit::Cup.exact_ml(system)).map(|cup| {
-        let halves = (least_ml / cup.to_f64() * 2.0).ceil();
-        format!(" ({} cups)", figure(halves / 2.0))
+        let cups = (least_ml / cup.to_f64() * 2.0).ceil() / 2.0;
+        format!(", say {} {}", figure(cups), if cups > 1.0 { "cups" } else { "cup" })
     });
     format!("too little for these tools: {finer}, or make at least {volume}{}", cups.unwrap_or_default())
 }

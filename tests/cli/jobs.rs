@@ -154,6 +154,22 @@ fn a_whole_job_says_what_to_beware_of_at_the_barrel() {
     }
 }
 
+/// The bath may not be closed and the barrel is: an entry of the one does not carry the words of the other.
+#[test]
+fn calendar_entries_of_the_barrel_are_about_the_barrel() {
+    let args = ["plan", "demo", "--whole", "--barrel", "150x180 mm", "--start", "2026-11-02T09:00[Europe/London]"];
+    let ran = bathwright(&[&args[..], &["--format", "ics"]].concat());
+    let text = ran.out.replace("\r\n ", "");
+    let events: Vec<&str> = text.split("BEGIN:VEVENT").skip(2).collect();
+    let (barrel, bath): (Vec<&str>, Vec<&str>) =
+        events.into_iter().partition(|e| e.contains("SUMMARY:Look\\, barrel") || e.contains("\\, barrel: "));
+    assert!(barrel.len() > 20 && bath.len() > 20, "{} {}", barrel.len(), bath.len());
+    for event in barrel {
+        assert!(event.contains("closed barrel can make gas") && !event.contains("Never close the vessel"), "{event}");
+    }
+    assert!(bath.iter().all(|e| e.contains("Never close the vessel") && !e.contains("closed barrel")));
+}
+
 /// On its first day it turns no longer than four hours without being opened; through quiet hours it stands open, and
 /// everything after that falls so much later: the hours it turns are those planned.
 #[test]

@@ -157,13 +157,26 @@ mod tests {
     #[test]
     fn all_faults_of_a_file_come_in_one_run() {
         let found = faults("nmae: a\nsizes: [.nan, [1]]\nsizes: 3\n");
-        assert_eq!(found.len(), 6, "{found:#?}");
+        // The misspelt name is one fault: it is not missing as well.
+        assert_eq!(found.len(), 5, "{found:#?}");
         assert!(
             found.iter().any(|f| f.contains("line 1, column 1, field `nmae`") && f.contains("`name`")),
             "{found:#?}"
         );
         assert!(found.iter().any(|f| f.contains("field `sizes[0]`") && f.contains("not a number")), "{found:#?}");
         assert!(found.iter().any(|f| f.contains("line 3, column 1") && f.contains("line 2")), "{found:#?}");
+    }
+
+    #[test]
+    fn what_stands_under_a_misspelt_field_is_read_and_not_missed() {
+        let found = faults("nmae: a\nsizs: [.nan, 1 mm, .inf]\n");
+        assert_eq!(found.len(), 4, "{found:#?}");
+        assert!(found.iter().all(|f| !f.contains("missing")), "{found:#?}");
+        // A word that is near nothing, or near what is there already, stands for nothing.
+        for text in ["colour: a\n", "name: a\nnaem: b\n"] {
+            let found = faults(text);
+            assert_eq!(found.len(), if text.starts_with('c') { 2 } else { 1 }, "{found:#?}");
+        }
     }
 
     #[test]

@@ -57,6 +57,13 @@ fn drying(recipe: &Recipe, parts: &[Part], limit: Option<(&str, f64)>) -> Vec<St
              the mass has stayed the same for 24 hours (days are usual, a week for thick or closed prints; no source)."
                 .into(),
         );
+        if super::aftercare::short_dip(recipe) {
+            l.push(
+                "So short a dip lets little in, how much is not known: weigh a print before and after. What it has gained is \
+                 bath: leave it in clean water, half a day in each of several baths, and dry it to its old mass."
+                    .into(),
+            );
+        }
         l.push("Prop it with the seam or drain hole down, on something that soaks up, and turn it daily.".into());
     }
     l.push(format!(

@@ -140,7 +140,8 @@ pub(super) fn aftercare(
             (None, Some("How much the parts carry off is not known, since the area of one is not: rinse until paper shows plain water.".into()))
         }
         (Rinse::Full, None) => (None, None),
-        (Rinse::Full, Some(carried)) => (rinsing(carried.high, inside), None),
+        // What seeps in during a short dip is told by the scales; no day of rinsing is laid out for it.
+        (Rinse::Full, Some(carried)) => (rinsing(carried.high, inside.filter(|_| !short_dip(recipe))), None),
     };
     let (neutralising, no_neutralising) = neutralising(recipe, bath, mixture, mixing, carried, inside);
     let strip = strip(recipe, bath, around);
@@ -154,6 +155,14 @@ pub(super) fn aftercare(
         advice: super::advice::advice(recipe, parts, strip.is_some()),
         strip,
     }
+}
+
+/// Dips shorter than this let little into a print (our choice: one that soaks for long takes up bath within hours).
+const SHORT_DIP: SignedDuration = SignedDuration::from_hours(1);
+
+/// Whether the whole of the bath is a matter of minutes.
+pub(super) fn short_dip(recipe: &Recipe) -> bool {
+    recipe.method == Method::Immersion && recipe.soak_end().is_some_and(|end| end < SHORT_DIP)
 }
 
 /// What seeped in gets this long to come out into each rinse (our choice; how fast it comes is not known).

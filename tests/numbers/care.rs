@@ -76,6 +76,24 @@ fn rinses_for_what_seeped_in_are_steps_of_half_a_day() {
     assert!(baths.last().unwrap().what.contains("tested with paper"));
 }
 
+/// A dip of two minutes is followed by no day of rinsing; what got in is told by the scales.
+#[test]
+fn a_short_dip_is_weighed_and_not_soaked_out() {
+    let part = ["box 40x40x40 mm, 120 g, copper, PLA"];
+    let mut dip = order("liver-of-sulphur-brown", &part, JAR);
+    dip.bench.room.outdoors = true;
+    let p = passed(&dip);
+    assert!(p.aftercare.inside_ml.is_some_and(|ml| ml > 0.0), "what may be inside is still said");
+    assert!(
+        !all_words(&p).contains("hollow prints in clean water")
+            && all_words(&p).contains("weigh a print before and after")
+    );
+    let soak = passed(&order("bluestone-verdigris", &part, JAR));
+    assert!(!all_words(&soak).contains("So short a dip"));
+    let hour = passed(&order("ferric-nitrate-brown", &part, JAR));
+    assert!(all_words(&hour).contains("hollow prints in clean water"));
+}
+
 /// A bath for iron that bronze was in holds copper, whatever the recipe says of its waste.
 #[test]
 fn waste_goes_by_the_metal_that_was_in_the_bath() {

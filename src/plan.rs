@@ -33,8 +33,12 @@ pub use shopping::Purchase;
 pub use trial::{Lacking, Times, Trial};
 pub use tumble::{TumbleOrder, TumblePlan, tumble};
 
-use crate::amount::{Area, Exact, Span, ThermodynamicTemperature, celsius, in_celsius, in_grams, millilitres};
-use crate::bath::{BathSize, Dosing, Measured, MixConditions, dose, dose_exactly, mix, mix_physics, pouring_steps};
+use crate::amount::{
+    Area, Exact, Span, ThermodynamicTemperature, celsius, in_celsius, in_grams, in_millilitres, millilitres,
+};
+use crate::bath::{
+    BathSize, Dosing, Measured, MixConditions, Mixture, dose, dose_exactly, mix, mix_physics, pouring_steps,
+};
 use crate::diag::{Checked, Problem, Problems};
 use crate::order::{Bench, Order, Target};
 use crate::part::Part;
@@ -43,7 +47,8 @@ use crate::reference::{Cover, Ingredient};
 use crate::safety::{self, Conditions, Outcome, PartFacts, Verdict};
 use crate::timetable;
 use crate::vessel::Vessel;
-use measured::measuring_error;
+use aftercare::Soda;
+use measured::{measured_mixture, measuring_error};
 use notes::{age_notes, loading_note, pace_notes, recipe_notes, sentences};
 use seat::{Seat, density_or_bounds};
 use size::{size_of, size_without_vessel};
@@ -94,26 +99,53 @@ fn make(order: &Order) -> Checked<Result<Plan, Box<safety::Review>>> {
     }
     let temperature = bath_temperature(order);
     let mixing = modelled(temperature, &mut notes);
-    let one = mix_physics(&poured(&one_litre), &mixing)?;
+    let bath = poured(&one_litre);
+    let one = mix_physics(&bath, &mixing)?;
 
+    // What neutralises a litre is the longest reckoning and needs nothing of what follows, so it goes on beside it.
+    std::thread::scope(|scope| {
+        let of_a_litre = || Soda::for_bath(&bath, in_millilitres(one.volume.best), &mixing);
+        let beside = Soda::may_be_asked(recipe, &order.parts)
+            .then(|| std::thread::Builder::new().spawn_scoped(scope, of_a_litre).ok())
+            .flatten();
+        let soda = || beside.and_then(|thread| thread.join().ok()).unwrap_or_else(of_a_litre);
+        sized(order, Start { one_litre: &one_litre, one: &one, mixing: &mixing }, &mut notes, soda).map(Ok)
+    })
+}
+
+/// What does not depend on the size of the bath.
+struct Start<'a> {
+    one_litre: &'a Dosing,
+    one: &'a Mixture,
+    mixing: &'a MixConditions,
+}
+
+/// The plan at its own size.
+fn sized(order: &Order, start: Start<'_>, notes: &mut Vec<String>, soda: impl FnOnce() -> Soda) -> Checked<Plan> {
+    let Start { one_litre, one, mixing } = start;
+    let recipe = &order.recipe;
     let mut vessel = order.vessel.clone();
-    let (immersion, dosing) = match recipe.method {
+    let (immersion, dosing, measured) = match recipe.method {
         Method::Immersion => {
-            let density = density_or_bounds(&one, &mut notes);
-            let seat = Seat { order, mixing: &mixing, one_litre: &one_litre, density };
-            let mut chosen = seat.vessel(&mut notes)?;
+            let density = density_or_bounds(one, notes);
+            let seat = Seat { order, mixing: mixing, one_litre: one_litre, density };
+            let mut chosen = seat.vessel(notes)?;
             chosen.cover = Some(covered(recipe, &chosen));
-            let (found, dosing) = seat.immersed(&chosen)?;
+            let (found, dosing, measured) = seat.immersed(&chosen)?;
             vessel = Some(chosen);
-            (Some(found), dosing)
+            (Some(found), dosing, measured)
         }
-        _ => (None, doses(order, size_without_vessel(order, &mut notes)?)?),
+        _ => {
+            let dosing = doses(order, size_without_vessel(order, notes)?)?;
+            let measured = measured_mixture(&dosing, mixing);
+            (None, dosing, measured)
+        }
     };
     notes.extend(order.parts.iter().flat_map(|p| p.notes.iter().cloned()));
 
-    let mixture = mix(&poured(&dosing), &mixing)?;
-    let making_up = pouring_steps(&poured(&dosing), &mixing)?;
-    let measuring_error = measuring_error(&dosing, &mixture, &mixing);
+    let mixture = mix(&poured(&dosing), mixing)?;
+    let making_up = pouring_steps(&poured(&dosing), mixing)?;
+    let measuring_error = measuring_error(measured.as_ref(), &mixture);
     notes.extend(recipe_notes(recipe, &mixture, &dosing));
     notes.extend(loading_note(order, immersion.as_ref(), &mixture));
     notes.extend(pace_notes(order, &mixture, measuring_error.as_ref()));
@@ -126,7 +158,7 @@ fn make(order: &Order) -> Checked<Result<Plan, Box<safety::Review>>> {
         reviewed_as.ballast = found.ballast.iter().map(|b| b.material).collect();
     }
     let bath = poured(&dosing);
-    let aftercare = aftercare::aftercare(recipe, &order.parts, &bath, &mixture, &mixing, &reviewed_as);
+    let aftercare = aftercare::aftercare(recipe, &order.parts, &bath, &mixture, &reviewed_as, soda);
     let disposal = disposal::disposal(recipe, &order.parts, &mixture, &aftercare);
     let mut cared_for = aftercare::with_seep_rinses(recipe, &aftercare);
     disposal::of_these_parts(&mut cared_for, &order.parts, &disposal);
@@ -134,7 +166,7 @@ fn make(order: &Order) -> Checked<Result<Plan, Box<safety::Review>>> {
     let steps = timetable::build(&cared_for, &dosing, immersion.as_ref(), &order.parts);
     let timetable = timetable::with_clock(steps, order.start.as_ref(), order.quiet);
     let method = methods::method(order, cover, &mixture);
-    Ok(Ok(Plan {
+    Ok(Plan {
         recipe: recipe.clone(),
         dosing,
         mixture,
@@ -143,14 +175,14 @@ fn make(order: &Order) -> Checked<Result<Plan, Box<safety::Review>>> {
         immersion,
         vessel,
         timetable,
-        notes: sentences(notes),
+        notes: sentences(std::mem::take(notes)),
         fingerprint: fingerprint(order),
         reviewed_as,
         method,
         aftercare,
         disposal,
         whole: None,
-    }))
+    })
 }
 
 /// Scales a recipe to a volume or to a vessel filled to leave a tenth of its height free.
@@ -198,7 +230,7 @@ pub fn scale(
         }
     };
     let making_up = pouring_steps(&poured(&dosing), &mixing)?;
-    let measuring_error = measuring_error(&dosing, &mixture, &mixing);
+    let measuring_error = measuring_error(measured_mixture(&dosing, &mixing).as_ref(), &mixture);
     notes.extend(recipe_notes(recipe, &mixture, &dosing));
     Ok(safety::review(Scaled {
         recipe: Recipe { cover: vessel.map_or(recipe.cover, |v| covered(recipe, v)), ..recipe.clone() },

@@ -346,6 +346,7 @@ fn iterate(
     let enough = (0.01 * settled_at).max(1e-10);
     let mut molality = Vec::new();
     let mut strength = 0.0;
+    let mut mixed = Mixing::default();
     for _ in 0..300 {
         molality = newton(rows, goal, &mut ln_a, &ln_gamma, enough)?;
         strength = 0.5 * rows.iter().zip(&molality).map(|(r, m)| r.charge * r.charge * m).sum::<f64>();
@@ -364,17 +365,69 @@ fn iterate(
             next[*j] += LN10 * e * molality[*i];
         }
         let mut change: f64 = 0.0;
-        for (old, new) in ln_gamma.iter_mut().zip(next) {
-            change = change.max((new - *old).abs());
-            *old += 0.7 * (new - *old);
+        for (new, old) in next.iter_mut().zip(&ln_gamma) {
+            *new -= old;
+            change = change.max(new.abs());
         }
         if change < settled_at {
             return Some((ln_a, ln_gamma, molality, strength));
         }
+        mixed.step(&mut ln_gamma, &next);
     }
     // Close enough for a figure to two decimals; anything worse is no answer.
     let settled = rows.iter().zip(&molality).all(|(_, m)| m.is_finite());
     (settled && strength < 10.0).then_some((ln_a, ln_gamma, molality, strength))
+}
+
+/// The share of its step that a fixed-point iteration takes where nothing is known of the steps before.
+const DAMPED: f64 = 0.7;
+/// Steps looked back on.
+const DEPTH: usize = 3;
+
+/// Steps of a fixed-point iteration drawn from the last few: the combination of them that leaves the least change
+/// (Anderson, J. ACM 12 (1965) 547, from memory). Falls back to a damped step.
+#[derive(Default)]
+struct Mixing {
+    last: Option<(Vec<f64>, Vec<f64>)>,
+    /// Differences of places and of changes, newest first.
+    steps: Vec<(Vec<f64>, Vec<f64>)>,
+}
+
+impl Mixing {
+    /// Moves `at`, where the iteration wants to change by `change`.
+    fn step(&mut self, at: &mut [f64], change: &[f64]) {
+        let dot = |a: &[f64], b: &[f64]| -> f64 { a.iter().zip(b).map(|(a, b)| a * b).sum() };
+        let less = |a: &[f64], b: &[f64]| -> Vec<f64> { a.iter().zip(b).map(|(a, b)| a - b).collect() };
+        if let Some((place, before)) = self.last.take() {
+            // Where the change grew, what was learnt no longer holds.
+            if dot(change, change) > 4.0 * dot(&before, &before) {
+                self.steps.clear();
+            } else {
+                self.steps.insert(0, (less(at, &place), less(change, &before)));
+                self.steps.truncate(DEPTH);
+            }
+        }
+        self.last = Some((at.to_vec(), change.to_vec()));
+        let n = self.steps.len();
+        let mut matrix = vec![0.0; n * (n + 1)];
+        for (i, (_, a)) in self.steps.iter().enumerate() {
+            for (j, (_, b)) in self.steps.iter().enumerate() {
+                matrix[i * (n + 1) + j] = dot(a, b) * if i == j { 1.0 + 1e-12 } else { 1.0 };
+            }
+            matrix[i * (n + 1) + n] = dot(a, change);
+        }
+        let mut share = vec![0.0; n];
+        if n > 0 && (gauss(&mut matrix, n, &mut share).is_none() || share.iter().any(|s| s.abs() > 10.0)) {
+            share.fill(0.0);
+            self.steps.clear();
+        }
+        for (i, x) in at.iter_mut().enumerate() {
+            *x += DAMPED * change[i];
+            for ((place, changed), s) in self.steps.iter().zip(&share) {
+                *x -= s * (place[i] + DAMPED * changed[i]);
+            }
+        }
+    }
 }
 
 /// Minimises Σ m − Σ T λ at fixed activity coefficients. Works in buffers made once: this is the innermost loop.

@@ -204,6 +204,8 @@ type Close = (f64, f64);
 const EXACT: Close = (1e-11, 1e-9);
 /// For what only tells how far an uncertainty reaches.
 const NEAR: Close = (1e-5, 1e-6);
+/// Product of the misses of two points, pH², up to which the line through them is near enough.
+const NEAR_PRODUCT: f64 = 1e-4;
 
 impl Titration<'_> {
     fn with(&self, grams: f64) -> Composition {
@@ -237,6 +239,9 @@ impl Titration<'_> {
             last = Some(found);
             Some(sign * (ph - aim))
         };
+        if let Some(grams) = straight(&mut beyond, like) {
+            return Some(grams);
+        }
         let (low, high) = near(&mut beyond, like)?;
         narrow(&mut beyond, low, high, NEAR)
     }
@@ -265,6 +270,27 @@ fn far(beyond: &mut impl FnMut(f64) -> Option<f64>, start: Point, total: f64) ->
             _ => return None,
         }
     }
+}
+
+/// The amount by two straight lines: along the like bath's slope, then through the two points found. `None` where the
+/// curve bends too much for that to be as near as counts.
+fn straight(beyond: &mut impl FnMut(f64) -> Option<f64>, like: &Like<'_>) -> Option<f64> {
+    let slope = like.grams_per_ph.filter(|g| *g > 0.0 && like.grams > 0.0)?;
+    let first = (like.grams, beyond(like.grams)?);
+    let second = (first.0 - slope * first.1, 0.0);
+    if second.0 <= 0.0 || second.0 == first.0 {
+        return (first.1.abs() < NEAR.0).then_some(first.0);
+    }
+    let second = (second.0, beyond(second.0)?);
+    if second.1.abs() < NEAR.0 {
+        return Some(second.0);
+    }
+    // What the second line is off by falls with the product of both misses.
+    if (first.1 * second.1).abs() > NEAR_PRODUCT || second.1.abs() > 0.5 * first.1.abs() {
+        return None;
+    }
+    let third = second.0 - second.1 * (second.0 - first.0) / (second.1 - first.1);
+    (third > 0.0 && third.is_finite()).then_some(third)
 }
 
 /// Two amounts on either side of the aim, from what a like bath takes.

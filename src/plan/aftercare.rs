@@ -113,21 +113,56 @@ fn inside_ml(parts: &[Part]) -> Option<f64> {
     (!all.is_empty()).then(|| all.iter().sum())
 }
 
-/// Works out the aftercare of a plan.
+/// Baking soda that brings a bath to plain water.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Soda {
+    /// Grams for each millilitre of the bath; `None` where it is not modelled.
+    per_ml: Option<Estimate<f64>>,
+}
+
+impl Soda {
+    /// Whether aftercare can ask for it, whatever the pH of the bath turns out to be.
+    pub fn may_be_asked(recipe: &Recipe, parts: &[Part]) -> bool {
+        !parts.is_empty() && wets(recipe) && !super::advice::sulphide(recipe) && neutralised(recipe)
+    }
+
+    /// For a bath of these ingredients, of this volume in millilitres.
+    ///
+    /// Counted when the gas has left: while it fizzes, carbon dioxide holds the pH down, and reaching 7 then would take
+    /// several times what the acid takes.
+    pub fn for_bath(bath: &[Ingredient], volume_ml: f64, mixing: &MixConditions) -> Soda {
+        let stood = MixConditions { carbonate: Some(Carbonate::Aired), ..*mixing };
+        let found = read_ingredient("baking soda", MeasureSystem::Metric)
+            .and_then(|soda| neutralise(bath, &soda, Ph(NEUTRAL), &stood));
+        Soda { per_ml: found.ok().map(|n| n.mass.map(|m| in_grams(m) / volume_ml.max(1e-6))) }
+    }
+}
+
+/// Whether parts come out wet with the bath.
+fn wets(recipe: &Recipe) -> bool {
+    matches!(recipe.method, Method::Immersion | Method::Spray | Method::Brush)
+}
+
+/// Whether what the parts carry is neutralised: the colour stands it, or the recipe says so.
+fn neutralised(recipe: &Recipe) -> bool {
+    recipe.rinse == Rinse::Full || recipe.aftercare.iter().any(|s| s.stage == CareStage::Neutralise)
+}
+
+/// Works out the aftercare of a plan; `soda` is asked only where it is needed.
 pub(super) fn aftercare(
     recipe: &Recipe,
     parts: &[Part],
     bath: &[Ingredient],
     mixture: &Mixture,
-    mixing: &MixConditions,
     around: &Conditions,
+    soda: impl FnOnce() -> Soda,
 ) -> Aftercare {
     let area_m2 = parts
         .iter()
         .map(|p| Some(in_square_millimetres(p.shape.area()?) * f64::from(p.count) / 1e6))
         .sum::<Option<f64>>()
         .filter(|a| *a > 0.0);
-    let wets = matches!(recipe.method, Method::Immersion | Method::Spray | Method::Brush);
+    let wets = wets(recipe);
     let carried = area_m2.filter(|_| wets).map(|m2| DRAG_OUT_ML_M2.map(|ml| ml * m2));
     let inside = if recipe.method == Method::Immersion { inside_ml(parts) } else { None };
     let (rinsing, no_rinsing) = match (recipe.rinse, carried) {
@@ -143,7 +178,7 @@ pub(super) fn aftercare(
         // What seeps in during a short dip is told by the scales; no day of rinsing is laid out for it.
         (Rinse::Full, Some(carried)) => (rinsing(carried.high, inside.filter(|_| !short_dip(recipe))), None),
     };
-    let (neutralising, no_neutralising) = neutralising(recipe, bath, mixture, mixing, carried, inside);
+    let (neutralising, no_neutralising) = neutralising(recipe, mixture, carried, inside, soda);
     let strip = strip(recipe, bath, around);
     Aftercare {
         carried_ml: carried,
@@ -207,11 +242,10 @@ fn rinsing(carried_ml: f64, inside_ml: Option<f64>) -> Option<Rinsing> {
 
 fn neutralising(
     recipe: &Recipe,
-    bath: &[Ingredient],
     mixture: &Mixture,
-    mixing: &MixConditions,
     carried: Option<Span<f64>>,
     inside: Option<f64>,
+    soda: impl FnOnce() -> Soda,
 ) -> (Option<Neutralising>, Option<String>) {
     if super::advice::sulphide(recipe) {
         return (
@@ -234,23 +268,19 @@ fn neutralising(
     }
     let Some(carried) = carried else { return (None, None) };
     let recipe_has_one = recipe.aftercare.iter().any(|s| s.stage == CareStage::Neutralise);
-    if recipe.rinse != Rinse::Full && !recipe_has_one {
+    if !neutralised(recipe) {
         return (None, Some("No neutralising: a soda bath would take the colour along.".into()));
     }
-    let Ok(soda) = read_ingredient("baking soda", MeasureSystem::Metric) else { return (None, None) };
-    // Counted when the gas has left: while it fizzes, carbon dioxide holds the pH down, and reaching 7 then would take
-    // several times what the acid takes.
-    let stood = MixConditions { carbonate: Some(Carbonate::Aired), ..*mixing };
-    let Ok(found) = neutralise(bath, &soda, Ph(NEUTRAL), &stood) else {
+    let Some(found) = soda().per_ml else {
         return (None, Some("What neutralises this bath is not modelled: rinse until paper shows plain water.".into()));
     };
     let all_ml = in_millilitres(mixture.volume.best).max(1e-6);
     let share = |ml: f64| (ml / all_ml).min(1.0);
     let most = carried.high + inside.unwrap_or(0.0);
     let needed_g = Estimate {
-        best: in_grams(found.mass.best) * share(most),
-        low: in_grams(found.mass.low) * share(carried.low),
-        high: in_grams(found.mass.high) * share(most),
+        best: found.best * all_ml * share(most),
+        low: found.low * all_ml * share(carried.low),
+        high: found.high * all_ml * share(most),
     };
     let water_ml = (all_ml.max(LEAST_RINSE_ML) / 100.0).ceil() * 100.0;
     let soda_g = (water_ml * SODA_G_PER_ML).max(needed_g.high * 2.0).ceil();

@@ -21,9 +21,9 @@ pub(super) fn join(low: &crate::amount::Amount, high: &crate::amount::Amount) ->
         .then_some(crate::amount::Amount { value: Span { low: low.value.low, high: high.value.high }, unit: low.unit })
 }
 
-/// The largest change of a concentration that measuring out leaves: (solute, per cent).
-pub(super) fn measuring_error(dosing: &Dosing, exact: &Mixture, mixing: &MixConditions) -> Option<(String, f64)> {
-    let measured = measured_mixture(dosing, mixing)?;
+/// The largest change of a concentration from the exact mixture to that measured out: (solute, per cent).
+pub(super) fn measuring_error(measured: Option<&Mixture>, exact: &Mixture) -> Option<(String, f64)> {
+    let measured = measured?;
     let mut worst: Option<(String, f64)> = None;
     for solute in &exact.solutes {
         let Some(other) = measured.solutes.iter().find(|s| s.substance == solute.substance) else { continue };

@@ -55,11 +55,11 @@ impl Seat<'_> {
         }
     }
 
-    /// Where everything sits, and the doses for it.
+    /// Where everything sits, the doses for it, and what they make as measured out.
     ///
     /// Rounding to spoons moves the density: parts are held under in the densest bath that rounding and labels allow, so
     /// the answer stands only when the doses as measured out stay within the density it was worked out for.
-    pub(super) fn immersed(&self, vessel: &Vessel) -> Checked<(Immersion, Dosing)> {
+    pub(super) fn immersed(&self, vessel: &Vessel) -> Checked<(Immersion, Dosing, Option<Mixture>)> {
         let stated = match &self.order.target {
             None | Some(Target::CoverParts) => None,
             Some(target) => {
@@ -69,7 +69,7 @@ impl Seat<'_> {
             }
         };
         let mut density = self.density;
-        let mut last: Option<(Volume, Dosing)> = None;
+        let mut last: Option<(Volume, Dosing, Option<Mixture>)> = None;
         for _ in 0..MOST_ROUNDS {
             let (found, size) = match stated {
                 Some((size, finished)) => (self.ask(vessel, density, |question| immerse_in(question, finished))?, size),
@@ -80,17 +80,20 @@ impl Seat<'_> {
                 }
             };
             // The same liquid is measured out in the same way.
-            let dosing = match last.take() {
-                Some((liquid, dosing)) if liquid == found.liquid => dosing,
-                _ => doses(self.order, size)?,
+            let (dosing, measured) = match last.take() {
+                Some((liquid, dosing, measured)) if liquid == found.liquid => (dosing, measured),
+                _ => {
+                    let dosing = doses(self.order, size)?;
+                    let measured = measured_mixture(&dosing, self.mixing);
+                    (dosing, measured)
+                }
             };
-            let measured = measured_mixture(&dosing, self.mixing).and_then(|m| m.density);
-            let wider = measured.map_or(density, |d| widen(density, d));
+            let wider = measured.as_ref().and_then(|m| m.density).map_or(density, |d| widen(density, d));
             if wider == density {
-                return Ok((found, dosing));
+                return Ok((found, dosing, measured));
             }
             density = wider;
-            last = Some((found.liquid, dosing));
+            last = Some((found.liquid, dosing, measured));
         }
         Err(Problem::error("ballast, fill line and the density of the bath as measured out do not settle")
             .hint("name finer spoons or scales on the bench, or state the volume to make")

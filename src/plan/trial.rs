@@ -1,9 +1,10 @@
 //! One recipe as a bench and a room would have it: dosed from the bottles there and reviewed as a plan is.
 
+use super::aftercare::Soda;
 use super::care::around_the_bath;
 use super::shopping::{self, Lack, Purchase};
 use super::{Aftercare, aftercare, bath_temperature, conditions, doses, job, modelled, poured, prepared, seat};
-use crate::amount::{Estimate, grams, millimetres};
+use crate::amount::{Estimate, grams, in_millilitres, millimetres};
 use crate::bath::{BathSize, Dosing, mix};
 use crate::diag::Checked;
 use crate::order::{Bench, Order};
@@ -136,7 +137,8 @@ pub(super) fn trial(order: &Order, size: BathSize, buying: bool) -> Checked<(Tri
     let mixing = modelled(bath_temperature(&order), &mut Vec::new());
     let mixture = mix(&bath, &mixing)?;
     let reviewed_as = conditions(&order, order.vessel.as_ref());
-    let aftercare = aftercare::aftercare(&order.recipe, &order.parts, &bath, &mixture, &mixing, &reviewed_as);
+    let soda = || Soda::for_bath(&bath, in_millilitres(mixture.volume.best), &mixing);
+    let aftercare = aftercare::aftercare(&order.recipe, &order.parts, &bath, &mixture, &reviewed_as, soda);
     let neutralising = aftercare.neutralising.iter().filter(|n| !n.recipe_has_one).flat_map(|n| &n.bath);
     shopping::used_as_well(&mut lacks, &bench, neutralising);
     let mut shopping = if buying { shopping::list(&lacks, &dosing) } else { Vec::new() };

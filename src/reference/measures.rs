@@ -6,6 +6,11 @@ use once_cell::sync::Lazy;
 
 static MEASURES: Lazy<MeasureTable> = embedded!("measures", MeasureTable);
 
+/// Decodes the table.
+pub(super) fn unpack() {
+    Lazy::force(&MEASURES);
+}
+
 /// Kitchen measures, sorted by id. The parser computes with exact ratios of its own; a test holds the two together.
 pub fn volume_measures() -> &'static [VolumeMeasure] {
     &MEASURES.volumes

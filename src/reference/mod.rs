@@ -51,6 +51,20 @@ static INCOMPATIBLE: Lazy<IncompatibleTable> = embedded!("incompatible", Incompa
 
 static SOLUTIONS: Lazy<SolutionTable> = embedded!("solutions", SolutionTable);
 
+/// Decodes the tables that most commands ask for, in the order in which they do: for a thread beside the reading of
+/// files. Who asks for a table before it is there waits for it or decodes it.
+pub fn unpack() {
+    names::unpack();
+    Lazy::force(&SUBSTANCES);
+    Lazy::force(&MATERIALS);
+    measures::unpack();
+    Lazy::force(&SOLUTIONS);
+    Lazy::force(&INCOMPATIBLE);
+    Lazy::force(&EXPOSURE);
+    Lazy::force(&STATEMENTS);
+    Lazy::force(&GLOVES);
+}
+
 /// The figures of solution chemistry.
 pub fn solutions() -> &'static SolutionTable {
     &SOLUTIONS

@@ -21,6 +21,11 @@ pub(super) struct Hit {
 
 static INDEX: Lazy<NameIndex> = embedded!("names", NameIndex);
 
+/// Decodes the index.
+pub(super) fn unpack() {
+    Lazy::force(&INDEX);
+}
+
 /// Every folded name, sorted, for a hint.
 pub(super) fn all() -> impl Iterator<Item = &'static str> {
     INDEX.names.iter().map(|n| n.name.as_ref())

@@ -73,6 +73,11 @@ static PLAYED: Lazy<BTreeMap<&'static str, Played>> = Lazy::new(|| {
     all
 });
 
+/// Makes the table of all substances.
+pub(super) fn unpack() {
+    Lazy::force(&PLAYED);
+}
+
 /// What the substance plays.
 pub fn played(substance: &Substance) -> Played {
     PLAYED.get(substance.id.as_ref()).cloned().unwrap_or_else(|| from_general_roles(substance))

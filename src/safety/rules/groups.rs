@@ -35,6 +35,11 @@ static MEMBERS: Lazy<Membership> = Lazy::new(|| {
     members
 });
 
+/// Makes the table of all members.
+pub(in crate::safety) fn unpack() {
+    Lazy::force(&MEMBERS);
+}
+
 /// Water is in every bath: its hazards have rules of their own. Groups 23 and 24 (metals, metal compounds) likewise.
 const SKIPPED: [u16; 3] = [106, 23, 24];
 

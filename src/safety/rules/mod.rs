@@ -198,6 +198,11 @@ impl Found {
     }
 }
 
+/// Makes the table of reactivity group members.
+pub(super) fn unpack() {
+    groups::unpack();
+}
+
 /// Every rule, in the order of the table.
 pub fn all() -> Vec<Rule> {
     incompatible()

@@ -8,6 +8,7 @@
 
 pub mod amount;
 pub mod bath;
+pub mod beside;
 pub mod command;
 pub mod diag;
 pub mod finishing;

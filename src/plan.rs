@@ -39,6 +39,7 @@ use crate::amount::{
 use crate::bath::{
     BathSize, Dosing, Measured, MixConditions, Mixture, dose, dose_exactly, mix, mix_physics, pouring_steps,
 };
+use crate::beside::beside;
 use crate::diag::{Checked, Problem, Problems};
 use crate::order::{Bench, Order, Target};
 use crate::part::Part;
@@ -103,13 +104,10 @@ fn make(order: &Order) -> Checked<Result<Plan, Box<safety::Review>>> {
     let one = mix_physics(&bath, &mixing)?;
 
     // What neutralises a litre is the longest reckoning and needs nothing of what follows, so it goes on beside it.
-    std::thread::scope(|scope| {
-        let of_a_litre = || Soda::for_bath(&bath, in_millilitres(one.volume.best), &mixing);
-        let beside = Soda::may_be_asked(recipe, &order.parts)
-            .then(|| std::thread::Builder::new().spawn_scoped(scope, of_a_litre).ok())
-            .flatten();
-        let soda = || beside.and_then(|thread| thread.join().ok()).unwrap_or_else(of_a_litre);
-        sized(order, Start { one_litre: &one_litre, one: &one, mixing: &mixing }, &mut notes, soda).map(Ok)
+    let soda = || Soda::for_bath(&bath, in_millilitres(one.volume.best), &mixing);
+    let start = Start { one_litre: &one_litre, one: &one, mixing: &mixing };
+    beside(Soda::may_be_asked(recipe, &order.parts), soda, |soda| {
+        sized(order, start, &mut notes, || soda.get()).map(Ok)
     })
 }
 
@@ -128,7 +126,7 @@ fn sized(order: &Order, start: Start<'_>, notes: &mut Vec<String>, soda: impl Fn
     let (immersion, dosing, measured) = match recipe.method {
         Method::Immersion => {
             let density = density_or_bounds(one, notes);
-            let seat = Seat { order, mixing: mixing, one_litre: one_litre, density };
+            let seat = Seat { order, mixing, one_litre, density };
             let mut chosen = seat.vessel(notes)?;
             chosen.cover = Some(covered(recipe, &chosen));
             let (found, dosing, measured) = seat.immersed(&chosen)?;

@@ -213,7 +213,7 @@ impl Fresh<'_> {
         let over = air(now, self.conditions.carbonate).over;
         let here = ph::read(now, self.t_c(), over).ok()?.ph;
         let mut one = Composition::default();
-        one.add(solute(if is > here { "sodium_hydroxide" } else { "hydrochloric_acid" })?.id.as_ref(), 1.0);
+        one.add(solute(if is > here { "sodium_hydroxide" } else { "hydrochloric_acid" })?, 1.0);
         let gained = amount(now, &one, is, self.t_c(), over)?;
         let mut soured = now.clone();
         soured.add_all(&one.times(gained));
@@ -315,7 +315,7 @@ impl Fresh<'_> {
             Problem::error(format!("{name} does not bring this bath back to pH {aim:.1}")).hint("make a fresh one")
         })?;
         // Against its own salt an acid has to be added many times over: then a fresh bath is the better one.
-        let held: f64 = per_gram.solutes_g.keys().map(|id| now.solute_g(id) / per_gram.solute_g(id)).sum();
+        let held: f64 = per_gram.entries().map(|(s, g)| now.solutes_g.get(s) / g).sum();
         if held > 0.0 && g > 2.0 * held {
             return Err(Problem::error(format!("mending pH {is:.1} would take over twice the {name} of a fresh bath"))
                 .hint("make a fresh bath")

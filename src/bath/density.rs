@@ -166,7 +166,7 @@ pub fn solution_density(
 ) -> Option<Estimate<MassDensity>> {
     let mut bath = Composition { water_g: 1.0, ..Composition::default() };
     for (id, w) in solutes {
-        bath.add(solute(id)?.id.as_ref(), w.ratio());
+        bath.add(solute(id)?, w.ratio());
         bath.water_g -= w.ratio();
     }
     if bath.water_g < -1e-9 {
@@ -190,11 +190,7 @@ mod tests {
 
     #[test]
     fn a_salt_without_a_model_gives_a_bound_and_its_name() {
-        let bath = Composition {
-            water_g: 95.0,
-            solutes_g: [("lead_acetate", 5.0)].into_iter().collect(),
-            ..Composition::default()
-        };
+        let bath = Composition::of_grams(95.0, &[("lead_acetate", 5.0)]);
         let found = density(&bath, 20.0);
         assert_eq!(found.not_modelled.len(), 1);
         assert!(found.kg_m3.low < 1030.0 && found.kg_m3.high > 1040.0);

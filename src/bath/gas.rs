@@ -65,8 +65,7 @@ mod tests {
     #[test]
     fn peroxide_gives_the_litres_of_oxygen_its_strength_says() {
         // 1 kg of 3 % peroxide: 10.79 L at 25 °C (arithmetic of the reference table).
-        let bath =
-            Composition { water_g: 970.0, solutes_g: [("hydrogen_peroxide", 30.0)].into(), ..Composition::default() };
+        let bath = Composition::of_grams(970.0, &[("hydrogen_peroxide", 30.0)]);
         let found = gases(&bath, celsius(25.0));
         assert_eq!(found[0].gas, "oxygen");
         assert!((in_millilitres(found[0].volume) - 10_790.0).abs() < 10.0);
@@ -74,11 +73,10 @@ mod tests {
 
     #[test]
     fn bicarbonate_gives_gas_only_with_an_acid() {
-        let plain =
-            Composition { water_g: 970.0, solutes_g: [("sodium_bicarbonate", 1.0)].into(), ..Composition::default() };
+        let plain = Composition::of_grams(970.0, &[("sodium_bicarbonate", 1.0)]);
         assert!(gases(&plain, celsius(25.0)).is_empty());
         let mut sour = plain.clone();
-        sour.add("acetic_acid", 60.0);
+        sour.add(crate::bath::species::solute("acetic_acid").unwrap(), 60.0);
         // 0.2912 L per gram of bicarbonate at 25 °C.
         assert!((in_millilitres(gases(&sour, celsius(25.0))[0].volume) - 291.2).abs() < 1.0);
     }

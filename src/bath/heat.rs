@@ -85,8 +85,8 @@ pub(super) fn heat(poured: &[Poured], bath: &Composition) -> Heat {
 /// How much of the heat of solution at infinite dilution has been set free with the water at hand: r/(r + a) with r
 /// moles of water per mole of solute. For sulfuric acid a = 1.798 (Rosenstein's equation, from memory); the same form
 /// with 1.5 follows the integral heats of hydrogen chloride and sodium hydroxide within a tenth.
-fn developed(s: &SoluteData, bath: &Composition) -> f64 {
-    let Some(mol) = moles(s, bath.solute_g(&s.id)).filter(|m| *m > 0.0) else { return 0.0 };
+fn developed(s: &'static SoluteData, bath: &Composition) -> f64 {
+    let Some(mol) = moles(s, bath.solutes_g.get(s)).filter(|m| *m > 0.0) else { return 0.0 };
     heat_developed(&s.id, bath.water_g.max(0.0) / super::species::WATER_G_MOL / mol)
 }
 
@@ -134,7 +134,7 @@ mod tests {
     #[test]
     fn lye_warms_its_water() {
         // 40 g of NaOH in 960 g of water: 44.5 kJ less a little, over about 4.07 kJ/K.
-        let lye = Composition { solutes_g: [("sodium_hydroxide", 40.0)].into(), ..Composition::default() };
+        let lye = Composition::of_grams(0.0, &[("sodium_hydroxide", 40.0)]);
         let water = Composition { water_g: 960.0, ..Composition::default() };
         let mut bath = lye.clone();
         bath.add_all(&water);
@@ -144,8 +144,7 @@ mod tests {
 
     #[test]
     fn three_per_cent_peroxide_could_rise_by_twenty_kelvin() {
-        let stock =
-            Composition { water_g: 970.0, solutes_g: [("hydrogen_peroxide", 30.0)].into(), ..Composition::default() };
+        let stock = Composition::of_grams(970.0, &[("hydrogen_peroxide", 30.0)]);
         let found = heat(&[poured(stock.clone(), -3.0, true)], &stock);
         assert!(found.mixing_rise_k() < 0.1);
         assert!((found.worst_rise_k() - 21.1).abs() < 0.5, "{}", found.worst_rise_k());

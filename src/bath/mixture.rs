@@ -77,7 +77,7 @@ fn mixture(ingredients: &[Ingredient], conditions: &MixConditions, chemistry: bo
         ));
     }
     let mut plain = dissolved.clone();
-    plain.solutes_g.retain(|id, _| solute(id).is_none_or(|s| carried(&bath.all, s).is_none()));
+    plain.solutes_g.retain(|s, _| carried(&bath.all, s).is_none());
     let over = air(&plain, conditions.carbonate).over;
     for solid in ph::falls_out(&plain, t_c, over).iter().filter(|_| chemistry) {
         warnings.push(format!(
@@ -328,10 +328,10 @@ fn solutes(dissolved: &Composition, physics: &Physics, variants: &Variants) -> V
                 found.low = found.low.max(0.0);
                 (found, cause)
             };
-            let (mass, _) = estimate(g, &|v| v.dissolved.solute_g(id));
+            let (mass, _) = estimate(g, &|v| v.dissolved.solutes_g.get(s));
             let (concentration, largest_error) =
-                estimate(per_litre(g, physics), &|v| per_litre(v.dissolved.solute_g(id), &v.physics));
-            let (fraction, _) = estimate(g / physics.total_g, &|v| v.dissolved.solute_g(id) / v.physics.total_g);
+                estimate(per_litre(g, physics), &|v| per_litre(v.dissolved.solutes_g.get(s), &v.physics));
+            let (fraction, _) = estimate(g / physics.total_g, &|v| v.dissolved.solutes_g.get(s) / v.physics.total_g);
             let molar = s.molar_mass_g_mol.map(|m| concentration.map(|c| mol_per_l(c / m)));
             Some(Solute {
                 substance: id,
@@ -411,7 +411,7 @@ fn acidity(
     // Hard water holds bicarbonate.
     let mut hard = dissolved.clone();
     if let Some(s) = solute("sodium_bicarbonate") {
-        hard.add("sodium_bicarbonate", bath.tap_alkalinity_mol() * s.molar_mass_g_mol.unwrap_or(84.006));
+        hard.add(s, bath.tap_alkalinity_mol() * s.molar_mass_g_mol.unwrap_or(84.006));
     }
     let hard = ph::value_near(&hard, t_c, air.over, &reading.balance).unwrap_or(reading.ph);
     effects.push(Effect { label: "what the tap water holds", low: reading.ph, high: hard, range: false });

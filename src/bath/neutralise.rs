@@ -169,7 +169,7 @@ fn exchange(bath: &Composition, per_gram: &Composition, chosen: Option<Carbonate
 
 fn added(bath: &Composition, per_gram: &Composition, grams: f64) -> Composition {
     let mut all = bath.clone();
-    all.add_all(&per_gram.times(grams));
+    all.add_times(per_gram, grams);
     all
 }
 
@@ -363,8 +363,8 @@ fn unreachable_ph(name: &str, to: f64, start: f64) -> Problem {
 mod tests {
     use super::*;
 
-    fn grams_of(water_g: f64, solutes: &[(&'static str, f64)]) -> Composition {
-        Composition { water_g, solutes_g: solutes.iter().copied().collect(), ..Composition::default() }
+    fn grams_of(water_g: f64, solutes: &[(&str, f64)]) -> Composition {
+        Composition::of_grams(water_g, solutes)
     }
 
     /// The amount leads to the aim when the balance is solved afresh, and a like bath leads to the same amount.

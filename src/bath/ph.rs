@@ -136,7 +136,7 @@ pub fn solution_ph(
     let mut bath = Composition { water_g: in_grams(water), ..Composition::default() };
     for (id, mass) in solutes {
         let s = solute(id).ok_or_else(|| Problem::error(format!("\"{id}\" is not a solute of the tables")))?;
-        bath.add(s.id.as_ref(), in_grams(*mass));
+        bath.add(s, in_grams(*mass));
     }
     let found = read(&bath, in_celsius(temperature), air(&bath, Some(carbonate)).over).map_err(Problem::error)?;
     let (down, up) = found.model;
@@ -200,8 +200,8 @@ fn model_width(sum: &BTreeMap<&'static str, f64>, found: &Balance, t_c: f64) -> 
 mod tests {
     use super::*;
 
-    fn bath(water_g: f64, solutes: &[(&'static str, f64)]) -> Composition {
-        Composition { water_g, solutes_g: solutes.iter().copied().collect(), ..Composition::default() }
+    fn bath(water_g: f64, solutes: &[(&str, f64)]) -> Composition {
+        Composition::of_grams(water_g, solutes)
     }
 
     #[test]

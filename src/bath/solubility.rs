@@ -39,7 +39,7 @@ pub fn warm_enough(solute_id: &str, solute_mass: Mass, water: Mass) -> Option<Th
 
 /// Grams of a solute that something else in the bath takes into solution, and what comes of it: free ammonia takes
 /// copper.
-pub(super) fn carried<'a>(bath: &Composition, s: &'a SoluteData) -> Option<(f64, &'a str)> {
+pub(super) fn carried(bath: &Composition, s: &'static SoluteData) -> Option<(f64, &'static str)> {
     let by = s.dissolved_by.as_ref()?;
     let free: f64 = bath
         .entries()
@@ -48,7 +48,7 @@ pub(super) fn carried<'a>(bath: &Composition, s: &'a SoluteData) -> Option<(f64,
         .sum();
     let acid: f64 = bath.entries().filter_map(|(o, g)| Some(moles(o, g)? * acid_protons(o))).sum();
     let grams = (free - acid).max(0.0) / by.moles * s.molar_mass_g_mol?;
-    (grams > 0.0).then(|| (grams.min(bath.solute_g(&s.id)), by.into.as_ref()))
+    (grams > 0.0).then(|| (grams.min(bath.solutes_g.get(s)), by.into.as_ref()))
 }
 
 /// Salts that dissolve less than their table says, each with those beside it that bring one of its ions.
@@ -104,7 +104,7 @@ pub(super) fn settle(bath: &Composition, t_c: f64) -> (Composition, Vec<Undissol
     for (s, poured) in bath.entries() {
         let Some(limit) = grams_per_100_g(s, t_c) else { continue };
         let carried = carried(bath, s).map_or(0.0, |(g, _)| g);
-        let here = free.solute_g(&s.id).min(poured) - carried;
+        let here = free.solutes_g.get(s).min(poured) - carried;
         let water = free.water_g.max(0.0);
         if here <= limit / 100.0 * water * (1.0 + 1e-9) {
             continue;
@@ -119,7 +119,7 @@ pub(super) fn settle(bath: &Composition, t_c: f64) -> (Composition, Vec<Undissol
         // When nothing stays liquid the solid holds all the water there is.
         let x = if 1.0 - l * k > 1e-6 { ((here - l * water) / (1.0 - l * k)).clamp(0.0, here) } else { here };
         let bound = (x * k).min(water);
-        left.add(s.id.as_ref(), -x);
+        left.add(s, -x);
         left.water_g -= bound;
         let name = if bound > 0.0 { format!("{} (as its hydrate)", s.name) } else { s.name.to_string() };
         solids.push(Undissolved {
@@ -142,11 +142,7 @@ mod tests {
 
     #[test]
     fn more_copper_sulfate_than_dissolves_settles_as_pentahydrate() {
-        let bath = Composition {
-            water_g: 100.0,
-            solutes_g: [("copper_sulfate_anhydrous", 30.0)].into_iter().collect(),
-            ..Composition::default()
-        };
+        let bath = Composition::of_grams(100.0, &[("copper_sulfate_anhydrous", 30.0)]);
         let (left, solids) = settle(&bath, 20.0);
         let per_100 = 100.0 * left.solute_g("copper_sulfate_anhydrous") / left.water_g;
         assert!((per_100 - 20.05).abs() < 0.01, "{per_100}");

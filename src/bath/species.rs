@@ -9,13 +9,53 @@ pub(super) const WATER_G_MOL: f64 = 18.015;
 /// Molar mass of carbon dioxide, g/mol (IUPAC 2021 atomic weights).
 pub(super) const CARBON_DIOXIDE_G_MOL: f64 = 44.009;
 
+/// Grams by solute, in the order of the table.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Solutes(Vec<(&'static SoluteData, f64)>);
+
+impl Solutes {
+    /// Where a solute stands, or would stand. All of them lie in one table, which is sorted by id.
+    fn place(&self, solute: &'static SoluteData) -> Result<usize, usize> {
+        let at = |s: &'static SoluteData| std::ptr::from_ref(s).addr();
+        self.0.binary_search_by_key(&at(solute), |(s, _)| at(s))
+    }
+
+    /// Adds grams of a solute.
+    pub fn add(&mut self, solute: &'static SoluteData, grams: f64) {
+        match self.place(solute) {
+            Ok(i) => self.0[i].1 += grams,
+            Err(i) => self.0.insert(i, (solute, grams)),
+        }
+    }
+
+    /// Grams of a solute.
+    pub fn get(&self, solute: &'static SoluteData) -> f64 {
+        self.place(solute).map_or(0.0, |i| self.0[i].1)
+    }
+
+    /// Solutes and their grams.
+    pub fn iter(&self) -> impl Iterator<Item = (&'static SoluteData, f64)> + '_ {
+        self.0.iter().copied()
+    }
+
+    /// Keeps those for which this holds.
+    pub fn retain(&mut self, mut keep: impl FnMut(&'static SoluteData, f64) -> bool) {
+        self.0.retain(|(s, g)| keep(s, *g));
+    }
+
+    /// How many solutes.
+    pub fn len(&self) -> usize {
+        self.0.len()
+    }
+}
+
 /// Masses in the bath. Everything is conserved: the sum is what was poured.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Composition {
     /// Water, that of crystallisation and of stocks included.
     pub water_g: f64,
-    /// Anhydrous solutes by id.
-    pub solutes_g: BTreeMap<&'static str, f64>,
+    /// Anhydrous solutes.
+    pub solutes_g: Solutes,
     /// Liquids without a model (oils, soap), by name.
     pub foreign_g: BTreeMap<String, f64>,
     /// Solids that do not dissolve (metals, oxides, wax, sand), by name.
@@ -30,45 +70,58 @@ impl Composition {
 
     /// All solutes together.
     pub fn dissolved_g(&self) -> f64 {
-        self.solutes_g.values().sum()
+        self.solutes_g.iter().map(|(_, g)| g).sum()
     }
 
     /// Adds grams of a solute.
-    pub fn add(&mut self, id: &'static str, grams: f64) {
-        *self.solutes_g.entry(id).or_insert(0.0) += grams;
+    pub fn add(&mut self, solute: &'static SoluteData, grams: f64) {
+        self.solutes_g.add(solute, grams);
     }
 
-    /// Grams of a solute.
+    /// Grams of a solute, by id.
     pub fn solute_g(&self, id: &str) -> f64 {
-        self.solutes_g.get(id).copied().unwrap_or(0.0)
-    }
-
-    /// Adds everything of another.
-    pub fn add_all(&mut self, other: &Composition) {
-        self.water_g += other.water_g;
-        for (id, g) in &other.solutes_g {
-            self.add(id, *g);
-        }
-        for (name, g) in &other.foreign_g {
-            *self.foreign_g.entry(name.clone()).or_insert(0.0) += g;
-        }
-        for (name, g) in &other.solids_g {
-            *self.solids_g.entry(name.clone()).or_insert(0.0) += g;
-        }
+        solute(id).map_or(0.0, |s| self.solutes_g.get(s))
     }
 
     /// So many times as much of everything.
     pub fn times(&self, factor: f64) -> Composition {
-        let mut found = self.clone();
-        found.water_g *= factor;
-        let each = found.solutes_g.values_mut().chain(found.foreign_g.values_mut()).chain(found.solids_g.values_mut());
-        each.for_each(|g| *g *= factor);
+        let mut found = Composition::default();
+        found.add_times(self, factor);
         found
     }
 
-    /// Solutes with their data, in order of id.
+    /// Adds everything of another.
+    pub fn add_all(&mut self, other: &Composition) {
+        self.add_times(other, 1.0);
+    }
+
+    /// Adds so many times everything of another.
+    pub fn add_times(&mut self, other: &Composition, factor: f64) {
+        self.water_g += factor * other.water_g;
+        for (s, g) in other.solutes_g.iter() {
+            self.add(s, factor * g);
+        }
+        for (name, g) in &other.foreign_g {
+            *self.foreign_g.entry(name.clone()).or_insert(0.0) += factor * g;
+        }
+        for (name, g) in &other.solids_g {
+            *self.solids_g.entry(name.clone()).or_insert(0.0) += factor * g;
+        }
+    }
+
+    /// Solutes with their grams, in order of id.
     pub fn entries(&self) -> impl Iterator<Item = (&'static SoluteData, f64)> + '_ {
-        self.solutes_g.iter().filter_map(|(id, g)| Some((solute(id)?, *g)))
+        self.solutes_g.iter()
+    }
+}
+
+#[cfg(test)]
+impl Composition {
+    /// Water and solutes by id.
+    pub fn of_grams(water_g: f64, solutes: &[(&str, f64)]) -> Composition {
+        let mut found = Composition { water_g, ..Composition::default() };
+        solutes.iter().for_each(|(id, g)| found.add(solute(id).expect("a solute of the tables"), *g));
+        found
     }
 }
 
@@ -143,7 +196,7 @@ pub(super) fn reacted(from: &Composition) -> (Composition, f64) {
         acids.iter().map(|x| (x, acid_share)).chain(bases.iter().map(|x| (x, base_share))).collect::<Vec<_>>()
     {
         let Some(mol) = moles(s, *g) else { continue };
-        to.add(known_id(s), -g * share);
+        to.add(s, -g * share);
         gone += g * share;
         for (component, n) in s.of.iter().flatten() {
             let amount = mol * share * n;
@@ -175,7 +228,7 @@ pub(super) fn reacted(from: &Composition) -> (Composition, f64) {
             let per_formula = of(salt, cation) * *c_z;
             let Some(m) = salt.molar_mass_g_mol.filter(|_| per_formula > 0.0) else { continue };
             let grams = equivalents / per_formula * m;
-            to.add(known_id(salt), grams);
+            to.add(salt, grams);
             made += grams;
             *c_mol -= equivalents / *c_z;
             *a_mol -= equivalents / *a_z;
@@ -184,12 +237,8 @@ pub(super) fn reacted(from: &Composition) -> (Composition, f64) {
     let gas_g = carbon * CARBON_DIOXIDE_G_MOL;
     // What is left over is the water of neutralisation, and ions of salts that have no entry.
     to.water_g += gone - made - gas_g;
-    to.solutes_g.retain(|_, g| *g > 1e-12);
+    to.solutes_g.retain(|_, g| g > 1e-12);
     (to, gas_g)
-}
-
-fn known_id(solute: &'static SoluteData) -> &'static str {
-    solute.id.as_ref()
 }
 
 fn charge(component: &str) -> f64 {
@@ -209,10 +258,6 @@ fn neutral_salt(cation: &str, anion: &str) -> Option<&'static SoluteData> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn bath(water_g: f64, solutes: &[(&'static str, f64)]) -> Composition {
-        Composition { water_g, solutes_g: solutes.iter().copied().collect(), ..Composition::default() }
-    }
 
     #[test]
     fn tables_are_sorted_and_neutral() {
@@ -255,7 +300,7 @@ mod tests {
 
     #[test]
     fn vinegar_and_bicarbonate_make_acetate_and_gas() {
-        let start = bath(1000.0, &[("acetic_acid", 60.052), ("sodium_bicarbonate", 84.006)]);
+        let start = Composition::of_grams(1000.0, &[("acetic_acid", 60.052), ("sodium_bicarbonate", 84.006)]);
         let (end, gas) = reacted(&start);
         assert!((gas - 44.009).abs() < 1e-6);
         assert!((end.solute_g("sodium_acetate") - 82.034).abs() < 1e-6);
@@ -265,7 +310,8 @@ mod tests {
 
     #[test]
     fn half_neutralised_leaves_half_of_the_acid() {
-        let (end, gas) = reacted(&bath(1000.0, &[("acetic_acid", 60.052), ("sodium_hydroxide", 19.9985)]));
+        let (end, gas) =
+            reacted(&Composition::of_grams(1000.0, &[("acetic_acid", 60.052), ("sodium_hydroxide", 19.9985)]));
         assert_eq!(gas, 0.0);
         assert!((end.solute_g("acetic_acid") - 30.026).abs() < 1e-6);
     }

@@ -25,7 +25,7 @@ pub(super) fn compose(stock: &'static Stock, grams: f64, w: f64, hydrate: Option
     if let Some(shares) = &stock.mass_share {
         for (id, share) in shares {
             if let Some(s) = solute(id) {
-                found.add(s.id.as_ref(), grams * share);
+                found.add(s, grams * share);
             }
         }
         found.water_g = grams - found.dissolved_g();
@@ -42,7 +42,7 @@ pub(super) fn compose(stock: &'static Stock, grams: f64, w: f64, hydrate: Option
         Some(molar) if anhydrous > 0.0 => {
             for (id, n) in &stock.gives {
                 if let Some((s, m)) = solute(id).and_then(|s| Some((s, s.molar_mass_g_mol?))) {
-                    found.add(s.id.as_ref(), formula_g / molar * n * m);
+                    found.add(s, formula_g / molar * n * m);
                 }
             }
         }
@@ -50,7 +50,7 @@ pub(super) fn compose(stock: &'static Stock, grams: f64, w: f64, hydrate: Option
             // No molar mass: the substance itself is the solute.
             for id in stock.gives.keys() {
                 if let Some(s) = solute(id) {
-                    found.add(s.id.as_ref(), formula_g / stock.gives.len() as f64);
+                    found.add(s, formula_g / stock.gives.len() as f64);
                 }
             }
         }

@@ -9,6 +9,7 @@ use crate::amount::{
     Amount, Length, MeasureSystem, read_dimensions, read_duration_range, read_length_or_zero, read_percent,
     read_temperature, read_volume,
 };
+use crate::beside::both;
 use crate::diag::{Checked, Problem, nearest};
 use crate::part::{FileLoader, Part, read_part};
 use crate::recipe::{Library, Method, Recipe, from_lines, measure_system, read_recipe};
@@ -46,8 +47,17 @@ fn check(raw: RawOrder, around: &Surroundings<'_>, faults: &mut Faults<'_>) -> O
     };
     let own = raw.measures.as_deref().and_then(measure_system);
     let system = own.or(bench.as_ref().and_then(|b| b.measures)).unwrap_or(MeasureSystem::Us);
-    let recipe = raw.recipe.as_ref().and_then(|r| recipe(r, system, around, faults));
-    let parts = parts(&raw.parts, system, around, faults);
+    // A mesh takes as long to read as the rest of an order, so the recipe is read beside it.
+    let recipe = || {
+        let mut own = faults.beside();
+        (raw.recipe.as_ref().and_then(|r| recipe(r, system, around, &mut own)), own)
+    };
+    let ((recipe, found), (parts, more)) = both(recipe, || {
+        let mut own = faults.beside();
+        (parts(&raw.parts, system, around, &mut own), own)
+    });
+    faults.join(found);
+    faults.join(more);
     let vessel = raw.vessel.as_deref().map(|v| vessel(v, system, bench.as_ref(), faults));
     let (to, finished) = volumes(&raw, system, faults);
     let space = space(&raw, system, faults);

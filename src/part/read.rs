@@ -12,7 +12,7 @@ use jiff::SignedDuration;
 use std::sync::Arc;
 
 /// Gives the bytes of a file the person named. Only `command` does input and output.
-pub type FileLoader<'a> = dyn Fn(&str) -> Checked<Vec<u8>> + 'a;
+pub type FileLoader<'a> = dyn Fn(&str) -> Checked<Vec<u8>> + Sync + 'a;
 
 /// Reads `"box 40x40x80 mm, 85 g, iron, PLA"` or `"pull.stl, 31 g, bronze, PLA, 2 of them"`: shape or file, mass or print
 /// make-up, metal, binder, count, lift and name in any order.

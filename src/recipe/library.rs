@@ -1,7 +1,9 @@
 //! The recipes shipped inside the program, and a user's own beside them.
 
+use super::read::read_sound;
 use super::{Recipe, read_recipe};
 use crate::diag::{Checked, Place, Problem, Problems, nearest};
+use std::borrow::Cow;
 
 mod embedded {
     //! Written by the build script from the files of `recipes/`, sorted by id: (id, text).
@@ -26,7 +28,7 @@ pub struct Entry {
     /// The file it stands in.
     pub file: String,
     /// The text of the file.
-    pub text: String,
+    pub text: Cow<'static, str>,
     /// Whether it was shipped inside the program.
     pub embedded: bool,
 }
@@ -43,7 +45,7 @@ impl Default for Library {
         let entries = embedded::RECIPES.iter().map(|(id, text)| Entry {
             id: id.to_string(),
             file: format!("recipes/{id}.yaml"),
-            text: text.to_string(),
+            text: Cow::Borrowed(*text),
             embedded: true,
         });
         Library { entries: entries.collect() }
@@ -62,6 +64,7 @@ impl Library {
     /// An unknown id, or everything that is wrong with the recipe.
     pub fn recipe(&self, id: &str) -> Checked<Recipe> {
         match self.entries.iter().find(|e| e.id == id) {
+            Some(entry) if entry.embedded => read_sound(&entry.text, &entry.file),
             Some(entry) => read_recipe(&entry.text, &entry.file),
             None => {
                 let p = Problem::error(format!("there is no recipe `{}`", crate::reference::yaml::clip(id)));
@@ -108,7 +111,12 @@ pub fn library_with(user_files: &[(String, String)]) -> Checked<Library> {
         }
         if by_id.is_none() && by_title.is_none() {
             titles.push((recipe.title.trim().to_string(), file.clone()));
-            library.entries.push(Entry { id: recipe.id, file: file.clone(), text: text.clone(), embedded: false });
+            library.entries.push(Entry {
+                id: recipe.id,
+                file: file.clone(),
+                text: Cow::Owned(text.clone()),
+                embedded: false,
+            });
         }
     }
     library.entries.sort_by(|a, b| a.id.cmp(&b.id));

@@ -115,10 +115,12 @@ pub fn materials() -> &'static [Material] {
 
 /// The material with this id, name or alias (whole name, case ignored).
 pub fn material(name: &str) -> Option<&'static Material> {
-    let name = name.trim().to_lowercase();
-    materials()
-        .iter()
-        .find(|m| m.id == name || m.name.to_lowercase() == name || m.aliases.iter().any(|a| a.to_lowercase() == name))
+    let name = name.trim();
+    let same = |other: &str| match name.is_ascii() && other.is_ascii() {
+        true => other.eq_ignore_ascii_case(name),
+        false => other.to_lowercase() == name.to_lowercase(),
+    };
+    materials().iter().find(|m| same(&m.id) || same(&m.name) || m.aliases.iter().any(|a| same(a)))
 }
 
 /// What must not meet.

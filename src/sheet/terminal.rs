@@ -3,6 +3,7 @@
 use super::label::{JarLabel, LABEL_FOOT};
 use super::model::{Block, Finding, FirstAction, Section, Sheet, Tick};
 use super::{compose, json, words};
+use crate::beside::both;
 use crate::plan::{Corrected, Listing, Mixed, Neutralisation, Plan, Scaled};
 use crate::safety::{Review, Reviewed, Verdict};
 use comfy_table::{ColumnConstraint, ContentArrangement, LineStyle, Table, TableStyle, Width};
@@ -68,14 +69,18 @@ pub fn recipes(listing: &Listing, width: usize) -> String {
 pub(super) fn text(sheet: &Sheet, width: usize) -> String {
     let width = width.clamp(NARROWEST, WIDEST);
     let mut out = head(sheet, width);
+    // Half of the sheet is laid out beside the other half.
     if width >= SIDE_BY_SIDE && !sheet.recipe_side.is_empty() {
-        out.extend(two_columns(sheet, width));
+        let (below, columns) = both(|| sections(&sheet.below, width), || two_columns(sheet, width));
+        out.extend(columns);
+        out.extend(below);
     } else {
+        let recipe = || sections(&sheet.recipe_side, width);
+        let (recipe, rest) = both(recipe, || [&sheet.safety_side, &sheet.below].map(|side| sections(side, width)));
         out.extend(first(&sheet.first, width));
-        out.extend(sections(&sheet.recipe_side, width));
-        out.extend(sections(&sheet.safety_side, width));
+        out.extend(recipe);
+        out.extend(rest.into_iter().flatten());
     }
-    out.extend(sections(&sheet.below, width));
     out.extend(wrapped(&sheet.closing, width, "", ""));
     let mut page = String::new();
     for line in out {

@@ -69,7 +69,8 @@ fn through(a: P2, b: P2, c: P2) -> Circle {
 }
 
 /// Convex hull, counter-clockwise, without points on its edges.
-pub(super) fn hull(mut points: Vec<P2>) -> Vec<P2> {
+pub(super) fn hull(points: impl Iterator<Item = P2> + Clone) -> Vec<P2> {
+    let mut points = outermost(points);
     points.sort_unstable_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
     points.dedup();
     if points.len() < 3 {
@@ -94,18 +95,62 @@ pub(super) fn hull(mut points: Vec<P2>) -> Vec<P2> {
     hull
 }
 
+/// The points farthest out in eight directions, and those outside the polygon that they make: the rest cannot be on the
+/// hull (S. G. Akl and G. T. Toussaint, Inf. Process. Lett. 7 (1978) 219, from memory).
+fn outermost(points: impl Iterator<Item = P2> + Clone) -> Vec<P2> {
+    const TOWARDS: [P2; 8] =
+        [[1.0, 0.0], [1.0, 1.0], [0.0, 1.0], [-1.0, 1.0], [-1.0, 0.0], [-1.0, -1.0], [0.0, -1.0], [1.0, -1.0]];
+    let mut far = [(f64::NEG_INFINITY, [0.0; 2]); 8];
+    for p in points.clone() {
+        for ((most, at), d) in far.iter_mut().zip(TOWARDS) {
+            let reach = d[0] * p[0] + d[1] * p[1];
+            if reach > *most {
+                (*most, *at) = (reach, p);
+            }
+        }
+    }
+    let mut corners: Vec<P2> = far.iter().filter(|(most, _)| most.is_finite()).map(|(_, p)| *p).collect();
+    corners.dedup();
+    let edges: Vec<(P2, P2)> =
+        (0..corners.len()).map(|i| (corners[i], corners[(i + 1) % corners.len()])).filter(|(a, b)| a != b).collect();
+    let outside = |p: &P2| {
+        edges.is_empty()
+            || edges.iter().any(|(a, b)| (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0]) < 0.0)
+    };
+    let mut kept: Vec<P2> = points.filter(outside).collect();
+    kept.extend(corners);
+    kept
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[test]
     fn rectangle_triangle_and_line() {
-        let c = smallest(&hull(vec![[0.0, 0.0], [3.0, 0.0], [3.0, 4.0], [0.0, 4.0], [1.0, 1.0]]));
+        let c = smallest(&hull([[0.0, 0.0], [3.0, 0.0], [3.0, 4.0], [0.0, 4.0], [1.0, 1.0]].into_iter()));
         assert!((c.radius - 2.5).abs() < 1e-12 && (c.centre[0] - 1.5).abs() < 1e-12);
         let c = smallest(&[[0.0, 0.0], [1.0, 0.0], [0.5, 0.75_f64.sqrt()]]);
         assert!((c.radius - 1.0 / 3.0_f64.sqrt()).abs() < 1e-12);
-        let c = smallest(&hull((0..10).map(|i| [f64::from(i), f64::from(2 * i)]).collect()));
+        let c = smallest(&hull((0..10).map(|i| [f64::from(i), f64::from(2 * i)])));
         assert!((c.radius - 9.0 * 5.0_f64.sqrt() / 2.0).abs() < 1e-9);
         assert_eq!(smallest(&[]).radius, 0.0);
+    }
+    #[test]
+    fn the_hull_leaves_nothing_outside_and_has_no_needless_corner() {
+        // Points of a spiral over a grid: repeated, on lines, inside and outside of each other.
+        let points: Vec<P2> = (0..400)
+            .map(|i| {
+                let t = f64::from(i % 200) * 0.37;
+                [(t.cos() * t * 8.0).round() / 8.0, (t.sin() * t * 4.0).round() / 4.0]
+            })
+            .collect();
+        let hull = hull(points.iter().copied());
+        let turn = |a: P2, b: P2, p: P2| (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0]);
+        for i in 0..hull.len() {
+            let (a, b, c) = (hull[i], hull[(i + 1) % hull.len()], hull[(i + 2) % hull.len()]);
+            assert!(points.iter().all(|p| turn(a, b, *p) >= 0.0), "{a:?} {b:?}");
+            assert!(turn(a, b, c) > 0.0 && points.contains(&a));
+        }
     }
 }

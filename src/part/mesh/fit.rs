@@ -80,7 +80,7 @@ mod tests {
         let (s, c) = 0.3_f64.sin_cos();
         let turned = [[0.0, 0.0], [4.0, 0.0], [4.0, 2.0], [0.0, 2.0], [1.0, 1.0]]
             .map(|p: [f64; 2]| [c * p[0] - s * p[1], s * p[0] + c * p[1]]);
-        let (l, w, angle) = rectangle(&hull(turned.to_vec()));
+        let (l, w, angle) = rectangle(&hull(turned.iter().copied()));
         assert!((l - 4.0).abs() < 1e-12 && (w - 2.0).abs() < 1e-12 && (angle - 0.3_f64.to_degrees()).abs() < 1e-9);
         assert_eq!(rectangle(&[[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]), (1.0, 1.0, 0.0));
         assert_eq!(rectangle(&[]), (0.0, 0.0, 0.0));

@@ -181,9 +181,7 @@ fn measure_bytes(bytes: &[u8], name: &str, options: &Options) -> Checked<Measure
     };
     let flat_circle = |up: Side| {
         let [x, y, _] = super::solid::frame(up);
-        millimetres(
-            2.0 * circle::smallest(&circle::hull(mesh.points.iter().map(|p| [p[x.0], p[y.0]]).collect())).radius,
-        )
+        millimetres(2.0 * circle::smallest(&circle::hull(mesh.points.iter().map(|p| [p[x.0], p[y.0]]))).radius)
     };
     match Solid::new(&mesh, &found) {
         Ok((solid, found)) => {

@@ -200,7 +200,7 @@ impl Solid {
         let axis = 3 - x - y;
         let (first, second) = ((axis + 1) % 3, (axis + 2) % 3);
         let hull = self.outlines[axis]
-            .get_or_init(|| circle::hull(self.surface.iter().flatten().map(|p| [p[first], p[second]]).collect()));
+            .get_or_init(|| circle::hull(self.surface.iter().flatten().map(|p| [p[first], p[second]])));
         if x == first { hull.clone() } else { hull.iter().rev().map(|p| [p[1], p[0]]).collect() }
     }
 

@@ -16,6 +16,21 @@ impl<'d> Faults<'d> {
         Faults { document, problems }
     }
 
+    /// Faults of the same file, gathered beside these.
+    pub fn beside(&self) -> Self {
+        Faults { document: self.document, problems: Vec::new() }
+    }
+
+    /// Adds what was gathered beside.
+    pub fn join(&mut self, other: Self) {
+        self.problems.extend(other.problems);
+    }
+
+    /// Whether nothing was noted.
+    pub fn is_empty(&self) -> bool {
+        self.problems.is_empty()
+    }
+
     /// The value, or its faults noted under `path`.
     pub fn take<T>(&mut self, path: &str, read: Checked<T>) -> Option<T> {
         match read {

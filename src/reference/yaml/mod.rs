@@ -75,6 +75,11 @@ pub fn read<T: DeserializeOwned>(text: &str, file: &str, shape: &Shape) -> Check
     }
 }
 
+/// The raw values of a text that is known to be sound; `None` when it is not.
+pub fn read_raw<T: DeserializeOwned>(text: &str) -> Option<T> {
+    serde_yaml::from_str(without_mark(text)).ok()
+}
+
 /// The fields at the top of a text that is a map; a text that is none, or no YAML, has none.
 pub fn top_fields(text: &str) -> Vec<String> {
     match tree::parse(without_mark(text)).map(|(root, _)| root.kind) {
@@ -89,6 +94,11 @@ fn without_mark(text: &str) -> &str {
 }
 
 impl Document {
+    /// A file whose places are not known: everything stands at its beginning.
+    pub fn without_places(file: &str) -> Self {
+        Document { file: file.to_string(), root: Node::nothing() }
+    }
+
     /// The place of the value at a path such as `ingredients[2].line`; of its nearest ancestor when it is not there.
     pub fn place(&self, path: &str) -> Place {
         let at = self.root.at(path);

@@ -57,6 +57,11 @@ pub(super) struct Entry {
 }
 
 impl Node {
+    /// An empty text at the beginning of a file.
+    pub fn nothing() -> Self {
+        Node { at: Mark { line: 1, column: 1 }, kind: Kind::Scalar { text: String::new(), plain: true } }
+    }
+
     /// The place of a path such as `a.b[2]`, or of its nearest ancestor.
     pub fn at(&self, path: &str) -> Mark {
         let mut node = self;

@@ -9,9 +9,9 @@ use crate::amount::{
     Amount, Length, MeasureSystem, read_dimensions, read_duration_range, read_length_or_zero, read_percent,
     read_temperature, read_volume,
 };
-use crate::beside::both;
+use crate::beside::beside;
 use crate::diag::{Checked, Problem, nearest};
-use crate::part::{FileLoader, Part, read_part};
+use crate::part::{FileLoader, Meshes, Part, Shape, read_part_with};
 use crate::recipe::{Library, Method, Recipe, from_lines, measure_system, read_recipe};
 use crate::reference::yaml::{self, Faults, clip};
 use crate::reference::{Past, read_past};
@@ -41,23 +41,21 @@ pub fn read_order(text: &str, file: &str, around: &Surroundings<'_>) -> Checked<
 
 /// Every field is checked even after one has failed, so that all faults come in one run; `None` when any has.
 fn check(raw: RawOrder, around: &Surroundings<'_>, faults: &mut Faults<'_>) -> Option<Order> {
-    let bench = match &raw.bench {
-        Some(name) => bench_file(name, around, faults),
-        None => Some(Bench::default()),
-    };
     let own = raw.measures.as_deref().and_then(measure_system);
-    let system = own.or(bench.as_ref().and_then(|b| b.measures)).unwrap_or(MeasureSystem::Us);
-    // A mesh takes as long to read as the rest of an order, so the recipe is read beside it.
-    let recipe = || {
-        let mut own = faults.beside();
-        (raw.recipe.as_ref().and_then(|r| recipe(r, system, around, &mut own)), own)
-    };
-    let ((recipe, found), (parts, more)) = both(recipe, || {
-        let mut own = faults.beside();
-        (parts(&raw.parts, system, around, &mut own), own)
+    let meshes = Meshes::new(around.load);
+    // A mesh takes as long to read as the rest of an order, so the rest is read beside it.
+    let measured = || read_meshes(&raw.parts, &meshes);
+    let (bench, system, recipe) = beside(!raw.parts.is_empty(), measured, |measured| {
+        let bench = match &raw.bench {
+            Some(name) => bench_file(name, around, faults),
+            None => Some(Bench::default()),
+        };
+        let system = own.or(bench.as_ref().and_then(|b| b.measures)).unwrap_or(MeasureSystem::Us);
+        let recipe = raw.recipe.as_ref().and_then(|r| recipe(r, system, around, faults));
+        measured.get();
+        (bench, system, recipe)
     });
-    faults.join(found);
-    faults.join(more);
+    let parts = parts(&raw.parts, system, &meshes, faults);
     let vessel = raw.vessel.as_deref().map(|v| vessel(v, system, bench.as_ref(), faults));
     let (to, finished) = volumes(&raw, system, faults);
     let space = space(&raw, system, faults);
@@ -182,19 +180,34 @@ fn recipe(
     }
 }
 
+/// Reads the meshes of these parts. What the measures of the other pieces mean is not known yet, and not asked.
+fn read_meshes(raw: &[Option<TextOr<RawPart>>], meshes: &Meshes<'_>) {
+    let texts = raw.iter().flatten().filter_map(|item| match item {
+        TextOr::Text(text) => Some(text),
+        TextOr::Other(part) => part.is.as_ref(),
+    });
+    for text in texts {
+        let part = read_part_with(text, MeasureSystem::Us, meshes);
+        if let Ok(Part { shape: Shape::Mesh(solid), .. }) = part {
+            // Without a thread it is worked out when it is asked for.
+            let _ = std::thread::Builder::new().spawn(move || solid.prepare());
+        }
+    }
+}
+
 fn parts(
     raw: &[Option<TextOr<RawPart>>],
     system: MeasureSystem,
-    around: &Surroundings<'_>,
+    meshes: &Meshes<'_>,
     faults: &mut Faults<'_>,
 ) -> Vec<Part> {
     let mut parts: Vec<Part> = Vec::new();
     for (i, item) in raw.iter().enumerate() {
         let path = format!("parts[{i}]");
         match item {
-            Some(TextOr::Text(text)) => parts.extend(faults.take(&path, read_part(text, system, around.load))),
+            Some(TextOr::Text(text)) => parts.extend(faults.take(&path, read_part_with(text, system, meshes))),
             Some(TextOr::Other(RawPart { name, is: Some(is), count, lift })) => {
-                let part = faults.take(&format!("{path}.is"), read_part(is, system, around.load));
+                let part = faults.take(&format!("{path}.is"), read_part_with(is, system, meshes));
                 let count = count.as_deref().map(|c| faults.take(&format!("{path}.count"), one_count(c)));
                 let lift = lift.as_deref().map(|l| faults.take(&format!("{path}.lift"), read_duration_range(l)));
                 let Some(mut part) = part else { continue };

@@ -7,7 +7,7 @@ mod read;
 mod shape;
 
 pub use print::{MakeUp, filled_density, printed_mass, solid_mass, solid_volume};
-pub use read::{FileLoader, read_part};
+pub use read::{FileLoader, Meshes, read_part, read_part_with};
 pub use shape::{Shape, Side};
 
 use crate::amount::{Estimate, Mass, MassDensity, Span};

@@ -9,10 +9,36 @@ use crate::amount::{
 use crate::diag::{Checked, Problem, Problems};
 use crate::reference::Material;
 use jiff::SignedDuration;
-use std::sync::Arc;
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex, PoisonError};
 
 /// Gives the bytes of a file the person named. Only `command` does input and output.
 pub type FileLoader<'a> = dyn Fn(&str) -> Checked<Vec<u8>> + Sync + 'a;
+
+/// The mesh files that the parts of one job name, each read once.
+pub struct Meshes<'a> {
+    load: &'a FileLoader<'a>,
+    read: Mutex<BTreeMap<(String, Option<mesh::LengthUnit>), Checked<Measured>>>,
+}
+
+/// A mesh as measured, and its warnings.
+type Measured = (Arc<mesh::Solid>, Vec<Problem>);
+
+impl<'a> Meshes<'a> {
+    /// None read yet.
+    pub fn new(load: &'a FileLoader<'a>) -> Self {
+        Meshes { load, read: Mutex::default() }
+    }
+
+    fn get(&self, file: &str, unit: Option<mesh::LengthUnit>) -> Checked<Measured> {
+        let mut read = self.read.lock().unwrap_or_else(PoisonError::into_inner);
+        let measure = || {
+            let bytes = (self.load)(file)?;
+            mesh::read(&bytes, file, unit).map(|(solid, warnings)| (Arc::new(solid), warnings))
+        };
+        read.entry((file.to_string(), unit)).or_insert_with(measure).clone()
+    }
+}
 
 /// Reads `"box 40x40x80 mm, 85 g, iron, PLA"` or `"pull.stl, 31 g, bronze, PLA, 2 of them"`: shape or file, mass or print
 /// make-up, metal, binder, count, lift and name in any order.
@@ -20,6 +46,14 @@ pub type FileLoader<'a> = dyn Fn(&str) -> Checked<Vec<u8>> + Sync + 'a;
 /// # Errors
 /// Names every piece that was not understood and what is allowed; no shape, two of one thing, a mass beyond solid metal.
 pub fn read_part(text: &str, system: MeasureSystem, load: &FileLoader<'_>) -> Checked<Part> {
+    read_part_with(text, system, &Meshes::new(load))
+}
+
+/// As [`read_part`], with the meshes that were read before.
+///
+/// # Errors
+/// As [`read_part`].
+pub fn read_part_with(text: &str, system: MeasureSystem, meshes: &Meshes<'_>) -> Checked<Part> {
     let mut said = Said::default();
     for piece in split_pieces(text)? {
         match read_piece(piece, system) {
@@ -30,7 +64,7 @@ pub fn read_part(text: &str, system: MeasureSystem, load: &FileLoader<'_>) -> Ch
             }
         }
     }
-    let shape = said.shape(load);
+    let shape = said.shape(meshes);
     let (density, make_up) = (said.density(), said.make_up());
     let Some(shape) = shape.filter(|_| said.problems.is_empty()) else {
         return Err(Problems(said.problems));
@@ -142,7 +176,7 @@ impl Said {
     }
 
     /// The one shape, read from its file if it is a mesh.
-    fn shape(&mut self, load: &FileLoader<'_>) -> Option<Shape> {
+    fn shape(&mut self, meshes: &Meshes<'_>) -> Option<Shape> {
         let said = [self.file.is_some(), self.shape.is_some(), self.displaces.is_some()];
         match said.iter().filter(|s| **s).count() {
             0 if self.shape_failed => return None,
@@ -183,13 +217,13 @@ impl Said {
             Some((_, known)) => known,
             None => None,
         };
-        match load(&file).and_then(|bytes| mesh::read(&bytes, &file, unit)) {
+        match meshes.get(&file, unit) {
             Ok((solid, warnings)) => {
                 self.notes.extend(warnings.into_iter().map(|w| match w.hints.as_slice() {
                     [] => format!("`{file}`: {}.", w.message),
                     hints => format!("`{file}`: {}; {}.", w.message, hints.join(", ")),
                 }));
-                Some(Shape::Mesh(Arc::new(solid)))
+                Some(Shape::Mesh(solid))
             }
             Err(p) => {
                 self.problems.extend(p.0);

@@ -5,7 +5,7 @@ use super::vector::bounds;
 use crate::diag::Problem;
 
 /// The unit of a mesh file's numbers.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 #[allow(missing_docs)]
 pub enum LengthUnit {
     Micrometre,

@@ -16,16 +16,6 @@ impl<'d> Faults<'d> {
         Faults { document, problems }
     }
 
-    /// Faults of the same file, gathered beside these.
-    pub fn beside(&self) -> Self {
-        Faults { document: self.document, problems: Vec::new() }
-    }
-
-    /// Adds what was gathered beside.
-    pub fn join(&mut self, other: Self) {
-        self.problems.extend(other.problems);
-    }
-
     /// Whether nothing was noted.
     pub fn is_empty(&self) -> bool {
         self.problems.is_empty()

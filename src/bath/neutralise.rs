@@ -278,8 +278,11 @@ fn straight(beyond: &mut impl FnMut(f64) -> Option<f64>, like: &Like<'_>) -> Opt
     let slope = like.grams_per_ph.filter(|g| *g > 0.0 && like.grams > 0.0)?;
     let first = (like.grams, beyond(like.grams)?);
     let second = (first.0 - slope * first.1, 0.0);
-    if second.0 <= 0.0 || second.0 == first.0 {
-        return (first.1.abs() < NEAR.0).then_some(first.0);
+    if second.0 <= 0.0 {
+        return None;
+    }
+    if first.1 * first.1 < NEAR_PRODUCT {
+        return Some(second.0);
     }
     let second = (second.0, beyond(second.0)?);
     if second.1.abs() < NEAR.0 {

@@ -76,7 +76,7 @@ fn modelled(bath: &Composition) -> BTreeMap<&'static str, f64> {
     for (s, g) in bath.entries() {
         let (Some(of), Some(mol)) = (&s.of, moles(s, g)) else { continue };
         for (c, n) in of {
-            *sum.entry(component(c)).or_insert(0.0) += n * mol / water_kg;
+            *sum.entry(c.as_ref()).or_insert(0.0) += n * mol / water_kg;
         }
     }
     sum
@@ -88,11 +88,6 @@ pub(super) fn falls_out(bath: &Composition, t_c: f64, over: Over) -> Vec<&'stati
         return Vec::new();
     }
     balance(&modelled(bath), t_c, over).map_or(Vec::new(), |b| b.settles)
-}
-
-fn component(id: &str) -> &'static str {
-    // Solutes name only components of the table; a test holds them to it.
-    solutions().components.iter().find(|c| c.id == id).map_or("", |c| c.id.as_ref())
 }
 
 /// pH of a composition.

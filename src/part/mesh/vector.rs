@@ -47,8 +47,9 @@ pub(super) fn bounds(points: impl IntoIterator<Item = V3>) -> Option<(V3, V3)> {
     let (mut low, mut high) = (first, first);
     for p in points {
         for i in 0..3 {
-            low[i] = low[i].min(p[i]);
-            high[i] = high[i].max(p[i]);
+            // Coordinates are numbers, so a bare comparison does, which is one machine instruction.
+            low[i] = if p[i] < low[i] { p[i] } else { low[i] };
+            high[i] = if p[i] > high[i] { p[i] } else { high[i] };
         }
     }
     Some((low, high))

@@ -18,9 +18,11 @@ pub type FileLoader<'a> = dyn Fn(&str) -> Checked<Vec<u8>> + Sync + 'a;
 /// The mesh files that the parts of one job name, each read once.
 pub struct Meshes<'a> {
     load: &'a FileLoader<'a>,
-    read: Mutex<BTreeMap<(String, Option<mesh::LengthUnit>), Checked<Measured>>>,
+    read: Mutex<BTreeMap<FileInUnit, Checked<Measured>>>,
 }
 
+/// A file, and the unit said for it.
+type FileInUnit = (String, Option<mesh::LengthUnit>);
 /// A mesh as measured, and its warnings.
 type Measured = (Arc<mesh::Solid>, Vec<Problem>);
 

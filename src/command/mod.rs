@@ -69,11 +69,6 @@ impl From<crate::diag::Problem> for Failure {
 /// Runs the program with these arguments and gives the exit code: 0 done, 2 bad usage or input, 3 refused as unsafe,
 /// 1 anything else.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
-    // Tables decode beside the reading of arguments and files; without a thread, who needs one decodes it.
-    let _ = std::thread::Builder::new().spawn(|| {
-        crate::reference::unpack();
-        crate::safety::unpack();
-    });
     let cli = match Cli::try_parse_from(arguments.into_iter().map(no_flag)) {
         Ok(cli) => cli,
         Err(e) => {

@@ -55,9 +55,10 @@ pub fn unlisted(present: &[Present], ingredients: &[Ingredient], litres: Option<
         .collect()
 }
 
-/// The least that everything poured can weigh, g; `None` where an amount is not known.
+/// The least that everything poured can weigh, g: what has no amount may be next to nothing. `None` where no amount is known.
 pub fn lightest_g(facts: &Facts) -> Option<f64> {
-    light_masses(&facts.poured().collect::<Vec<_>>()).filter(|g| *g > 0.0)
+    let least = |p: &Present| light_mass(p).unwrap_or(0.0);
+    sum(facts.poured().map(|p| (p.ingredient, Some(least(p)))), f64::min).filter(|g| *g > 0.0)
 }
 
 fn light_mass(p: &Present) -> Option<f64> {

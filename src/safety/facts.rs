@@ -1,6 +1,7 @@
 //! The flat, already computed view that the rules read. Every figure errs to the dangerous side: the highest strength,
 //! the largest amount, every meaning of a name.
 
+use super::around::{Around, around};
 use super::classify::{Classification, Component, Unlisted, classify};
 use super::parts_played::{Played, Roles, played};
 use super::stock::{self, Stock};
@@ -31,14 +32,20 @@ pub struct Present {
     pub stock: Stock,
     /// `Some` when it is not poured but was there before.
     pub before: Option<Before>,
+    /// `Some` when it is what a part, the vessel, ballast or a holder is made of.
+    pub around: Option<Around>,
 }
 
 impl Present {
     /// Its name without what the table adds in brackets or about its solution.
     pub fn name(&self) -> &'static str {
-        let name: &'static str = match &self.substance.name {
+        let (written, id) = match self.around {
+            Some(around) => (&around.material.name, &around.material.id),
+            None => (&self.substance.name, &self.substance.id),
+        };
+        let name: &'static str = match written {
             std::borrow::Cow::Borrowed(name) => name,
-            std::borrow::Cow::Owned(_) => self.substance.id.as_ref(),
+            std::borrow::Cow::Owned(_) => id.as_ref(),
         };
         name.split([',', '(']).next().unwrap_or(name).trim()
     }
@@ -114,6 +121,8 @@ pub struct Unknown {
 pub struct Facts<'a> {
     /// Every meaning of every ingredient, and of what was there before.
     pub present: Vec<Present>,
+    /// What is around the bath and plays a part as a substance would.
+    pub around: Vec<Present>,
     /// What is not in the table, poured or there before.
     pub unknown: Vec<Unknown>,
     /// Questions about names and strengths that are open.
@@ -196,6 +205,7 @@ pub fn facts<'a>(ingredients: &[Ingredient], conditions: &'a Conditions) -> Fact
         poured_ml,
         least_g,
         present,
+        around: around(conditions),
         conditions,
     };
     facts.components = super::shares::components(&facts);
@@ -230,7 +240,7 @@ fn meanings(ingredient: &Ingredient, index: usize, litres: Option<f64>, before: 
     let one = |meaning: &Meaning| {
         let played = played(meaning.substance);
         let stock = stock::stock(ingredient, meaning, litres);
-        Present { ingredient: index, substance: meaning.substance, played, stock, before }
+        Present { ingredient: index, substance: meaning.substance, played, stock, before, around: None }
     };
     ingredient.meanings.iter().map(one).collect()
 }
@@ -300,7 +310,8 @@ impl<'a> Facts<'a> {
     where
         'a: 'b,
     {
-        Facts { metals: metals(&self.present, conditions), conditions, ..self.clone() }
+        let (metals, around) = (metals(&self.present, conditions), around(conditions));
+        Facts { metals, around, conditions, ..self.clone() }
     }
 }
 
@@ -331,8 +342,11 @@ impl Facts<'_> {
     }
 
     /// Equivalents of everything poured that plays these; each ingredient counts with its worst meaning. `None` when
-    /// an amount is not known.
+    /// an amount is not known, as of a stone part.
     pub fn equivalents(&self, roles: Roles) -> Option<f64> {
+        if self.around.iter().any(|p| p.is(roles)) {
+            return None;
+        }
         self.summed(roles, |p| p.equivalents(roles))
     }
 
@@ -356,12 +370,12 @@ impl Facts<'_> {
     }
 
     /// Pairs of different ingredients and different substances; two things of the past meet in the vessel that was not
-    /// washed (40 CFR 264.177) or in the part.
+    /// washed (40 CFR 264.177) or in the part. What is around meets what is poured or was there before.
     pub fn meetings(&self, a: Roles, b: Roles) -> impl Iterator<Item = (&Present, &Present)> {
-        self.present
-            .iter()
+        let all = || self.present.iter().chain(&self.around);
+        all()
             .filter(move |p| p.is(a))
-            .flat_map(move |p| self.present.iter().filter(move |q| q.is(b) && apart(p, q)).map(move |q| (p, q)))
+            .flat_map(move |p| all().filter(move |q| q.is(b) && apart(p, q)).map(move |q| (p, q)))
     }
 
     /// Whether gas stays in: the vessel is closed, or the bath is kept.
@@ -413,7 +427,7 @@ impl Facts<'_> {
 
 /// Whether two can meet: they come from different bottles.
 pub fn apart(p: &Present, q: &Present) -> bool {
-    p.ingredient != q.ingredient && p.substance.id != q.substance.id
+    p.ingredient != q.ingredient && p.substance.id != q.substance.id && (p.around.is_none() || q.around.is_none())
 }
 
 /// How grave a meeting can still be when this is what is left of one side.

@@ -35,6 +35,11 @@ impl Roles {
         self.0 & (1u128 << (role as u32)) != 0
     }
 
+    /// The set less another.
+    pub const fn without(self, other: Roles) -> Roles {
+        Roles(self.0 & !other.0)
+    }
+
     fn add(&mut self, role: HazardRole) {
         self.0 |= 1u128 << (role as u32);
     }

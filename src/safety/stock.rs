@@ -34,6 +34,24 @@ pub struct Stock {
     pub warming_kj: Option<f64>,
 }
 
+impl Stock {
+    /// A solid piece that is not poured: all of it what it is, of a mass that nobody knows.
+    pub fn piece() -> Self {
+        Stock {
+            percent: 100.0,
+            solid: true,
+            wet: false,
+            mass_g: None,
+            percent_low: 100.0,
+            mass_low_g: None,
+            volume_ml: None,
+            moles: None,
+            over: 1.0,
+            warming_kj: None,
+        }
+    }
+}
+
 /// The least a litre weighs, kg: watery ones 1, solvents 0.78 (propanol and acetone, CRC), a powder half of the most.
 fn light(substance: &Substance, dense: f64, solid: bool) -> f64 {
     let plays = super::parts_played::played(substance).roles;

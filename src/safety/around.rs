@@ -1,9 +1,11 @@
 //! Materials around the bath as the rules for substances see them: stone as the carbonate that it holds, wood and cotton
 //! as fuel (`acts_as` in the materials table).
 //!
+//! Beside them stands what a liquid leaves on a metal: nitric acid on silver is silver nitrate for whatever comes next.
+//!
 //! They are not poured, so they have no mass and bound nothing: what they give is bounded by the liquid.
 
-use super::facts::{Place, Present};
+use super::facts::{Metal, Place, Present};
 use super::parts_played::{Roles, played};
 use super::stock::Stock;
 use super::{Conditions, Gravity};
@@ -31,22 +33,39 @@ pub struct Around {
 }
 
 /// What vessel, parts, ballast and holders are for the rules that know substances.
-pub fn around(conditions: &Conditions) -> Vec<Present> {
+pub fn around(conditions: &Conditions, present: &[Present], metals: &[Metal]) -> Vec<Present> {
     let vessel = conditions.vessel.map(|m| (m, Place::Vessel));
     let parts = conditions.parts.iter().filter_map(|p| p.metal).map(|m| (m, Place::Part));
     let ballast = conditions.ballast.iter().map(|m| (*m, Place::Ballast));
     let holders = conditions.holders.iter().map(|m| (*m, Place::Holder));
     let all = vessel.into_iter().chain(parts).chain(ballast).chain(holders);
-    all.enumerate()
-        .filter_map(|(i, (material, place))| {
-            let substance = substance(material.acts_as.as_ref()?)?;
+    let pieces = all.enumerate().filter_map(|(i, (material, place))| {
+        let substance = substance(material.acts_as.as_ref()?)?;
+        let mut played = played(substance);
+        // A board takes oil up as a finish; only fibres spread it through so much air that it heats itself.
+        if material.kind == MaterialKind::Wood || place == Place::Holder {
+            played.roles = played.roles.without(Roles::of(&[H::SoaksUpOil]));
+        }
+        let around = Some(Around { place, material });
+        Some(Present { ingredient: BEHIND + i, substance, played, stock: Stock::piece(), before: None, around })
+    });
+    pieces.chain(left_on_metals(present, metals)).collect()
+}
+
+/// The salts that what is poured, or was there before, makes of the metals: as far gone as what made them.
+fn left_on_metals(present: &[Present], metals: &[Metal]) -> Vec<Present> {
+    let table = incompatible().leaves.iter().filter(|made| metals.iter().any(|m| m.family == made.on));
+    let each = table.flat_map(|made| {
+        let by = present.iter().filter(|p| made.of.contains(&p.substance.id));
+        by.filter_map(|p| Some((p.before, substance(&made.gives)?)))
+    });
+    each.enumerate()
+        .map(|(i, (before, substance))| {
+            // As an oxidiser it was judged with what made it.
             let mut played = played(substance);
-            // A board takes oil up as a finish; only fibres spread it through so much air that it heats itself.
-            if material.kind == MaterialKind::Wood || place == Place::Holder {
-                played.roles = played.roles.without(Roles::of(&[H::SoaksUpOil]));
-            }
-            let around = Some(Around { place, material });
-            Some(Present { ingredient: BEHIND + i, substance, played, stock: Stock::piece(), before: None, around })
+            played.roles = played.roles.without(Roles::of(&[H::Nitrate, H::Oxidiser]));
+            let stock = Stock { solid: false, wet: true, ..Stock::piece() };
+            Present { ingredient: BEHIND + BEHIND / 2 + i, substance, played, stock, before, around: None }
         })
         .collect()
 }
@@ -89,13 +108,17 @@ pub fn is_little(grams: Option<f64>) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use crate::reference::{materials, substance};
+    use crate::reference::{incompatible, materials, substance};
 
     #[test]
     fn what_a_material_acts_as_is_a_known_substance() {
         for m in materials() {
             let Some(id) = m.acts_as.as_deref() else { continue };
             assert!(substance(id).is_some_and(|s| s.id == id), "{}: {id}", m.id);
+        }
+        for made in &incompatible().leaves {
+            assert!(made.of.iter().chain([&made.gives]).all(|id| substance(id).is_some()), "{made:?}");
+            assert!(incompatible().sources.contains_key(&made.source), "{made:?}");
         }
     }
 }

@@ -16,6 +16,14 @@ use crate::reference::{
 pub const ASSUMED_C: f64 = 20.0;
 
 const FINE: Roles = Roles::of(&[HazardRole::MetalPowder, HazardRole::FineIron]);
+/// Metals that peroxide falls apart on.
+const CATALYSING_METAL: Roles = Roles::of(&[
+    HazardRole::IronMetal,
+    HazardRole::CopperMetal,
+    HazardRole::SilverMetal,
+    HazardRole::LeadMetal,
+    HazardRole::NickelMetal,
+]);
 /// What leaves nothing behind when it has dried.
 const VOLATILE: Roles = Roles::of(&[HazardRole::FlammableSolvent, HazardRole::ChlorinatedSolvent]);
 
@@ -189,6 +197,7 @@ pub fn facts<'a>(ingredients: &[Ingredient], conditions: &'a Conditions) -> Fact
     let said = conditions.temperature.map(in_celsius);
     let recipe = conditions.recipe_temperature.map(in_celsius);
     let metals = metals(&present, conditions);
+    let around = around(conditions, &present, &metals);
     let mut facts = Facts {
         components: Vec::new(),
         unlisted: Vec::new(),
@@ -205,7 +214,7 @@ pub fn facts<'a>(ingredients: &[Ingredient], conditions: &'a Conditions) -> Fact
         poured_ml,
         least_g,
         present,
-        around: around(conditions),
+        around,
         conditions,
     };
     facts.components = super::shares::components(&facts);
@@ -238,7 +247,11 @@ fn unknown_thing(
 
 fn meanings(ingredient: &Ingredient, index: usize, litres: Option<f64>, before: Option<Before>) -> Vec<Present> {
     let one = |meaning: &Meaning| {
-        let played = played(meaning.substance);
+        let mut played = played(meaning.substance);
+        // Crumbs and filings catalyse as their salts do.
+        if before.is_some() && played.roles.meets(CATALYSING_METAL) {
+            played.add(HazardRole::MetalIons, 1.0);
+        }
         let stock = stock::stock(ingredient, meaning, litres);
         Present { ingredient: index, substance: meaning.substance, played, stock, before, around: None }
     };
@@ -310,7 +323,8 @@ impl<'a> Facts<'a> {
     where
         'a: 'b,
     {
-        let (metals, around) = (metals(&self.present, conditions), around(conditions));
+        let metals = metals(&self.present, conditions);
+        let around = around(conditions, &self.present, &metals);
         Facts { metals, around, conditions, ..self.clone() }
     }
 }
@@ -344,7 +358,7 @@ impl Facts<'_> {
     /// Equivalents of everything poured that plays these; each ingredient counts with its worst meaning. `None` when
     /// an amount is not known, as of a stone part.
     pub fn equivalents(&self, roles: Roles) -> Option<f64> {
-        if self.around.iter().any(|p| p.is(roles)) {
+        if self.around.iter().any(|p| p.around.is_some() && p.is(roles)) {
             return None;
         }
         self.summed(roles, |p| p.equivalents(roles))

@@ -59,7 +59,8 @@ impl Played {
         self.equivalents.iter().filter(|(r, _)| roles.has(*r)).map(|(_, n)| *n).fold(0.0, f64::max)
     }
 
-    fn add(&mut self, role: HazardRole, per_mole: f64) {
+    /// Plays this too.
+    pub(super) fn add(&mut self, role: HazardRole, per_mole: f64) {
         self.roles.add(role);
         self.equivalents.push((role, per_mole));
     }

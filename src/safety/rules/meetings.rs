@@ -70,7 +70,7 @@ fn salts_g(facts: &Facts, side: Roles, one: &Present) -> Option<f64> {
 }
 
 fn third<'f>(facts: &'f Facts, c: Roles, p: &'f Present, q: &'f Present) -> impl Iterator<Item = &'f Present> {
-    facts.present.iter().filter(move |r| r.is(c) && apart(r, p) && apart(r, q))
+    facts.present.iter().chain(&facts.around).filter(move |r| r.is(c) && apart(r, p) && apart(r, q))
 }
 
 fn holds(tier: &Tier, a: &Present, b: &Present, facts: &Facts) -> bool {

@@ -149,7 +149,10 @@ pub struct Facts<'a> {
     pub room_m3: Option<f64>,
     /// Volume of everything poured, mL, if all amounts are known.
     pub poured_ml: Option<f64>,
-    /// The least that everything poured can weigh, g, if all amounts are known: what heat and poison are spread over.
+    /// The same without solids that do not dissolve, mL: what is dissolved is spread over it.
+    pub liquid_ml: Option<f64>,
+    /// The least that everything poured but for such solids can weigh, g, if all amounts are known: what heat and poison
+    /// are spread over.
     pub least_g: Option<f64>,
     /// Air above the liquid, mL.
     pub headspace_ml: Option<f64>,
@@ -185,7 +188,9 @@ pub fn facts<'a>(ingredients: &[Ingredient], conditions: &'a Conditions) -> Fact
     let poured = |of: fn(&Stock) -> Option<f64>, choose: fn(f64, f64) -> f64| {
         (0..ingredients.len()).map(|i| chosen(&present, i, |p| of(&p.stock), choose)).sum::<Option<f64>>()
     };
-    let (poured_ml, least_g) = (poured(|s| s.volume_ml, f64::max), poured(|s| s.mass_low_g, f64::min));
+    let poured_ml = poured(|s| s.volume_ml, f64::max);
+    let liquid_ml = poured(|s| s.thinning(s.volume_ml), f64::max);
+    let least_g = poured(|s| s.thinning(s.mass_low_g), f64::min);
     for (i, past) in (ingredients.len()..).zip(&conditions.after) {
         if past.ingredient.meanings.is_empty() {
             let (one, mut guesses) = unknown_thing(&past.ingredient, i, &mut more, None, Some(past.left));
@@ -212,6 +217,7 @@ pub fn facts<'a>(ingredients: &[Ingredient], conditions: &'a Conditions) -> Fact
         room_m3: (!conditions.room.outdoors).then(|| in_cubic_metres(conditions.room.volume).max(0.001)),
         headspace_ml: conditions.capacity.and_then(|c| Some((in_millilitres(c) - poured_ml?).max(1.0))),
         poured_ml,
+        liquid_ml,
         least_g,
         present,
         around,
@@ -408,9 +414,10 @@ impl Facts<'_> {
     }
 
     /// All that is poured and has a name in the table, each ingredient as the meaning that is chosen (largest, least);
-    /// `None` when one of them has no figure. What is not in the table takes no part: it could be anything.
+    /// `None` when one of them has no figure. Solids that do not dissolve count as nothing. What is not in the table takes no part: it could be anything.
     pub fn named(&self, of: impl Fn(&Stock) -> Option<f64>, choose: fn(f64, f64) -> f64) -> Option<f64> {
         let mut each: Vec<(usize, Option<f64>)> = Vec::new();
+        let of = |stock: &Stock| stock.thinning(of(stock));
         for p in self.poured().filter(|p| !self.is_unknown(p.ingredient)) {
             match each.iter_mut().find(|(i, _)| *i == p.ingredient) {
                 Some((_, so_far)) => *so_far = so_far.zip(of(&p.stock)).map(|(a, b)| choose(a, b)),

@@ -30,11 +30,18 @@ pub struct Stock {
     pub moles: Option<f64>,
     /// How many times what the line says that is.
     pub over: f64,
+    /// Whether it thins what is beside it: not a solid that does not dissolve.
+    pub thins: bool,
     /// Heat that all of it sets free in much water, kJ, positive warms; `None` where it or the amount is not known.
     pub warming_kj: Option<f64>,
 }
 
 impl Stock {
+    /// This figure of it as far as it thins what is beside it: nothing for a solid that does not dissolve.
+    pub fn thinning(&self, figure: Option<f64>) -> Option<f64> {
+        if self.thins { figure } else { Some(0.0) }
+    }
+
     /// A solid piece that is not poured: all of it what it is, of a mass that nobody knows.
     pub fn piece() -> Self {
         Stock {
@@ -47,6 +54,7 @@ impl Stock {
             volume_ml: None,
             moles: None,
             over: 1.0,
+            thins: false,
             warming_kj: None,
         }
     }
@@ -104,6 +112,7 @@ pub fn stock(ingredient: &Ingredient, meaning: &Meaning, litres: Option<f64>) ->
         volume_ml,
         moles,
         over,
+        thins: !(solid && incompatible().undissolved.contains(&substance.id)),
         warming_kj,
     }
 }

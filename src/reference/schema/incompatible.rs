@@ -16,6 +16,9 @@ pub struct IncompatibleTable {
     pub strongest_percent: BTreeMap<Text, f64>,
     /// Solids that act only dissolved: the peroxide or other active substance of their saturated solution, per cent.
     pub saturated_percent: BTreeMap<Text, f64>,
+    /// Substances that do not dissolve and so thin nothing.
+    #[serde(deserialize_with = "borrowed::texts")]
+    pub undissolved: Vec<Text>,
     /// What is left on a metal by what has touched it.
     pub leaves: Vec<Leaves>,
     /// Per cent from which a stock burns skin or eye, and from which it does so gravely.

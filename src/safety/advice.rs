@@ -104,7 +104,7 @@ fn sours(p: &Present) -> bool {
 /// The bath room computes it properly, but takes longer than the whole review may. Where strong acids meet bases, or lye
 /// meets acids, what is left over by equivalents counts. `None` where weak meets weak, and where an amount is not known.
 pub fn extreme_ph(facts: &Facts) -> Option<Ph> {
-    ph_of(facts, facts.poured_ml?, sours, |p| p.is(BASES))
+    ph_of(facts, facts.liquid_ml?, sours, |p| p.is(BASES))
 }
 
 /// The same from mineral acids, acid salts, lye, lime and silicates alone: vinegar, fruit acids, soda and ammonia are

@@ -1,6 +1,7 @@
 //! The flat, already computed view that the rules read. Every figure errs to the dangerous side: the highest strength,
 //! the largest amount, every meaning of a name.
 
+use super::around::{Around, around};
 use super::classify::{Classification, Component, Unlisted, classify};
 use super::parts_played::{Played, Roles, played};
 use super::stock::{self, Stock};
@@ -15,6 +16,14 @@ use crate::reference::{
 pub const ASSUMED_C: f64 = 20.0;
 
 const FINE: Roles = Roles::of(&[HazardRole::MetalPowder, HazardRole::FineIron]);
+/// Metals that peroxide falls apart on.
+const CATALYSING_METAL: Roles = Roles::of(&[
+    HazardRole::IronMetal,
+    HazardRole::CopperMetal,
+    HazardRole::SilverMetal,
+    HazardRole::LeadMetal,
+    HazardRole::NickelMetal,
+]);
 /// What leaves nothing behind when it has dried.
 const VOLATILE: Roles = Roles::of(&[HazardRole::FlammableSolvent, HazardRole::ChlorinatedSolvent]);
 
@@ -31,14 +40,20 @@ pub struct Present {
     pub stock: Stock,
     /// `Some` when it is not poured but was there before.
     pub before: Option<Before>,
+    /// `Some` when it is what a part, the vessel, ballast or a holder is made of.
+    pub around: Option<Around>,
 }
 
 impl Present {
     /// Its name without what the table adds in brackets or about its solution.
     pub fn name(&self) -> &'static str {
-        let name: &'static str = match &self.substance.name {
+        let (written, id) = match self.around {
+            Some(around) => (&around.material.name, &around.material.id),
+            None => (&self.substance.name, &self.substance.id),
+        };
+        let name: &'static str = match written {
             std::borrow::Cow::Borrowed(name) => name,
-            std::borrow::Cow::Owned(_) => self.substance.id.as_ref(),
+            std::borrow::Cow::Owned(_) => id.as_ref(),
         };
         name.split([',', '(']).next().unwrap_or(name).trim()
     }
@@ -114,6 +129,8 @@ pub struct Unknown {
 pub struct Facts<'a> {
     /// Every meaning of every ingredient, and of what was there before.
     pub present: Vec<Present>,
+    /// What is around the bath and plays a part as a substance would.
+    pub around: Vec<Present>,
     /// What is not in the table, poured or there before.
     pub unknown: Vec<Unknown>,
     /// Questions about names and strengths that are open.
@@ -132,7 +149,10 @@ pub struct Facts<'a> {
     pub room_m3: Option<f64>,
     /// Volume of everything poured, mL, if all amounts are known.
     pub poured_ml: Option<f64>,
-    /// The least that everything poured can weigh, g, if all amounts are known: what heat and poison are spread over.
+    /// The same without solids that do not dissolve, mL: what is dissolved is spread over it.
+    pub liquid_ml: Option<f64>,
+    /// The least that everything poured but for such solids can weigh, g, if all amounts are known: what heat and poison
+    /// are spread over.
     pub least_g: Option<f64>,
     /// Air above the liquid, mL.
     pub headspace_ml: Option<f64>,
@@ -168,7 +188,9 @@ pub fn facts<'a>(ingredients: &[Ingredient], conditions: &'a Conditions) -> Fact
     let poured = |of: fn(&Stock) -> Option<f64>, choose: fn(f64, f64) -> f64| {
         (0..ingredients.len()).map(|i| chosen(&present, i, |p| of(&p.stock), choose)).sum::<Option<f64>>()
     };
-    let (poured_ml, least_g) = (poured(|s| s.volume_ml, f64::max), poured(|s| s.mass_low_g, f64::min));
+    let poured_ml = poured(|s| s.volume_ml, f64::max);
+    let liquid_ml = poured(|s| s.thinning(s.volume_ml), f64::max);
+    let least_g = poured(|s| s.thinning(s.mass_low_g), f64::min);
     for (i, past) in (ingredients.len()..).zip(&conditions.after) {
         if past.ingredient.meanings.is_empty() {
             let (one, mut guesses) = unknown_thing(&past.ingredient, i, &mut more, None, Some(past.left));
@@ -180,6 +202,7 @@ pub fn facts<'a>(ingredients: &[Ingredient], conditions: &'a Conditions) -> Fact
     let said = conditions.temperature.map(in_celsius);
     let recipe = conditions.recipe_temperature.map(in_celsius);
     let metals = metals(&present, conditions);
+    let around = around(conditions, &present, &metals);
     let mut facts = Facts {
         components: Vec::new(),
         unlisted: Vec::new(),
@@ -194,8 +217,10 @@ pub fn facts<'a>(ingredients: &[Ingredient], conditions: &'a Conditions) -> Fact
         room_m3: (!conditions.room.outdoors).then(|| in_cubic_metres(conditions.room.volume).max(0.001)),
         headspace_ml: conditions.capacity.and_then(|c| Some((in_millilitres(c) - poured_ml?).max(1.0))),
         poured_ml,
+        liquid_ml,
         least_g,
         present,
+        around,
         conditions,
     };
     facts.components = super::shares::components(&facts);
@@ -228,9 +253,13 @@ fn unknown_thing(
 
 fn meanings(ingredient: &Ingredient, index: usize, litres: Option<f64>, before: Option<Before>) -> Vec<Present> {
     let one = |meaning: &Meaning| {
-        let played = played(meaning.substance);
+        let mut played = played(meaning.substance);
+        // Crumbs and filings catalyse as their salts do.
+        if before.is_some() && played.roles.meets(CATALYSING_METAL) {
+            played.add(HazardRole::MetalIons, 1.0);
+        }
         let stock = stock::stock(ingredient, meaning, litres);
-        Present { ingredient: index, substance: meaning.substance, played, stock, before }
+        Present { ingredient: index, substance: meaning.substance, played, stock, before, around: None }
     };
     ingredient.meanings.iter().map(one).collect()
 }
@@ -300,7 +329,9 @@ impl<'a> Facts<'a> {
     where
         'a: 'b,
     {
-        Facts { metals: metals(&self.present, conditions), conditions, ..self.clone() }
+        let metals = metals(&self.present, conditions);
+        let around = around(conditions, &self.present, &metals);
+        Facts { metals, around, conditions, ..self.clone() }
     }
 }
 
@@ -331,8 +362,11 @@ impl Facts<'_> {
     }
 
     /// Equivalents of everything poured that plays these; each ingredient counts with its worst meaning. `None` when
-    /// an amount is not known.
+    /// an amount is not known, as of a stone part.
     pub fn equivalents(&self, roles: Roles) -> Option<f64> {
+        if self.around.iter().any(|p| p.around.is_some() && p.is(roles)) {
+            return None;
+        }
         self.summed(roles, |p| p.equivalents(roles))
     }
 
@@ -356,12 +390,12 @@ impl Facts<'_> {
     }
 
     /// Pairs of different ingredients and different substances; two things of the past meet in the vessel that was not
-    /// washed (40 CFR 264.177) or in the part.
+    /// washed (40 CFR 264.177) or in the part. What is around meets what is poured or was there before.
     pub fn meetings(&self, a: Roles, b: Roles) -> impl Iterator<Item = (&Present, &Present)> {
-        self.present
-            .iter()
+        let all = || self.present.iter().chain(&self.around);
+        all()
             .filter(move |p| p.is(a))
-            .flat_map(move |p| self.present.iter().filter(move |q| q.is(b) && apart(p, q)).map(move |q| (p, q)))
+            .flat_map(move |p| all().filter(move |q| q.is(b) && apart(p, q)).map(move |q| (p, q)))
     }
 
     /// Whether gas stays in: the vessel is closed, or the bath is kept.
@@ -380,9 +414,10 @@ impl Facts<'_> {
     }
 
     /// All that is poured and has a name in the table, each ingredient as the meaning that is chosen (largest, least);
-    /// `None` when one of them has no figure. What is not in the table takes no part: it could be anything.
+    /// `None` when one of them has no figure. Solids that do not dissolve count as nothing. What is not in the table takes no part: it could be anything.
     pub fn named(&self, of: impl Fn(&Stock) -> Option<f64>, choose: fn(f64, f64) -> f64) -> Option<f64> {
         let mut each: Vec<(usize, Option<f64>)> = Vec::new();
+        let of = |stock: &Stock| stock.thinning(of(stock));
         for p in self.poured().filter(|p| !self.is_unknown(p.ingredient)) {
             match each.iter_mut().find(|(i, _)| *i == p.ingredient) {
                 Some((_, so_far)) => *so_far = so_far.zip(of(&p.stock)).map(|(a, b)| choose(a, b)),
@@ -413,7 +448,7 @@ impl Facts<'_> {
 
 /// Whether two can meet: they come from different bottles.
 pub fn apart(p: &Present, q: &Present) -> bool {
-    p.ingredient != q.ingredient && p.substance.id != q.substance.id
+    p.ingredient != q.ingredient && p.substance.id != q.substance.id && (p.around.is_none() || q.around.is_none())
 }
 
 /// How grave a meeting can still be when this is what is left of one side.

@@ -1,6 +1,7 @@
 //! Safety: facts in, findings out. Only this room makes a [`Reviewed`] value, and amounts are shown from nothing else.
 
 mod advice;
+mod around;
 mod attack;
 pub mod classify;
 mod explain;

@@ -35,6 +35,11 @@ impl Roles {
         self.0 & (1u128 << (role as u32)) != 0
     }
 
+    /// The set less another.
+    pub const fn without(self, other: Roles) -> Roles {
+        Roles(self.0 & !other.0)
+    }
+
     fn add(&mut self, role: HazardRole) {
         self.0 |= 1u128 << (role as u32);
     }
@@ -54,7 +59,8 @@ impl Played {
         self.equivalents.iter().filter(|(r, _)| roles.has(*r)).map(|(_, n)| *n).fold(0.0, f64::max)
     }
 
-    fn add(&mut self, role: HazardRole, per_mole: f64) {
+    /// Plays this too.
+    pub(super) fn add(&mut self, role: HazardRole, per_mole: f64) {
         self.roles.add(role);
         self.equivalents.push((role, per_mole));
     }

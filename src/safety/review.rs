@@ -10,7 +10,7 @@ use super::unsaid;
 use super::{Conditions, Exposure, Gravity, Hazard, Review, Verdict};
 use crate::amount::{in_celsius, in_cubic_metres};
 use crate::diag::one_of;
-use crate::reference::{Cover, Ingredient, Source, incompatible, suspects};
+use crate::reference::{Cover, Ingredient, Role, Source, incompatible, suspects};
 
 /// Checks a mixture under these conditions.
 pub fn check(ingredients: &[Ingredient], conditions: &Conditions) -> Review {
@@ -32,6 +32,10 @@ pub(super) fn judge(rules: &[Rule], ingredients: &[Ingredient], conditions: &Con
     let exposure = advice::exposures(&facts, &gases);
     let mut not_judged = not_judged(&facts, ingredients, &exposure);
     not_judged.extend(unsaid::materials(rules, &facts, &hazards));
+    // No amount makes good what is refused.
+    if hazards.first().is_none_or(|h| h.gravity < Gravity::Stop) {
+        not_judged.extend(amounts_missing(ingredients));
+    }
     let open = !unrecognised.is_empty() || !not_judged.is_empty();
     let exposed = Exposed {
         found: &classes,
@@ -236,6 +240,15 @@ fn not_judged(facts: &Facts, ingredients: &[Ingredient], exposure: &[Exposure]) 
     }
     open.dedup();
     open
+}
+
+/// The question after each amount that was not said, but for water, of which more or less changes no hazard; what has another
+/// question open is asked that first.
+fn amounts_missing(ingredients: &[Ingredient]) -> impl Iterator<Item = String> {
+    let water = |i: &Ingredient| i.meanings.iter().all(|m| m.substance.is(Role::Water));
+    let known = ingredients.iter().filter(|i| !i.meanings.is_empty() && i.question.is_none());
+    let missing = known.filter(move |i| i.line.amount.is_none() && !water(i));
+    missing.map(|i| format!("how much is \"{}\"? Write it in g or mL", i.line.name))
 }
 
 /// What was assumed. Naming a condition equal to the assumed one changes nothing here.

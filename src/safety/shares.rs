@@ -2,7 +2,8 @@
 //!
 //! Water and solutions weigh between 1 kg/L and the upper bound of [`super::stock`]; a powder in a spoon between half
 //! and the whole of that bound. The upper end of a share takes the substance heavy and everything else light. With
-//! amounts unknown each stock counts as undiluted: the worst that any ratio could be.
+//! amounts unknown each stock counts as undiluted: the worst that any ratio could be. A solid that does not dissolve thins
+//! nothing, so the rest has the shares of the liquid.
 
 use super::classify::{Component, Unlisted};
 use super::facts::{Facts, Present};
@@ -21,7 +22,8 @@ pub fn components(facts: &Facts) -> Vec<Component> {
             let percent = match (p.stock.mass_g, light_of_all, heavy_of_all) {
                 (Some(heavy), Some(light_all), Some(heavy_all)) if heavy > 0.0 => {
                     let light = light_mass(p).unwrap_or(heavy);
-                    let others_light = (light_all - light).max(0.0);
+                    let counted = if p.stock.thins { light } else { 0.0 };
+                    let others_light = (light_all - counted).max(0.0);
                     let others_heavy = (heavy_all - heavy).max(0.0);
                     Span {
                         low: p.stock.percent_low.min(p.stock.percent) * light / (light + others_heavy),
@@ -55,17 +57,23 @@ pub fn unlisted(present: &[Present], ingredients: &[Ingredient], litres: Option<
         .collect()
 }
 
-/// The least that everything poured can weigh, g; `None` where an amount is not known.
+/// The least that everything poured can weigh, g: what has no amount may be next to nothing. `None` where no amount is known.
 pub fn lightest_g(facts: &Facts) -> Option<f64> {
-    light_masses(&facts.poured().collect::<Vec<_>>()).filter(|g| *g > 0.0)
+    let least = |p: &Present| thinning_mass(p).unwrap_or(0.0);
+    sum(facts.poured().map(|p| (p.ingredient, Some(least(p)))), f64::min).filter(|g| *g > 0.0)
 }
 
 fn light_mass(p: &Present) -> Option<f64> {
     p.stock.mass_low_g
 }
 
+/// What it thins the rest with, at least.
+fn thinning_mass(p: &Present) -> Option<f64> {
+    p.stock.thinning(light_mass(p))
+}
+
 fn light_masses(poured: &[&Present]) -> Option<f64> {
-    sum(poured.iter().map(|p| (p.ingredient, light_mass(p))), f64::min)
+    sum(poured.iter().map(|p| (p.ingredient, thinning_mass(p))), f64::min)
 }
 
 /// One figure an ingredient: the least or the most among its meanings.

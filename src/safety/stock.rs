@@ -30,8 +30,34 @@ pub struct Stock {
     pub moles: Option<f64>,
     /// How many times what the line says that is.
     pub over: f64,
+    /// Whether it thins what is beside it: not a solid that does not dissolve.
+    pub thins: bool,
     /// Heat that all of it sets free in much water, kJ, positive warms; `None` where it or the amount is not known.
     pub warming_kj: Option<f64>,
+}
+
+impl Stock {
+    /// This figure of it as far as it thins what is beside it: nothing for a solid that does not dissolve.
+    pub fn thinning(&self, figure: Option<f64>) -> Option<f64> {
+        if self.thins { figure } else { Some(0.0) }
+    }
+
+    /// A solid piece that is not poured: all of it what it is, of a mass that nobody knows.
+    pub fn piece() -> Self {
+        Stock {
+            percent: 100.0,
+            solid: true,
+            wet: false,
+            mass_g: None,
+            percent_low: 100.0,
+            mass_low_g: None,
+            volume_ml: None,
+            moles: None,
+            over: 1.0,
+            thins: false,
+            warming_kj: None,
+        }
+    }
 }
 
 /// The least a litre weighs, kg: watery ones 1, solvents 0.78 (propanol and acetone, CRC), a powder half of the most.
@@ -86,6 +112,7 @@ pub fn stock(ingredient: &Ingredient, meaning: &Meaning, litres: Option<f64>) ->
         volume_ml,
         moles,
         over,
+        thins: !(solid && incompatible().undissolved.contains(&substance.id)),
         warming_kj,
     }
 }

@@ -69,6 +69,19 @@ fn every_way_to_write_yes_is_out_of_doors() {
     }
 }
 
+/// An amount that was not said is asked for, and what would be fine is not called so; water needs none.
+#[test]
+fn an_amount_not_said_is_asked_for() {
+    for line in ["some vinegar 5 %", "vinegar 5 %"] {
+        let json = checked(&[line]);
+        assert_eq!(json["verdict"], "unknown", "{line}");
+        let open = json["not_judged"].as_array().expect("a list");
+        assert!(open.iter().any(|l| l.as_str().is_some_and(|l| l.starts_with("how much is"))), "{line}: {open:?}");
+    }
+    assert_eq!(checked(&["100 ml vinegar 5 %", "water"])["verdict"], "fine");
+    assert!(finds(&checked(&["vinegar 5 %", "bleach 5 %"]), "hypochlorite-with-acid", "stop"));
+}
+
 /// "2 tea bags" is no amount that anything can be worked out from: it is asked for, and the verdict is never fine.
 #[test]
 fn a_count_of_things_is_an_amount_not_known() {

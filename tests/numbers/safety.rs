@@ -548,3 +548,44 @@ fn a_refused_explosive_tells_no_proportion() {
         assert!(review.exposure.iter().all(|e| e.worst_case_ppm.is_none() && e.limit_ppm.is_none()));
     }
 }
+
+/// What does not dissolve thins nothing: beside it no finding is milder and no class of the label is gone (CLP Annex I
+/// classifies the mixture that acts, here the liquid).
+#[test]
+fn a_solid_that_does_not_dissolve_thins_nothing() {
+    let pairs: Vec<Pair> = load("safety/pairs.yaml");
+    let harmless: Vec<Harmless> = load("safety/not_to_refuse.yaml");
+    let mut mixes: Vec<Vec<String>> = pairs.into_iter().map(|p| p.case.mix).collect();
+    mixes.extend(harmless.into_iter().map(|h| h.case.mix));
+    let alone = [
+        "100 ml acetic acid 26 %",
+        "100 ml hydrogen peroxide 12 %",
+        "5 g potassium permanganate",
+        "100 ml nitric acid 2 %",
+    ];
+    mixes.extend(alone.map(|line| vec![line.to_string()]));
+    let mut faults = Vec::new();
+    for mix in &mixes {
+        let lines: Vec<_> = mix.iter().map(|line| ingredient(line)).collect();
+        let before = check(&lines, &Conditions::default());
+        for solid in ["500 g steel wool", "500 g brass", "500 g bronze", "500 g copper", "500 g sand"] {
+            let mut more = lines.clone();
+            more.push(ingredient(solid));
+            let after = check(&more, &Conditions::default());
+            if after.verdict < before.verdict {
+                faults.push(format!("{mix:?} with {solid}: {:?}, was {:?}", after.verdict, before.verdict));
+            }
+            for one in &before.hazards {
+                let now = after.hazards.iter().find(|h| h.id == one.id).map(|h| h.gravity);
+                if now < Some(one.gravity) {
+                    faults.push(format!("{mix:?} with {solid}: {} is {now:?}, was {:?}", one.id, one.gravity));
+                }
+            }
+            let classes = |r: &bathwright::safety::Review| r.label.as_ref().map_or(Vec::new(), |l| l.classes.clone());
+            if after.label.is_some() && !classes(&before).iter().all(|c| classes(&after).contains(c)) {
+                faults.push(format!("{mix:?} with {solid}: {:?}, was {:?}", classes(&after), classes(&before)));
+            }
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}

@@ -1,4 +1,4 @@
-use super::{Source, Text, borrowed};
+use super::{MetalFamily, Source, Text, borrowed};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -16,6 +16,11 @@ pub struct IncompatibleTable {
     pub strongest_percent: BTreeMap<Text, f64>,
     /// Solids that act only dissolved: the peroxide or other active substance of their saturated solution, per cent.
     pub saturated_percent: BTreeMap<Text, f64>,
+    /// Substances that do not dissolve and so thin nothing.
+    #[serde(deserialize_with = "borrowed::texts")]
+    pub undissolved: Vec<Text>,
+    /// What is left on a metal by what has touched it.
+    pub leaves: Vec<Leaves>,
     /// Per cent from which a stock burns skin or eye, and from which it does so gravely.
     pub burns_from: BTreeMap<Text, [f64; 2]>,
     /// The strength of natural things (juice, cola), per cent of the acid that counts.
@@ -29,6 +34,23 @@ pub struct IncompatibleTable {
     pub epa: EpaChart,
     /// Groups of potentially incompatible waste, 40 CFR Part 264 Appendix V.
     pub appendix_v: Vec<AppendixGroup>,
+}
+
+/// The salt that a liquid leaves on a metal.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+pub struct Leaves {
+    /// Substances that make it.
+    #[serde(deserialize_with = "borrowed::texts")]
+    pub of: Vec<Text>,
+    /// The metal.
+    pub on: MetalFamily,
+    /// The salt, a substance.
+    #[serde(deserialize_with = "borrowed::text")]
+    pub gives: Text,
+    /// Key of the source.
+    #[serde(deserialize_with = "borrowed::text")]
+    pub source: Text,
 }
 
 /// The text of a rule and, for a pair or triple, its conditions.

@@ -37,6 +37,9 @@ pub struct Material {
     /// and is used up. Metals are judged by their family instead.
     #[serde(default)]
     pub attacked_by_acid: bool,
+    /// Substance that the rules see in a piece of it: the carbonate of a stone, the fuel that wood and cotton are.
+    #[serde(default)]
+    pub acts_as: Option<Text>,
     /// For a metal of another family: some of it is sold with lead in it.
     #[serde(default)]
     pub may_hold_lead: bool,

@@ -192,7 +192,11 @@ pub fn each_gram(facts: &Facts, family: MetalFamily, found: Found) -> Found {
 
 /// "acetone with hydrogen peroxide".
 pub fn with(a: &Present, b: &Present) -> String {
-    format!("{} with {}", a.name(), b.name())
+    let named = |p: &Present| match p.around {
+        Some(around) => format!("{} ({})", p.name(), place(around.place)),
+        None => p.name().to_string(),
+    };
+    format!("{} with {}", named(a), named(b))
 }
 
 /// "acetic acid on iron (part)".

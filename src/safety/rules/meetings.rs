@@ -6,6 +6,7 @@ use crate::amount::moles;
 use crate::reference::exposure_limits;
 use crate::reference::schema::{Meeting, Tier};
 use crate::safety::Gravity;
+use crate::safety::around::{is_little, rung};
 use crate::safety::exposure::{at_once_ppm, limit_at_once};
 use crate::safety::facts::{Facts, Present, apart, lowered, still_counts};
 use crate::safety::parts_played::Roles;
@@ -24,7 +25,9 @@ pub fn check(meeting: &Meeting, facts: &Facts) -> Option<Found> {
         };
         let Some(third) = third else { continue };
         poured |= p.before.is_none() && q.before.is_none();
-        let reached = meeting.tiers.iter().filter(|t| holds(t, p, q, facts)).map(|t| gravity(t.gravity)).max();
+        let little = |bath: &Present| is_little(salts_g(facts, Roles::of(&meeting.a), bath));
+        let rungs = meeting.tiers.iter().filter(|t| holds(t, p, q, facts));
+        let reached = rungs.filter_map(|t| rung(t, gravity(t.gravity), p, q, little)).max();
         let Some(reached) = reached else { continue };
         let left = |p: &Present| lowered(reached, p, meeting.clings, meeting.evaporates);
         let here = left(p).min(left(q)).min(third);
@@ -52,8 +55,22 @@ pub fn check(meeting: &Meeting, facts: &Facts) -> Option<Found> {
     Some(found)
 }
 
+/// Grams in all of the solids that play the same side as this one.
+fn salts_g(facts: &Facts, side: Roles, one: &Present) -> Option<f64> {
+    let side = if one.is(side) { side } else { one.played.roles };
+    let mut each: Vec<(usize, f64)> = Vec::new();
+    for p in facts.playing(side).filter(|p| p.stock.solid) {
+        let grams = p.stock.mass_g?;
+        match each.iter_mut().find(|(i, _)| *i == p.ingredient) {
+            Some((_, most)) => *most = most.max(grams),
+            None => each.push((p.ingredient, grams)),
+        }
+    }
+    Some(each.iter().map(|(_, g)| g).sum())
+}
+
 fn third<'f>(facts: &'f Facts, c: Roles, p: &'f Present, q: &'f Present) -> impl Iterator<Item = &'f Present> {
-    facts.present.iter().filter(move |r| r.is(c) && apart(r, p) && apart(r, q))
+    facts.present.iter().chain(&facts.around).filter(move |r| r.is(c) && apart(r, p) && apart(r, q))
 }
 
 fn holds(tier: &Tier, a: &Present, b: &Present, facts: &Facts) -> bool {

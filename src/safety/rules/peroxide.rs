@@ -53,8 +53,10 @@ fn gravity_of(bottle: &Present, acid: f64, at_most: f64, facts: &Facts) -> Gravi
 /// Oxygen and heat, by the strength of the bottle; a bath that starts hot has used part of its margin.
 pub fn on_metal(facts: &Facts) -> Option<Found> {
     let metals: Vec<&str> = facts.metal(CATALYSTS).map(|m| m.name.as_ref()).collect();
-    let ions = facts.meetings(PEROXIDE, IONS).next().is_some();
-    if !facts.any(PEROXIDE) || (metals.is_empty() && !ions) {
+    let mut ions: Vec<&str> = facts.meetings(PEROXIDE, IONS).map(|(_, ions)| ions.name()).collect();
+    ions.sort_unstable();
+    ions.dedup();
+    if !facts.any(PEROXIDE) || (metals.is_empty() && ions.is_empty()) {
         return None;
     }
     let percent = facts.strongest(PEROXIDE)?;
@@ -70,7 +72,7 @@ pub fn on_metal(facts: &Facts) -> Option<Found> {
         Gravity::Caution
     };
     let on = match metals.is_empty() {
-        true => names(facts, IONS),
+        true => ions.join(", "),
         false => metals.join(", "),
     };
     // The bath as mixed warms less than the bottle could by itself.

@@ -50,7 +50,8 @@ pub fn drying_oil(facts: &Facts) -> Option<Found> {
     if !facts.any(oil) {
         return None;
     }
-    let spread = facts.any(Roles::of(&[H::SoaksUpOil]));
+    let soaks = Roles::of(&[H::SoaksUpOil]);
+    let spread = facts.any(soaks) || facts.around.iter().any(|p| p.is(soaks));
     // Burnt whole: 39 kJ a gram of oil (heats of combustion of vegetable oils, CRC Handbook, recalled).
     let oils = facts.playing(oil).map(|p| p.stock.mass_g).sum::<Option<f64>>();
     let rise = oils.zip(facts.least_g).map(|(grams, all)| rise_k(grams * 39.0, all)).filter(|rise| *rise > 0.0);

@@ -548,3 +548,23 @@ fn a_refused_explosive_tells_no_proportion() {
         assert!(review.exposure.iter().all(|e| e.worst_case_ppm.is_none() && e.limit_ppm.is_none()));
     }
 }
+
+/// Of a poison no milder chemical is named, and a formula like one is still only unknown: benzotriazole (C6H5N3), which
+/// keeps copper bright, is no azide (its formula, CRC Handbook, recalled).
+#[test]
+fn nothing_milder_is_named_for_a_poison() {
+    for name in
+        ["cadmium sulfate", "picric acid", "perchloric acid", "hydrocyanic acid", "bromine", "KClO4", "7601-90-3"]
+    {
+        let review = Case { mix: vec![format!("10 g {name}")], ..Case::default() }.review();
+        assert_eq!(review.verdict, Verdict::Refuse, "{name}");
+        for line in &review.unrecognised {
+            assert!(!line.contains("did you mean") && !line.contains("as if it were"), "{line}");
+        }
+    }
+    for name in ["C6H5N3", "99-99-9"] {
+        let review = Case { mix: vec![format!("10 g {name}"), "1 L water".into()], ..Case::default() }.review();
+        assert_eq!(review.verdict, Verdict::Unknown, "{name}");
+        assert!(review.unrecognised.iter().all(|line| !line.contains("did you mean")), "{:?}", review.unrecognised);
+    }
+}

@@ -358,6 +358,21 @@ fn heat_of_mixing_is_found_and_never_thinned_away() {
     assert_eq!(found(&["20 g calcium chloride", "1 L water"], "heat-of-mixing"), None);
     let acid = found(&["100 ml water", "100 ml sulfuric acid 96 %"], "heat-of-mixing").map(|(g, _)| g);
     assert_eq!(acid, Some(Gravity::Stop));
+    // A salt alone has nothing to dissolve in, and the stop does not go again with more of anything.
+    assert_eq!(found(&["1 g zinc sulfate"], "heat-of-mixing"), None);
+    assert_eq!(found(&["50 g sodium acetate", "5 g table salt"], "heat-of-mixing"), None);
+    let grades: Vec<_> = [10, 30, 60, 80, 95, 98]
+        .map(|percent| {
+            let acid = format!("100 ml sulfuric acid {percent} %");
+            found(&["100 ml sodium hydroxide 10 %", &acid], "heat-of-mixing").map(|(g, _)| g)
+        })
+        .to_vec();
+    assert!(grades.is_sorted() && grades.last() == Some(&Some(Gravity::Stop)), "{grades:?}");
+    let more = found(&["100 ml vinegar 5 %", "100 ml sulfuric acid 95 %", "10 L vinegar 5 %"], "heat-of-mixing");
+    assert_eq!(more.map(|(g, _)| g), Some(Gravity::Stop));
+    // Two lots that only together are enough water.
+    let split = found(&["30 ml vinegar 5 %", "30 ml tea", "100 ml sulfuric acid 95 %"], "heat-of-mixing");
+    assert_eq!(split.map(|(g, _)| g), Some(Gravity::Stop));
     // 40 CFR 264 Appendix V group 1: strong acid with strong lye.
     let both =
         found(&["100 ml hydrochloric acid 30 %", "100 ml sodium hydroxide 30 %"], "acid-with-base").map(|(g, _)| g);

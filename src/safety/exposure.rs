@@ -40,10 +40,14 @@ const FAR_ABOVE_AT_CLOSE_QUARTERS: f64 = 3.0;
 /// The air of a room that is no more than a closet, m³ (our choice; half of the room that is assumed).
 const CLOSET_M3: f64 = 10.0;
 
+/// Whether the room is a closet, a tent or a cabin.
+pub fn is_closet(room: &Room) -> bool {
+    !room.outdoors && in_cubic_metres(room.volume) <= CLOSET_M3 * (1.0 + 1e-9)
+}
+
 /// How many times the IDLH is a stop here.
 pub fn far_above(release: Option<Release>, room: &Room) -> f64 {
-    let closet = !room.outdoors && in_cubic_metres(room.volume) <= CLOSET_M3 * (1.0 + 1e-9);
-    if closet || release == Some(Release::AtOnce) { FAR_ABOVE_AT_CLOSE_QUARTERS } else { FAR_ABOVE }
+    if is_closet(room) || release == Some(Release::AtOnce) { FAR_ABOVE_AT_CLOSE_QUARTERS } else { FAR_ABOVE }
 }
 
 /// Gases for which dilution by room air is no control, whatever the figure: enclose and extract, or do not make it.

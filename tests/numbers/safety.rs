@@ -583,3 +583,33 @@ fn nothing_milder_is_named_for_a_poison() {
         assert!(review.unrecognised.iter().all(|line| !line.contains("did you mean")), "{:?}", review.unrecognised);
     }
 }
+
+/// Hydrogen sulfide over a sulfide bath, worked by hand: 50 g of liver of sulphur in 1.05 kg, 0.29 mol (174.4 g/mol), a
+/// thousandth of it the gas at pH 10 (pKa 7.0, CRC Handbook, recalled), over 0.114 mol/(L·atm) at 20 °C (Sander, read): about
+/// 2400 ppm at the surface and far less in the room. Warmer, more, a smaller room or ammonium never lower it.
+#[test]
+fn a_sulfide_bath_has_a_figure_for_its_gas() {
+    let of = |grams: u32, t: f64, m3: f64, more: &[&str]| {
+        let mut mix = vec![format!("{grams} g liver of sulphur"), "1 L water".to_string()];
+        mix.extend(more.iter().map(|line| line.to_string()));
+        let case = Case { mix, temperature: Some(t), room_m3: Some(m3), ..Case::default() };
+        let review = case.review();
+        let row = review.exposure.iter().find(|e| e.gas == "hydrogen sulfide").and_then(|e| e.worst_case_ppm);
+        let hazard = review.hazards.iter().find(|h| h.id == "hydrogen-sulfide-from-bath").expect("fires");
+        (row.expect("a figure"), hazard.gravity)
+    };
+    let (ppm, gravity) = of(50, 20.0, 20.0, &[]);
+    assert!((10.0..100.0).contains(&ppm) && gravity == Gravity::Caution, "{ppm} {gravity:?}");
+    for steps in [
+        [of(5, 20.0, 20.0, &[]), of(50, 20.0, 20.0, &[]), of(150, 20.0, 20.0, &[])],
+        [of(50, 20.0, 20.0, &[]), of(50, 40.0, 20.0, &[]), of(50, 60.0, 20.0, &[])],
+        [of(50, 60.0, 20.0, &[]), of(50, 60.0, 8.0, &[]), of(50, 60.0, 2.0, &[])],
+    ] {
+        assert!(steps.is_sorted_by(|a, b| a.0 < b.0 && a.1 <= b.1), "{steps:?}");
+    }
+    // Ten times as fast at first, and it never brings more than all of it at once, 35 ppm in 20 m³ (0.029 mol).
+    let (plain, ammonium) = (of(5, 20.0, 20.0, &[]).0, of(5, 20.0, 20.0, &["20 g ammonium sulfate"]).0);
+    assert!(ammonium > 2.0 * plain && ammonium < 35.5, "{plain} {ammonium}");
+    assert_eq!(of(50, 60.0, 2.0, &[]).1, Gravity::Stop);
+    assert_eq!(of(50, 60.0, 2.0, &["10 L water"]).1, Gravity::Stop);
+}

@@ -1,12 +1,14 @@
 //! From a name as written to the substances it can mean.
 
+use super::forbidden::{is_formula_or_number, poison};
+use super::hint::hint;
 use super::names::{self, Hit, fold};
 use super::schema::{Role, StrengthNeed};
 use super::{Substance, substances};
 use crate::amount::{
     IngredientLine, MassFraction, MeasureSystem, Span, Strength, StrengthBasis, Unit, counted, read_ingredient_line,
 };
-use crate::diag::{Checked, nearest, one_of};
+use crate::diag::{Checked, one_of};
 
 /// One thing a name can mean.
 #[derive(Debug, Clone)]
@@ -46,7 +48,9 @@ impl Ingredient {
 
 /// Looks up the name of a line: whole names, longest first, never a name that is only like it.
 pub fn resolve(line: IngredientLine) -> Ingredient {
-    let (hit, aside) = match look_up(&line.name) {
+    // A poison beside a known name is not passed over for it.
+    let found = look_up(&line.name).filter(|(_, aside)| aside.as_deref().and_then(poison).is_none());
+    let (hit, aside) = match found {
         Some(found) => found,
         None => {
             let question = Some(unknown(&line.name));
@@ -70,7 +74,11 @@ pub fn resolve(line: IngredientLine) -> Ingredient {
 /// What a name that is not known could be meant as: one list for each thing that may be in it, to be judged as the worst.
 pub fn suspects(name: &str) -> Vec<Vec<Meaning>> {
     let meaning = |i: usize| Meaning { substance: &substances()[i], usual: None };
-    names::suspects(&fold(name)).into_iter().map(|thing| thing.into_iter().map(meaning).collect()).collect()
+    let poison = poison(name).and_then(|p| p.substance).map(|substance| vec![Meaning { substance, usual: None }]);
+    // A slip in a number or a formula is another one altogether.
+    let near = |thing: Vec<usize>| thing.into_iter().map(meaning).collect::<Vec<_>>();
+    let things = names::suspects(&fold(name), !is_formula_or_number(name)).into_iter().map(near);
+    poison.into_iter().chain(things).collect()
 }
 
 /// Reads and resolves one ingredient line.
@@ -248,11 +256,10 @@ fn question(name: &str, meanings: &[Meaning], strength_missing: bool, aside: Opt
 }
 
 fn unknown(name: &str) -> String {
-    let folded = fold(name).join(" ");
-    // A name much longer or shorter cannot be near; leaving it out keeps the hint quick.
-    let similar = names::all().filter(|n| n.len().abs_diff(folded.len()) <= folded.len() / 3 + 1);
-    let near = nearest(&folded, similar);
-    let near = near.map(|n| format!(" (or did you mean \"{n}\"?)")).unwrap_or_default();
+    if let Some(found) = poison(name) {
+        return format!("\"{name}\" is {}, which no recipe here has a place for", found.kind);
+    }
+    let near = hint(name).map(|n| format!(" (or did you mean \"{n}\"?)")).unwrap_or_default();
     format!("\"{name}\" is not known: what does its label list?{near}")
 }
 

@@ -1,7 +1,9 @@
 //! The tables of `shared/`, each value with its source, and the look-up of names.
 
 mod exposure;
+mod forbidden;
 mod hazard_kind;
+mod hint;
 mod ingredient;
 mod past;
 pub mod schema;
@@ -10,6 +12,7 @@ mod terms;
 pub mod yaml;
 
 pub use exposure::{ChosenLimit, LIMIT_MOLAR_VOLUME_L_MOL, exposure_limits, gases, ventilation};
+pub use forbidden::{Poison, poison};
 pub use ingredient::{Ingredient, Meaning, read_ingredient, read_or_ask, resolve, suspects};
 pub use past::{Before, Past, Rinsed, read_past};
 pub use terms::{Cover, Method, Room};

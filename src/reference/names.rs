@@ -41,15 +41,16 @@ fn whole(name: &str) -> Option<Hit> {
 
 /// What a name that is not known could be meant as, by indices of substances: each known name inside it is one thing, since
 /// a bottle may hold several ("bleach with vinegar"), and so is what some of its words are only a slip or two away from
-/// ("some bleech"); the known names that near the whole are one more.
-pub(super) fn suspects(words: &[String]) -> Vec<Vec<usize>> {
+/// ("some bleech", if `slips` can be); the known names that near the whole are one more.
+pub(super) fn suspects(words: &[String], slips: bool) -> Vec<Vec<usize>> {
     let mut things: Vec<Vec<usize>> = Vec::new();
     let mut at = 0;
     while at < words.len() {
         let windows = || (at + 1..=words.len()).rev().map(|end| (words[at..end].join(" "), end));
         let known = windows().find_map(|(name, end)| Some((indices([whole(&name)?]), end)));
         let meant = known.or_else(|| {
-            let near = windows().filter(|(_, end)| end - at <= LONGEST_SLIP).map(|(name, end)| (near(&name, 5), end));
+            let near =
+                windows().filter(|(_, end)| slips && end - at <= LONGEST_SLIP).map(|(name, end)| (near(&name, 5), end));
             near.into_iter().find(|(thing, _)| !thing.is_empty()).map(|(thing, _)| (thing, at + 1))
         });
         let Some((thing, end)) = meant else {
@@ -59,7 +60,9 @@ pub(super) fn suspects(words: &[String]) -> Vec<Vec<usize>> {
         things.push(thing);
         at = end;
     }
-    things.push(near(&words.join(" "), 4));
+    if slips {
+        things.push(near(&words.join(" "), 4));
+    }
     let mut named: Vec<Vec<usize>> = Vec::new();
     for thing in things.into_iter().filter(|thing| !thing.is_empty()) {
         if !named.contains(&thing) {

@@ -28,7 +28,8 @@ pub fn exposures(facts: &Facts, gases: &[Made]) -> Vec<Exposure> {
     let room = &facts.conditions.room;
     let vapours = of_bath(facts);
     // Ammonia that a base sets free leaves like any vapour: its row is among them.
-    let told = |gas: &str| gas == "nitrogen" || vapours.iter().any(|v| v.gas.id == gas);
+    // Of hydrogen sulfide what an acid makes is more than what stands over the bath by itself; the larger stays.
+    let told = |gas: &str| gas == "nitrogen" || gas != "hydrogen_sulfide" && vapours.iter().any(|v| v.gas.id == gas);
     let made = gases.iter().filter(|m| !told(&m.gas));
     let made = made.map(|m| gas_exposure(&m.gas, moles(m.mol), m.release, room, facts.temperature()));
     // A little more oxygen than air has is nothing to tell.

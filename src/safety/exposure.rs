@@ -33,6 +33,23 @@ const SHARE_OF_LEL: f64 = 0.1;
 /// data, a working judgement. Where a vapour burns, the lower explosive limit itself is as far.
 const FAR_ABOVE: f64 = 10.0;
 
+/// The same where there is no time or no way to step back: a gas that a reaction makes within minutes, or a closet, a tent or
+/// a cabin (our choice).
+const FAR_ABOVE_AT_CLOSE_QUARTERS: f64 = 3.0;
+
+/// The air of a room that is no more than a closet, m³ (our choice; half of the room that is assumed).
+const CLOSET_M3: f64 = 10.0;
+
+/// Whether the room is a closet, a tent or a cabin.
+pub fn is_closet(room: &Room) -> bool {
+    !room.outdoors && in_cubic_metres(room.volume) <= CLOSET_M3 * (1.0 + 1e-9)
+}
+
+/// How many times the IDLH is a stop here.
+pub fn far_above(release: Option<Release>, room: &Room) -> f64 {
+    if is_closet(room) || release == Some(Release::AtOnce) { FAR_ABOVE_AT_CLOSE_QUARTERS } else { FAR_ABOVE }
+}
+
 /// Gases for which dilution by room air is no control, whatever the figure: enclose and extract, or do not make it.
 /// (Guidance on dilution ventilation: small, steady, low-toxicity vapours only.)
 const NOT_BY_DILUTION: [&str; 14] = [
@@ -313,13 +330,15 @@ fn exposure(
 }
 
 /// What a figure in the air means, whatever the gas: over the limit a caution; over the IDLH or a tenth of the lower
-/// explosive limit a strong caution; ten times the one, or the other itself, a stop. `None` at or below the limit.
-pub fn gravity_of(ppm: f64, limit_ppm: Option<f64>, gas: &GasLimits) -> Option<Gravity> {
+/// explosive limit a strong caution; `far` times the one ([`far_above`]), or the other itself, a stop. A gas that has neither
+/// and is no poison (oxygen, which feeds a fire) has its limit as the bar of danger. `None` at or below the limit.
+pub fn gravity_of(ppm: f64, limit_ppm: Option<f64>, gas: &GasLimits, far: f64) -> Option<Gravity> {
     let over = |bar: Option<f64>| bar.is_some_and(|bar| bar > 0.0 && ppm > bar);
     let lel_ppm = gas.lel_percent.map(|percent| percent * 1e4);
-    if over(gas.idlh_ppm.map(|i| i * FAR_ABOVE)) || over(lel_ppm) {
+    let feeds_fire = limit_ppm.filter(|_| gas.id == "oxygen");
+    if over(gas.idlh_ppm.map(|i| i * far)) || over(lel_ppm) || over(feeds_fire.map(|l| l * FAR_ABOVE)) {
         Some(Gravity::Stop)
-    } else if over(gas.idlh_ppm) || over(lel_ppm.map(|l| l * SHARE_OF_LEL)) {
+    } else if over(gas.idlh_ppm) || over(lel_ppm.map(|l| l * SHARE_OF_LEL)) || over(feeds_fire) {
         Some(Gravity::StrongCaution)
     } else {
         over(limit_ppm).then_some(Gravity::Caution)
@@ -342,6 +361,12 @@ fn advice(gas: &str, row: &Exposure, limits: Option<&GasLimits>, room: &Room) ->
         return "Not worked out: outdoors or in a fume hood.".to_string();
     };
     let over = |bar: Option<f64>| bar.is_some_and(|bar| ppm > bar);
+    if ppm >= 1e6 {
+        return "More gas than the room holds air: not in this room. Outdoors, or a smaller batch.".to_string();
+    }
+    if gas == "oxygen" && over(row.limit_ppm) {
+        return "Could feed a fire: no flame, spark or oily rag; outdoors or in a strong draught.".to_string();
+    }
     if over(limits.and_then(|l| l.idlh_ppm)) {
         return "Could reach what is immediately dangerous to life: not in this room. Outdoors, or a smaller batch."
             .into();
@@ -458,11 +483,22 @@ mod tests {
         );
     }
 
+    /// Our own steps (SAFETY.md): a smaller room and a faster release never make a figure milder.
+    #[test]
+    fn at_close_quarters_less_is_far_above() {
+        let far = |m3, release| far_above(release, &room(m3, 0.5));
+        assert_eq!((far(20.0, None), far(10.0, None), far(2.0, None)), (10.0, 3.0, 3.0));
+        assert_eq!((far(20.0, Some(Release::AtOnce)), far(20.0, Some(Release::Slow))), (3.0, 10.0));
+        let carbon_dioxide = exposure_limits("carbon_dioxide").unwrap();
+        let at = |ppm, far| gravity_of(ppm, Some(30_000.0), carbon_dioxide, far);
+        assert_eq!((at(121_000.0, 3.0), at(119_000.0, 3.0)), (Some(Gravity::Stop), Some(Gravity::StrongCaution)));
+    }
+
     #[test]
     fn a_figure_is_held_against_limit_idlh_and_explosive_limit() {
         let judged = |gas: &str, ppm: f64| {
             let gas = exposure_limits(gas).unwrap();
-            gravity_of(ppm, gas.strictest().map(|l| l.ppm), gas)
+            gravity_of(ppm, gas.strictest().map(|l| l.ppm), gas, far_above(None, &room(20.0, 0.5)))
         };
         // NIOSH: ammonia 25 ppm, IDLH 300; hydrogen burns from 4 %; acetone IDLH 2500 ppm, a tenth of 2.5 %.
         for (gas, ppm, gravity) in [
@@ -474,6 +510,10 @@ mod tests {
             ("hydrogen", 4001.0, Some(Gravity::StrongCaution)),
             ("hydrogen", 40_001.0, Some(Gravity::Stop)),
             ("acetone", 2501.0, Some(Gravity::StrongCaution)),
+            // 29 CFR 1910.146: more than 23.5 % oxygen, 2.6 % above that of air.
+            ("oxygen", 25_999.0, None),
+            ("oxygen", 26_001.0, Some(Gravity::StrongCaution)),
+            ("oxygen", 260_001.0, Some(Gravity::Stop)),
         ] {
             assert_eq!(judged(gas, ppm), gravity, "{gas} {ppm}");
         }

@@ -10,7 +10,7 @@ use super::unsaid;
 use super::{Conditions, Exposure, Gravity, Hazard, Review, Verdict};
 use crate::amount::{in_celsius, in_cubic_metres};
 use crate::diag::one_of;
-use crate::reference::{Cover, Ingredient, Role, Source, incompatible, suspects};
+use crate::reference::{Cover, Ingredient, Role, Source, incompatible, poison, suspects};
 
 /// Checks a mixture under these conditions.
 pub fn check(ingredients: &[Ingredient], conditions: &Conditions) -> Review {
@@ -208,6 +208,10 @@ fn unrecognised(ingredients: &[Ingredient], conditions: &Conditions) -> Vec<Stri
             let question = i.question.clone();
             let question =
                 question.unwrap_or_else(|| format!("\"{}\" is not known: what does its label list?", i.line.name));
+            // Of a poison nothing milder is named.
+            if poison(&i.line.name).is_some() {
+                return question;
+            }
             let suspects = suspects(&i.line.name);
             let names: Vec<&str> =
                 suspects.iter().flatten().take(MOST_SUSPECTS).map(|m| m.substance.name.as_ref()).collect();

@@ -14,6 +14,7 @@ pub(super) fn over(substance: &Substance, percent: f64, celsius: f64) -> Option<
         "hydrochloric_acid" => Some((hydrogen_chloride(percent, celsius), "Perry's table of partial pressures")),
         "peracetic_acid" => Some((peracetic_acid(percent, celsius), "Henry's law, constant of Sander")),
         "hydrogen_peroxide" => Some((hydrogen_peroxide(percent, celsius), "Henry's law, constant of Sander")),
+        "hydrogen_sulfide" => Some((hydrogen_sulfide(percent, celsius), "Henry's law, constant of Sander")),
         id => {
             let solvent = SOLVENTS.iter().find(|s| s.id == id)?;
             let mole_share = mole_fraction(percent, substance.molar_mass_g_mol.unwrap_or(140.0));
@@ -105,6 +106,13 @@ fn peracetic_acid(percent: f64, celsius: f64) -> f64 {
     (molality(percent, 76.051) / henry * ATMOSPHERE_PA).min(ATMOSPHERE_PA)
 }
 
+/// Henry constant of hydrogen sulfide at 25 °C, 1.0e-3 mol/(m³ Pa) or 0.101 mol/(L·atm), and its slope 2100 K (Sander's
+/// compilation, read).
+fn hydrogen_sulfide(percent: f64, celsius: f64) -> f64 {
+    let henry = 0.101 * (2100.0 * (1.0 / (celsius + 273.15) - 1.0 / 298.15)).exp();
+    (molality(percent, 34.076) / henry * ATMOSPHERE_PA).min(ATMOSPHERE_PA)
+}
+
 struct Solvent {
     id: &'static str,
     /// Vapour pressure of the pure liquid, kPa.
@@ -167,6 +175,15 @@ mod tests {
                 assert!(over(s, 5.0, t).unwrap().0 <= over(s, 5.0, t + 5.0).unwrap().0, "{id} at {t}");
             }
         }
+    }
+
+    /// A saturated solution holds 0.10 mol/L at 25 °C and half of that at 60 °C under one atmosphere (Sander, read; computed).
+    #[test]
+    fn hydrogen_sulfide_follows_henry() {
+        let percent = 100.0 * 0.101 * 34.076 / (1000.0 + 0.101 * 34.076);
+        assert!((hydrogen_sulfide(percent, 25.0) / ATMOSPHERE_PA - 1.0).abs() < 1e-3);
+        let at_40 = hydrogen_sulfide(percent / 10.0, 40.0) / hydrogen_sulfide(percent / 10.0, 25.0);
+        assert!((at_40 - (2100.0_f64 * (1.0 / 298.15 - 1.0 / 313.15)).exp()).abs() < 1e-6);
     }
 
     #[test]

@@ -67,8 +67,41 @@ pub fn of_bath(facts: &Facts) -> Vec<Volatile> {
     }
     all.extend(ammonia(facts));
     all.extend(peracetic_acid(facts));
+    if !all.iter().any(|v| v.gas.id == "hydrogen_sulfide") {
+        all.extend(hydrogen_sulfide(facts));
+    }
     all
 }
+
+/// pH that a sulfide bath is taken to have: sulfurated potash and the alkali sulfides are strongly alkaline (pharmacy texts,
+/// read), past 11 by the hydrolysis of sulfide; two units less for what it takes up from the air (our choice).
+const SULFIDE_PH: f64 = 10.0;
+/// With ammonium in it: the buffer of ammonia and ammonium, pKa 9.25 (CRC Handbook, recalled), a quarter of a unit lower.
+const AMMONIUM_SULFIDE_PH: f64 = 9.0;
+/// First dissociation of hydrogen sulfide, pKa at 25 °C (CRC Handbook, recalled). Warmer it is lower, and less is the gas: the
+/// figure of 25 °C is the upper bound.
+const SULFIDE_PKA: f64 = 7.0;
+const HYDROGEN_SULFIDE_G_MOL: f64 = 34.076;
+
+/// Hydrogen sulfide over a sulfide bath that no acid met: the share of the dissolved sulfide that is the gas at the pH of such
+/// a bath, and all of the sulfide as what can leave. With an acid the rule of that meeting counts all of it.
+pub fn hydrogen_sulfide(facts: &Facts) -> Option<Volatile> {
+    const SULFIDE: Roles = Roles::of(&[H::Sulfide]);
+    if !facts.any(SULFIDE) || !facts.poured().any(|p| p.stock.wet) {
+        return None;
+    }
+    let (gas, substance) = (exposure_limits("hydrogen_sulfide")?, substance("hydrogen_sulfide")?);
+    let ammonium =
+        facts.any(AMMONIUM) || facts.playing(SULFIDE).any(|p| AMMONIUM_SULFIDES.contains(&p.substance.id.as_ref()));
+    let ph = if ammonium { AMMONIUM_SULFIDE_PH } else { SULFIDE_PH };
+    let share = 1.0 / (1.0 + 10f64.powf(ph - SULFIDE_PKA));
+    let mol = facts.equivalents(SULFIDE);
+    let percent = mol.zip(lightest_g(facts));
+    let percent = percent.map(|(mol, g)| (100.0 * mol * share * HYDROGEN_SULFIDE_G_MOL / g).min(100.0));
+    Some(Volatile { gas, substance, percent, held: mol.map(moles) })
+}
+
+const AMMONIUM_SULFIDES: [&str; 2] = ["ammonium_sulfide", "ammonium_polysulfide"];
 
 /// Peracetic acid that peroxide and acetic acid make in the bath, at most: what the two bottles could hold by themselves.
 fn peracetic_acid(facts: &Facts) -> Option<Volatile> {

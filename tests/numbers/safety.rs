@@ -358,6 +358,21 @@ fn heat_of_mixing_is_found_and_never_thinned_away() {
     assert_eq!(found(&["20 g calcium chloride", "1 L water"], "heat-of-mixing"), None);
     let acid = found(&["100 ml water", "100 ml sulfuric acid 96 %"], "heat-of-mixing").map(|(g, _)| g);
     assert_eq!(acid, Some(Gravity::Stop));
+    // A salt alone has nothing to dissolve in, and the stop does not go again with more of anything.
+    assert_eq!(found(&["1 g zinc sulfate"], "heat-of-mixing"), None);
+    assert_eq!(found(&["50 g sodium acetate", "5 g table salt"], "heat-of-mixing"), None);
+    let grades: Vec<_> = [10, 30, 60, 80, 95, 98]
+        .map(|percent| {
+            let acid = format!("100 ml sulfuric acid {percent} %");
+            found(&["100 ml sodium hydroxide 10 %", &acid], "heat-of-mixing").map(|(g, _)| g)
+        })
+        .to_vec();
+    assert!(grades.is_sorted() && grades.last() == Some(&Some(Gravity::Stop)), "{grades:?}");
+    let more = found(&["100 ml vinegar 5 %", "100 ml sulfuric acid 95 %", "10 L vinegar 5 %"], "heat-of-mixing");
+    assert_eq!(more.map(|(g, _)| g), Some(Gravity::Stop));
+    // Two lots that only together are enough water.
+    let split = found(&["30 ml vinegar 5 %", "30 ml tea", "100 ml sulfuric acid 95 %"], "heat-of-mixing");
+    assert_eq!(split.map(|(g, _)| g), Some(Gravity::Stop));
     // 40 CFR 264 Appendix V group 1: strong acid with strong lye.
     let both =
         found(&["100 ml hydrochloric acid 30 %", "100 ml sodium hydroxide 30 %"], "acid-with-base").map(|(g, _)| g);
@@ -588,4 +603,54 @@ fn a_solid_that_does_not_dissolve_thins_nothing() {
         }
     }
     assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+/// Of a poison no milder chemical is named, and a formula like one is still only unknown: benzotriazole (C6H5N3), which
+/// keeps copper bright, is no azide (its formula, CRC Handbook, recalled).
+#[test]
+fn nothing_milder_is_named_for_a_poison() {
+    for name in
+        ["cadmium sulfate", "picric acid", "perchloric acid", "hydrocyanic acid", "bromine", "KClO4", "7601-90-3"]
+    {
+        let review = Case { mix: vec![format!("10 g {name}")], ..Case::default() }.review();
+        assert_eq!(review.verdict, Verdict::Refuse, "{name}");
+        for line in &review.unrecognised {
+            assert!(!line.contains("did you mean") && !line.contains("as if it were"), "{line}");
+        }
+    }
+    for name in ["C6H5N3", "99-99-9"] {
+        let review = Case { mix: vec![format!("10 g {name}"), "1 L water".into()], ..Case::default() }.review();
+        assert_eq!(review.verdict, Verdict::Unknown, "{name}");
+        assert!(review.unrecognised.iter().all(|line| !line.contains("did you mean")), "{:?}", review.unrecognised);
+    }
+}
+
+/// Hydrogen sulfide over a sulfide bath, worked by hand: 50 g of liver of sulphur in 1.05 kg, 0.29 mol (174.4 g/mol), a
+/// thousandth of it the gas at pH 10 (pKa 7.0, CRC Handbook, recalled), over 0.114 mol/(L·atm) at 20 °C (Sander, read): about
+/// 2400 ppm at the surface and far less in the room. Warmer, more, a smaller room or ammonium never lower it.
+#[test]
+fn a_sulfide_bath_has_a_figure_for_its_gas() {
+    let of = |grams: u32, t: f64, m3: f64, more: &[&str]| {
+        let mut mix = vec![format!("{grams} g liver of sulphur"), "1 L water".to_string()];
+        mix.extend(more.iter().map(|line| line.to_string()));
+        let case = Case { mix, temperature: Some(t), room_m3: Some(m3), ..Case::default() };
+        let review = case.review();
+        let row = review.exposure.iter().find(|e| e.gas == "hydrogen sulfide").and_then(|e| e.worst_case_ppm);
+        let hazard = review.hazards.iter().find(|h| h.id == "hydrogen-sulfide-from-bath").expect("fires");
+        (row.expect("a figure"), hazard.gravity)
+    };
+    let (ppm, gravity) = of(50, 20.0, 20.0, &[]);
+    assert!((10.0..100.0).contains(&ppm) && gravity == Gravity::Caution, "{ppm} {gravity:?}");
+    for steps in [
+        [of(5, 20.0, 20.0, &[]), of(50, 20.0, 20.0, &[]), of(150, 20.0, 20.0, &[])],
+        [of(50, 20.0, 20.0, &[]), of(50, 40.0, 20.0, &[]), of(50, 60.0, 20.0, &[])],
+        [of(50, 60.0, 20.0, &[]), of(50, 60.0, 8.0, &[]), of(50, 60.0, 2.0, &[])],
+    ] {
+        assert!(steps.is_sorted_by(|a, b| a.0 < b.0 && a.1 <= b.1), "{steps:?}");
+    }
+    // Ten times as fast at first, and it never brings more than all of it at once, 35 ppm in 20 m³ (0.029 mol).
+    let (plain, ammonium) = (of(5, 20.0, 20.0, &[]).0, of(5, 20.0, 20.0, &["20 g ammonium sulfate"]).0);
+    assert!(ammonium > 2.0 * plain && ammonium < 35.5, "{plain} {ammonium}");
+    assert_eq!(of(50, 60.0, 2.0, &[]).1, Gravity::Stop);
+    assert_eq!(of(50, 60.0, 2.0, &["10 L water"]).1, Gravity::Stop);
 }

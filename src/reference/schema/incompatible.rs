@@ -28,6 +28,8 @@ pub struct IncompatibleTable {
     /// Words in a name that is not recognised which alone are enough to stop.
     #[serde(deserialize_with = "borrowed::texts")]
     pub forbidden_words: Vec<Text>,
+    /// Poisons and explosives by number, formula and old name, which alone are enough to stop too.
+    pub forbidden: Vec<Forbidden>,
     /// Every rule: its text, and for a plain pair or triple also what sets it off.
     pub rules: Vec<RuleCard>,
     /// Reactivity groups and the compatibility chart of EPA-600/2-80-076.
@@ -51,6 +53,30 @@ pub struct Leaves {
     /// Key of the source.
     #[serde(deserialize_with = "borrowed::text")]
     pub source: Text,
+}
+
+/// Poisons or explosives of one kind that are in no recipe and have no entry of their own.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+pub struct Forbidden {
+    /// What they are, in a word or two.
+    #[serde(deserialize_with = "borrowed::text")]
+    pub kind: Text,
+    /// The substance that they are judged as besides.
+    #[serde(default, deserialize_with = "borrowed::option")]
+    pub judged_as: Option<Text>,
+    /// CAS numbers, formulas and names: whole words of a name that is not known.
+    #[serde(deserialize_with = "borrowed::texts")]
+    pub names: Vec<Text>,
+    /// Atoms side by side in a formula that make it one of them.
+    #[serde(default, deserialize_with = "borrowed::texts")]
+    pub groups: Vec<Text>,
+    /// Where that was read.
+    #[serde(deserialize_with = "borrowed::text")]
+    pub source: Text,
+    /// As in the sources.
+    #[serde(deserialize_with = "borrowed::text")]
+    pub status: Text,
 }
 
 /// The text of a rule and, for a pair or triple, its conditions.

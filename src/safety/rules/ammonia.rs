@@ -4,7 +4,7 @@ use super::Found;
 use super::kit::{ACIDIC, names};
 use crate::reference::schema::{HazardRole as H, MetalFamily};
 use crate::amount::{in_moles, moles};
-use crate::safety::exposure::gravity_of;
+use crate::safety::exposure::{far_above, gravity_of};
 use crate::safety::facts::{Facts, Present};
 use crate::safety::parts_played::Roles;
 use crate::safety::{Gravity, vapours};
@@ -27,7 +27,8 @@ pub fn vapour(facts: &Facts) -> Option<Found> {
     let bath = vapours::ammonia(facts)?;
     let limit = bath.gas.strictest().map(|l| l.ppm);
     let (ppm, bottles) = (bath.over_surface(facts).worst_case_ppm, vapours::bottles_ppm(facts, bath.gas));
-    let judged = |ppm: Option<f64>| ppm.and_then(|ppm| gravity_of(ppm, limit, bath.gas));
+    let far = far_above(None, &facts.conditions.room);
+    let judged = |ppm: Option<f64>| ppm.and_then(|ppm| gravity_of(ppm, limit, bath.gas, far));
     let strong = facts.playing(AMMONIA).any(|p| !p.stock.solid && p.percent() > HOUSEHOLD);
     let tiny_room = facts.room_m3.is_some_and(|v| v < 5.0);
     let stop = match judged(bottles) {

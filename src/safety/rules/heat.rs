@@ -91,11 +91,7 @@ fn boils_water(p: &Present) -> Option<Gravity> {
 
 /// The one rule where the order of pouring is the hazard.
 pub fn water_into_acid(facts: &Facts) -> Option<Found> {
-    // However strong: what a bottle holds beside the substance is water, and raising its strength is no excuse.
-    let watery = |p: &&Present| {
-        let solvent = p.is(Roles::of(&[H::FlammableSolvent, H::ChlorinatedSolvent, H::DryingOil]));
-        !solvent && p.stock.wet || p.plays(H::Water)
-    };
+    let watery = |p: &&Present| watery(p);
     let judged = facts.poured().filter_map(|acid| {
         let wrong = boils_water(acid)?;
         let later = facts.poured().filter(watery).any(|w| w.ingredient > acid.ingredient);
@@ -110,30 +106,94 @@ pub fn water_into_acid(facts: &Facts) -> Option<Found> {
     Some(Found::of(gravity).who(acid.name().to_string()))
 }
 
-/// The gravest that one of these stocks and one lot of water come to; each is judged as the one the stock meets, so that
-/// more water is no excuse, nor a solution that a stronger stock would not be. Never below `least`.
+/// What holds water and is no solvent: however strong, what a bottle holds beside the substance is water, and raising its
+/// strength is no excuse.
+fn watery(p: &Present) -> bool {
+    let solvent = p.is(Roles::of(&[H::FlammableSolvent, H::ChlorinatedSolvent, H::DryingOil]));
+    !solvent && p.stock.wet || p.plays(H::Water)
+}
+
+/// So many lots of water are looked at in every combination.
+const MOST_LOTS: usize = 6;
+
+/// Something watery that a stock meets, taken as water altogether.
+#[derive(Clone, Copy, Default)]
+struct Lot {
+    most_g: f64,
+    least_g: f64,
+    acid: f64,
+    base: f64,
+}
+
+/// Everything watery beside this stock, each ingredient as its gravest meaning; the largest first. Without those whose amount
+/// is not known.
+fn lots(facts: &Facts, stock: &Present) -> Vec<Lot> {
+    let mut lots: Vec<(usize, Lot)> = Vec::new();
+    for w in facts.poured().filter(|w| w.ingredient != stock.ingredient && watery(w)) {
+        let Some((most_g, least_g)) = w.stock.mass_g.zip(w.stock.mass_low_g) else { continue };
+        // Soda fizzes instead of boiling.
+        let base = if w.plays(H::Carbonate) { None } else { w.equivalents(BASE) };
+        let one = Lot { most_g, least_g, acid: w.equivalents(ACID).unwrap_or(0.0), base: base.unwrap_or(0.0) };
+        match lots.iter_mut().find(|(i, _)| *i == w.ingredient) {
+            Some((_, lot)) => {
+                *lot = Lot {
+                    most_g: lot.most_g.max(one.most_g),
+                    least_g: lot.least_g.min(one.least_g),
+                    acid: lot.acid.max(one.acid),
+                    base: lot.base.max(one.base),
+                }
+            }
+            None => lots.push((w.ingredient, one)),
+        }
+    }
+    lots.sort_by(|a, b| b.1.most_g.total_cmp(&a.1.most_g));
+    lots.into_iter().map(|(_, lot)| lot).take(MOST_LOTS).collect()
+}
+
+/// The gravest that one of these stocks comes to with any of the watery liquids, alone or several of them together, so that
+/// more water is no excuse, nor a solution that a stronger stock would not be. Thinning and neutralising count together: it is
+/// the temperature that boils, whatever the water came in. Never below `least`.
 fn stock_meets_water<'f>(
     facts: &'f Facts,
     stocks: impl Iterator<Item = &'f Present>,
     least: Option<Gravity>,
 ) -> Option<Found> {
     let mut worst: Option<Found> = None;
+    let mut judge = |stock: &Present, rise: Option<f64>, litres: f64| {
+        // A bath that is hot anyway is not made so by what hardly warms it.
+        let warmer = rise.filter(|r| *r >= WARMS_K);
+        let by_heat = warmer.map(|r| by_temperature(facts.temperature_c + r, litres));
+        let by_heat = by_heat.filter(|g| *g > Gravity::Note);
+        let Some(gravity) = by_heat.into_iter().chain(least).max() else { return };
+        let turns = warmer.and_then(|r| keeps_heat_from_ml(facts, facts.temperature_c + r, litres));
+        let found = Found::of(gravity).who(stock.name().to_string());
+        let found = found.number("heat_rise_c", rise).number("dangerous_from_ml", turns);
+        if worst.as_ref().is_none_or(|w| (found.gravity, &w.who) > (w.gravity, &found.who)) {
+            worst = Some(found);
+        }
+    };
     for stock in stocks {
-        for water in facts.poured().filter(|w| w.ingredient != stock.ingredient && w.plays(H::Water)) {
-            let heat = water.stock.mass_g.and_then(|g| Some((warming_kj(stock, g)?, g + stock.stock.mass_low_g?)));
-            let rise = heat.map(|(kj, grams)| rise_k(kj, grams));
-            let litres = water.stock.mass_g.unwrap_or(0.0) / 1000.0;
-            // A bath that is hot anyway is not made so by what hardly warms it.
-            let warmer = rise.filter(|r| *r >= WARMS_K);
-            let by_heat = warmer.map(|r| by_temperature(facts.temperature_c + r, litres));
-            let by_heat = by_heat.filter(|g| *g > Gravity::Note);
-            let Some(gravity) = by_heat.into_iter().chain(least).max() else { continue };
-            let turns = warmer.and_then(|r| keeps_heat_from_ml(facts, facts.temperature_c + r, litres));
-            let found = Found::of(gravity).who(stock.name().to_string());
-            let found = found.number("heat_rise_c", rise).number("dangerous_from_ml", turns);
-            if worst.as_ref().is_none_or(|w| (found.gravity, &w.who) > (w.gravity, &found.who)) {
-                worst = Some(found);
-            }
+        if !facts.poured().any(|w| w.ingredient != stock.ingredient && watery(w)) {
+            continue;
+        }
+        let lots = lots(facts, stock);
+        if lots.is_empty() || stock.stock.mass_low_g.is_none() {
+            judge(stock, None, 0.0);
+        }
+        let acid = stock.equivalents(ACID).unwrap_or(0.0);
+        let base = if stock.plays(H::Carbonate) { 0.0 } else { stock.equivalents(BASE).unwrap_or(0.0) };
+        for chosen in 1_u32..1 << lots.len() {
+            let taken = lots.iter().enumerate().filter(|(i, _)| chosen >> i & 1 == 1).map(|(_, lot)| lot);
+            let met = taken.fold(Lot::default(), |sum, lot| Lot {
+                most_g: sum.most_g + lot.most_g,
+                least_g: sum.least_g + lot.least_g,
+                acid: sum.acid + lot.acid,
+                base: sum.base + lot.base,
+            });
+            let Some(thinning) = warming_kj(stock, met.most_g) else { continue };
+            let Some(own_g) = stock.stock.mass_low_g else { continue };
+            let neutralising = acid.min(met.base).max(base.min(met.acid)) * NEUTRALISATION_KJ_MOL;
+            judge(stock, Some(rise_k(thinning + neutralising, met.least_g + own_g)), met.most_g / 1000.0);
         }
     }
     worst
@@ -145,7 +205,7 @@ pub fn alkali_in_water(facts: &Facts) -> Option<Found> {
     stock_meets_water(facts, facts.playing(DISSOLVING).filter(|p| p.stock.solid), Some(least))
 }
 
-/// Everything else that warms its water: salts without their water, strong acids.
+/// Everything else that warms its water: salts without their water, strong acids. Nothing watery, no heat.
 pub fn of_mixing(facts: &Facts) -> Option<Found> {
     let warms = |p: &&Present| !(p.is(DISSOLVING) && p.stock.solid) && p.stock.warming_kj.is_some_and(|kj| kj > 0.0);
     let each = stock_meets_water(facts, facts.poured().filter(warms), None);
@@ -154,7 +214,8 @@ pub fn of_mixing(facts: &Facts) -> Option<Found> {
         let names: Vec<&str> = names.into_iter().collect();
         Found::of(Gravity::StrongCaution).who(names.join(", ")).number("heat_rise_c", Some(rise))
     });
-    let all = all.filter(|_| facts.poured().any(|p| warms(&p)));
+    // A salt by itself has nothing to dissolve in.
+    let all = all.filter(|_| facts.poured().any(|p| warms(&p)) && facts.poured().any(watery));
     each.into_iter().chain(all).reduce(|a, b| if b.gravity > a.gravity { b } else { a })
 }
 

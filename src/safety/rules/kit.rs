@@ -65,7 +65,9 @@ impl Found {
         let limit = exposure::limit_at_once(id).map(|l| l.ppm);
         let (room, temperature) = (&facts.conditions.room, facts.temperature());
         let ppm = exposure::release_ppm(moles(mol), release, room, temperature).filter(|ppm| *ppm > 0.0);
-        let by_air = limits.zip(ppm).and_then(|(gas, ppm)| exposure::gravity_of(ppm, limit, gas));
+        let by_air = limits
+            .zip(ppm)
+            .and_then(|(gas, ppm)| exposure::gravity_of(ppm, limit, gas, exposure::far_above(Some(release), room)));
         self.gravity = by_air.map_or(self.gravity, |by_air| self.gravity.max(by_air));
         let dangerous = limits.and_then(exposure::dangerous_ppm).or(limit);
         let turns = match (ppm, dangerous, facts.poured_ml) {

@@ -2,7 +2,7 @@
 
 use super::Found;
 use super::kit::reacts_with_much;
-use crate::reference::incompatible;
+use crate::reference::poison;
 use crate::safety::Gravity;
 use crate::safety::facts::{Facts, Present};
 
@@ -40,12 +40,10 @@ pub fn strength(facts: &Facts) -> Option<Found> {
         .then(|| Found::of(Gravity::Note).who(names.join(", ")).number("strengths_not_known", Some(many)))
 }
 
-/// A word that alone is enough.
+/// A name, a formula or a number that alone is enough.
 pub fn forbidden_name(facts: &Facts) -> Option<Found> {
-    let found = || facts.unknown.iter().map(|u| u.name.as_str()).filter(|name| {
-        let name = name.to_lowercase();
-        incompatible().forbidden_words.iter().any(|word| name.contains(word.as_ref()))
-    });
+    let found = || facts.unknown.iter().filter_map(|u| Some((u.name.as_str(), poison(&u.name)?.kind)));
     let many = found().count() as f64;
-    found().min().map(|name| Found::of(Gravity::Stop).who(name).number("names_not_known", Some(many)))
+    let (name, kind) = found().min()?;
+    Some(Found::of(Gravity::Stop).who(format!("{name}: {kind}")).number("names_not_known", Some(many)))
 }

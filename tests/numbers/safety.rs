@@ -589,3 +589,16 @@ fn a_solid_that_does_not_dissolve_thins_nothing() {
     }
     assert!(faults.is_empty(), "{}", faults.join("\n"));
 }
+
+/// The finding names the metal that is there: nickel gives nickel salts, not iron salts.
+#[test]
+fn acid_on_a_metal_names_that_metal() {
+    for (part, metal) in [("iron", "iron"), ("nickel", "nickel"), ("tin", "tin")] {
+        let case =
+            Case { mix: vec!["100 ml vinegar 5 %".to_string()], part: Some(part.to_string()), ..Case::default() };
+        let review = case.review();
+        let found = review.hazards.iter().find(|h| h.id == "acid-on-iron").expect("acid on a metal above hydrogen");
+        assert!(found.title.ends_with(metal), "{part}: {}", found.title);
+        assert!(found.products.iter().any(|p| p.starts_with(metal) && p.ends_with("salts")), "{:?}", found.products);
+    }
+}

@@ -88,15 +88,23 @@ fn verdict(hazards: &[Hazard], open: bool) -> Verdict {
 fn hazard(rule: &Rule, found: Found) -> Hazard {
     let card = rule.card;
     let table = incompatible();
+    let of_metal = found.metal.and_then(|metal| card.by_metal.get(&metal));
+    let title = of_metal.map_or(&card.title, |text| &text.title);
+    let why = of_metal.map_or(&card.why, |text| &text.why).trim();
     let why = match &found.who {
-        Some(who) => format!("{} ({who})", card.why.trim()),
-        None => card.why.trim().to_string(),
+        Some(who) => format!("{why} ({who})"),
+        None => why.to_string(),
     };
-    let products = found.products.unwrap_or_else(|| card.products.iter().map(|p| p.to_string()).collect());
-    let sources: Vec<Source> = card.sources.iter().filter_map(|key| table.sources.get(key).cloned()).collect();
+    let products = of_metal.map_or(&card.products, |text| &text.products);
+    let products = found.products.unwrap_or_else(|| products.iter().map(|p| p.to_string()).collect());
+    let sources: Vec<Source> = of_metal
+        .map_or(&card.sources, |text| &text.sources)
+        .iter()
+        .filter_map(|key| table.sources.get(key).cloned())
+        .collect();
     Hazard {
         id: card.id.to_string(),
-        title: card.title.to_string(),
+        title: title.to_string(),
         gravity: found.gravity,
         products,
         why,

@@ -654,3 +654,16 @@ fn a_sulfide_bath_has_a_figure_for_its_gas() {
     assert_eq!(of(50, 60.0, 2.0, &[]).1, Gravity::Stop);
     assert_eq!(of(50, 60.0, 2.0, &["10 L water"]).1, Gravity::Stop);
 }
+
+/// The finding names the metal that is there: nickel gives nickel salts, not iron salts.
+#[test]
+fn acid_on_a_metal_names_that_metal() {
+    for (part, metal) in [("iron", "iron"), ("nickel", "nickel"), ("tin", "tin")] {
+        let case =
+            Case { mix: vec!["100 ml vinegar 5 %".to_string()], part: Some(part.to_string()), ..Case::default() };
+        let review = case.review();
+        let found = review.hazards.iter().find(|h| h.id == "acid-on-iron").expect("acid on a metal above hydrogen");
+        assert!(found.title.ends_with(metal), "{part}: {}", found.title);
+        assert!(found.products.iter().any(|p| p.starts_with(metal) && p.ends_with("salts")), "{:?}", found.products);
+    }
+}

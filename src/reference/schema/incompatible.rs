@@ -118,12 +118,33 @@ pub struct RuleCard {
     /// `explain` gives only members and consequence: primary explosives, and toxic gas that is a stop at any strength.
     #[serde(default)]
     pub guarded: bool,
+    /// What it says instead where it is about another metal than the one that the card names.
+    #[serde(default)]
+    pub by_metal: BTreeMap<MetalFamily, MetalText>,
     /// What meets what; absent for a rule written in code.
     #[serde(default)]
     pub meeting: Option<Meeting>,
     /// Upper bounds that go with a finding where the rule itself has none. They never change its gravity.
     #[serde(default)]
     pub figures: Option<Figures>,
+}
+
+/// What a card says of one metal.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+pub struct MetalText {
+    /// One line for the sheet.
+    #[serde(deserialize_with = "borrowed::text")]
+    pub title: Text,
+    /// What is made or set free.
+    #[serde(deserialize_with = "borrowed::texts")]
+    pub products: Vec<Text>,
+    /// Why it is dangerous. No amount, ratio or threshold.
+    #[serde(deserialize_with = "borrowed::text")]
+    pub why: Text,
+    /// Keys of the sources.
+    #[serde(deserialize_with = "borrowed::texts")]
+    pub sources: Vec<Text>,
 }
 
 /// Upper bounds of a finding, worked out from what is poured.

@@ -19,9 +19,9 @@ fn worst_metal(
 ) -> Option<Found> {
     facts
         .metal(families)
-        .map(|m| (judge(m), on(names, m)))
-        .max_by(|(g, a), (h, b)| g.cmp(h).then_with(|| b.cmp(a)))
-        .map(|(gravity, who)| Found::of(gravity).who(who))
+        .map(|m| (judge(m), on(names, m), m.family))
+        .max_by(|(g, a, _), (h, b, _)| g.cmp(h).then_with(|| b.cmp(a)))
+        .map(|(gravity, who, family)| Found { metal: Some(family), ..Found::of(gravity).who(who) })
 }
 
 const LIGHT: &[MetalFamily] = &[MetalFamily::Aluminium, MetalFamily::Zinc, MetalFamily::Magnesium];

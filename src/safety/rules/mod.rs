@@ -12,7 +12,7 @@ use super::exposure::Release;
 use super::facts::Facts;
 use super::{Figure, Gravity};
 use crate::reference::incompatible;
-use crate::reference::schema::{Grade, Meeting, RuleCard};
+use crate::reference::schema::{Grade, Meeting, MetalFamily, RuleCard};
 
 mod kit;
 mod meetings;
@@ -156,6 +156,8 @@ pub struct Found {
     pub products: Option<Vec<String>>,
     /// Who it is about, added to the reason. No amounts.
     pub who: Option<String>,
+    /// The metal it is about, where the card says something of its own of it.
+    pub metal: Option<MetalFamily>,
     /// What to do first, before what the card says.
     pub first: Vec<String>,
     /// Gases set free.
@@ -176,7 +178,15 @@ pub struct Made {
 impl Found {
     /// Nothing but its gravity.
     pub fn of(gravity: Gravity) -> Self {
-        Found { gravity, numbers: Vec::new(), products: None, who: None, first: Vec::new(), gases: Vec::new() }
+        Found {
+            gravity,
+            numbers: Vec::new(),
+            products: None,
+            who: None,
+            metal: None,
+            first: Vec::new(),
+            gases: Vec::new(),
+        }
     }
 
     /// With a figure, unless it is not finite.
@@ -270,13 +280,14 @@ mod tests {
         for card in &table.rules {
             assert!(!card.sources.is_empty() && advice(card).next().is_some(), "{}", card.id);
             assert!(card.range[0] <= card.range[1], "{}", card.id);
-            for key in &card.sources {
+            for key in card.sources.iter().chain(card.by_metal.values().flat_map(|text| &text.sources)) {
                 assert!(table.sources.contains_key(key), "{}: {key}", card.id);
             }
             // What sets off a guarded rule, or one that quotes the limits of a law, is told without a figure too.
             let told = card.guarded || card.id == "restricted-sale";
             let fires = told.then(|| card.fires.to_string());
-            let texts = [card.title.to_string(), card.why.to_string()].into_iter();
+            let of_metals = card.by_metal.values().flat_map(|text| [text.title.to_string(), text.why.to_string()]);
+            let texts = [card.title.to_string(), card.why.to_string()].into_iter().chain(of_metals);
             for text in texts.chain(advice(card)).chain(fires) {
                 assert!(!text.contains(|c: char| c.is_ascii_digit() || c == '%'), "{}: {text}", card.id);
             }

@@ -119,6 +119,9 @@ mod tests {
             ("phosgene gas", "a poison gas"),
             ("osmium tetroxide", "a deadly poison"),
             ("CdSO4", "a cadmium compound"),
+            ("Pb(NO3)2", "a lead compound"),
+            ("red lead", "a lead compound"),
+            ("Na2CrO4", "a chromate"),
         ] {
             assert_eq!(kind(name), Some(is), "{name}");
         }

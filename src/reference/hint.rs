@@ -28,7 +28,7 @@ fn slipped(word: &str, known: &str) -> bool {
     word == known
         || word.chars().count() >= 5
             && word.chars().next() == known.chars().next()
-            && !ending(word).is_some_and(|end| ending(known).is_some_and(|other| other != end))
+            && ending(word).is_none_or(|end| ending(known).is_none_or(|other| other == end))
             && strsim::damerau_levenshtein(word, known) == 1
             && !names::all().any(|name| name.split(' ').any(|other| other == word))
             && !REAL.contains(&word)

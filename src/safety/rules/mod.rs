@@ -80,6 +80,7 @@ registry! {
         "nitric-acid-on-metal" => nitric_acid,
     }
     peroxide: { "peracetic-acid" => peracetic_acid, "peroxide-on-metal" => on_metal }
+    hot: { "falls-apart-hot" => falls_apart, "heated-closed" => heated_closed }
     harm: {
         "harmful-as-mixed" => as_mixed,
         "corrosive-stock" => corrosive_stock,

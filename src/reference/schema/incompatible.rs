@@ -422,4 +422,5 @@ pub enum HazardRole {
     Formaldehyde,
     HydrochloricAcid,
     SolidPeroxide,
+    Detergent,
 }

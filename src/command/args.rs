@@ -257,7 +257,7 @@ pub struct AroundArgs {
     /// How the liquid meets the part: immersion, spray, brush, fume or burial
     #[arg(long, value_name = "METHOD")]
     pub method: Option<String>,
-    /// How long it is kept after mixing, such as "1 day"
+    /// How long it is kept after use, such as "1 day"; not the soak
     #[arg(long, value_name = "TIME")]
     pub kept: Option<String>,
     /// How it is covered: open, loose or sealed

@@ -30,7 +30,7 @@ pub struct MixFile {
     pub outdoors: Option<String>,
     /// How the liquid meets the part.
     pub method: Option<String>,
-    /// How long it is kept after mixing.
+    /// How long it is kept after use, not the soak.
     pub kept: Option<String>,
     /// What part or vessel was in contact with before.
     pub after: Vec<String>,
@@ -54,7 +54,7 @@ pub(super) static MIX: Shape = Shape::Map(&[
         "How the liquid meets the part.",
         "immersion",
     ),
-    Field::may("kept", Shape::Words, "How long it is kept after mixing.", "1 day"),
+    Field::may("kept", Shape::Words, "How long it is kept after use, not the soak.", "1 day"),
     Field::may("after", Shape::List(&Shape::Words), "What part or vessel held before.", "[acetone]"),
 ]);
 

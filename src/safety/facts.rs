@@ -145,6 +145,8 @@ pub struct Facts<'a> {
     pub cover: Cover,
     /// Whether the bath is kept for another time.
     pub kept: bool,
+    /// Whether it is kept so long that it is taken to be capped, because nothing was said of a cover.
+    pub put_away: bool,
     /// Air of the room, m³; `None` out of doors.
     pub room_m3: Option<f64>,
     /// Volume of everything poured, mL, if all amounts are known.
@@ -214,6 +216,7 @@ pub fn facts<'a>(ingredients: &[Ingredient], conditions: &'a Conditions) -> Fact
         temperature_c: said.into_iter().chain(recipe).reduce(f64::max).unwrap_or(ASSUMED_C),
         cover: conditions.cover.unwrap_or(Cover::Open),
         kept: conditions.kept.is_some_and(|d| d.is_positive()),
+        put_away: put_away(conditions),
         room_m3: (!conditions.room.outdoors).then(|| in_cubic_metres(conditions.room.volume).max(0.001)),
         headspace_ml: conditions.capacity.and_then(|c| Some((in_millilitres(c) - poured_ml?).max(1.0))),
         poured_ml,
@@ -227,6 +230,15 @@ pub fn facts<'a>(ingredients: &[Ingredient], conditions: &'a Conditions) -> Fact
     facts.unlisted = super::shares::unlisted(&facts.present, ingredients, litres);
     facts.classes = classify(&facts.components, &facts.unlisted, None);
     facts
+}
+
+/// From how long on a bath that is kept counts as put away, hours: longer than somebody stands by it (our choice).
+const PUT_AWAY_H: i64 = 4;
+
+/// Whether a bath that is kept is taken to be capped: long enough, and nothing said of a cover that lets gas out.
+pub(super) fn put_away(conditions: &Conditions) -> bool {
+    let long = conditions.kept.is_some_and(|d| d >= jiff::SignedDuration::from_hours(PUT_AWAY_H));
+    long && !matches!(conditions.cover, Some(Cover::Open | Cover::Loose))
 }
 
 /// Something unknown, and everything that it could be or hold, each at its strongest.
@@ -398,9 +410,9 @@ impl Facts<'_> {
             .flat_map(move |p| all().filter(move |q| q.is(b) && apart(p, q)).map(move |q| (p, q)))
     }
 
-    /// Whether gas stays in: the vessel is closed, or the bath is kept.
+    /// Whether gas stays in: the vessel is closed, or the bath is put away for another day.
     pub fn closed(&self) -> bool {
-        self.cover == Cover::Sealed || self.kept
+        self.cover == Cover::Sealed || self.put_away
     }
 
     /// Whether the liquid is sprayed.

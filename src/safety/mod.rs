@@ -166,7 +166,7 @@ pub struct Conditions {
     pub after: Vec<Past>,
     /// How the liquid meets the part.
     pub method: Method,
-    /// How long it is kept after mixing, if longer than the job.
+    /// How long it is kept after use, if longer than the job; not the soak.
     pub kept: Option<SignedDuration>,
     /// Metals the recipe is for, with the recipe's title; empty when there is no recipe.
     pub meant_for: Vec<&'static Material>,

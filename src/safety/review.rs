@@ -270,7 +270,9 @@ fn assumed(conditions: &Conditions, facts: &Facts) -> Vec<(String, String)> {
     if temperature.is_none_or(|c| (c - super::facts::ASSUMED_C).abs() < 0.01) {
         assumed.push(("temperature".to_string(), "20 °C".to_string()));
     }
-    if conditions.cover.is_none_or(|c| c == Cover::Open) {
+    if super::facts::put_away(conditions) && conditions.cover.is_none() {
+        assumed.push(("cover".to_string(), "capped while it is kept".to_string()));
+    } else if conditions.cover.is_none_or(|c| c == Cover::Open) {
         assumed.push(("cover".to_string(), "open".to_string()));
     }
     let room = &conditions.room;

@@ -184,7 +184,10 @@ pub(super) fn gravity(gravity: Gravity) -> &'static str {
 /// The verdict as one sentence. Nothing is ever called safe.
 pub(super) fn verdict(verdict: Verdict) -> &'static str {
     match verdict {
-        Verdict::Fine => "no hazard known to this program was found. That is no promise that there is none.",
+        Verdict::Fine => {
+            "no hazard known to this program was found beyond the notes and the label, which still count. \
+            That is no promise that there is none."
+        }
         Verdict::Unknown => "something could not be judged; nothing worse was found among what this program knows.",
         Verdict::Warn => "cautions apply; read them before anything is poured.",
         Verdict::Refuse => "REFUSED. Do not prepare this.",

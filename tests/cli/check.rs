@@ -41,6 +41,24 @@ fn spraying_and_keeping_are_heard_on_the_command_line() {
     assert!(finds(&with(&["--kept", "1 day", "--vessel", "spray bottle"]), "spray-of-gas-making-mix", "stop"));
 }
 
+/// The soak in an open bowl is not a bath that was put away; bottled or left capped overnight it still is.
+#[test]
+fn a_bath_kept_open_or_for_minutes_is_no_bottle() {
+    let vinegar = |more: &[&str]| checked(&[&["1 cup vinegar 5 %", "--part", "iron"][..], more].concat());
+    for mild in
+        [&["--kept", "10 min"][..], &["--kept", "1 day", "--cover", "open"], &["--kept", "1 day", "--cover", "loose"]]
+    {
+        let json = vinegar(mild);
+        assert!(finds(&json, "bath-kept", "caution"), "{mild:?}");
+        assert_eq!(json["verdict"], "warn", "{mild:?}");
+    }
+    for grave in [&["--kept", "12 h"][..], &["--kept", "10 min", "--cover", "sealed"]] {
+        assert!(finds(&vinegar(grave), "bath-kept", "stop"), "{grave:?}");
+    }
+    let assumed = &vinegar(&["--kept", "12 h"])["assumed"]["cover"];
+    assert_eq!(assumed, "capped while it is kept");
+}
+
 #[test]
 fn a_method_or_time_that_is_none_is_bad_input() {
     for (more, named) in [(["--method", "dip"], "immersion"), (["--kept", "soon"], "--kept")] {

@@ -162,6 +162,18 @@ proptest! {
         prop_assert!(at_least(&check(&mix, &sealed)) >= before);
         let kept = Conditions { kept: Some(jiff::SignedDuration::from_hours(24)), ..conditions.clone() };
         prop_assert!(at_least(&check(&mix, &kept)) >= before);
+        // Kept for longer, and then under a cover that holds more back: open or loose, nothing said, sealed.
+        let kept_for = |hours: i64, cover| {
+            let kept = Some(jiff::SignedDuration::from_hours(hours));
+            at_least(&check(&mix, &Conditions { kept, cover, ..conditions.clone() }))
+        };
+        for cover in [Some(Cover::Open), Some(Cover::Loose), None, Some(Cover::Sealed)] {
+            prop_assert!(kept_for(1, cover) <= kept_for(24, cover));
+        }
+        for hours in [1, 24] {
+            prop_assert!(kept_for(hours, Some(Cover::Open)) <= kept_for(hours, None));
+            prop_assert!(kept_for(hours, None) <= kept_for(hours, Some(Cover::Sealed)));
+        }
         let sprayed = Conditions { method: Method::Spray, ..conditions.clone() };
         prop_assert!(at_least(&check(&mix, &sprayed)) >= before);
         let hot = Conditions { temperature: conditions.temperature.map(|t| t + bathwright::amount::kelvins(hotter)), ..conditions.clone() };

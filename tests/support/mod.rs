@@ -24,7 +24,7 @@ pub struct Case {
     pub outdoors: Option<bool>,
     #[serde(default)]
     pub after: Vec<String>,
-    pub kept_h: Option<i64>,
+    pub kept_h: Option<f64>,
     #[serde(default)]
     pub meant_for: Vec<String>,
     pub no_filled_plastic: Option<String>,
@@ -92,7 +92,7 @@ impl Case {
                 Some("fume") => Method::Fume,
                 Some(other) => panic!("method {other}"),
             },
-            kept: self.kept_h.map(jiff::SignedDuration::from_hours),
+            kept: self.kept_h.map(|h| jiff::SignedDuration::from_secs_f64(h * 3600.0)),
             meant_for: self.meant_for.iter().map(|id| made_of(id)).collect(),
             no_filled_plastic: self.no_filled_plastic.clone(),
             ..Conditions::default()

@@ -32,6 +32,8 @@ pub struct IncompatibleTable {
     pub forbidden: Vec<Forbidden>,
     /// Every rule: its text, and for a plain pair or triple also what sets it off.
     pub rules: Vec<RuleCard>,
+    /// What heat alone makes fall apart.
+    pub heated: Vec<Heated>,
     /// Reactivity groups and the compatibility chart of EPA-600/2-80-076.
     pub epa: EpaChart,
     /// Groups of potentially incompatible waste, 40 CFR Part 264 Appendix V.
@@ -274,6 +276,59 @@ pub struct GasYield {
     pub judged_by_room: bool,
 }
 
+/// Substances that heat makes fall apart, or react with what they touch.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+pub struct Heated {
+    /// Which substances.
+    #[serde(deserialize_with = "borrowed::texts")]
+    pub of: Vec<Text>,
+    /// What is set free.
+    #[serde(deserialize_with = "borrowed::texts")]
+    pub products: Vec<Text>,
+    /// The gas to put a figure to, with moles per mole of substance.
+    #[serde(default)]
+    pub gas: Option<HeatedGas>,
+    /// The gravest that holds counts. All conditions are lower bounds.
+    pub steps: Vec<HeatedStep>,
+    /// Keys of the sources of products and temperatures; how grave a step is, is our judgement.
+    #[serde(deserialize_with = "borrowed::texts")]
+    pub sources: Vec<Text>,
+}
+
+/// A gas of [`Heated`].
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+pub struct HeatedGas {
+    /// Its id in `shared/exposure.yaml`.
+    #[serde(deserialize_with = "borrowed::text")]
+    pub id: Text,
+    /// Moles per mole of substance, at most.
+    pub per_mole: f64,
+}
+
+/// One step of gravity with the lower bounds that reach it.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct HeatedStep {
+    /// How grave.
+    pub gravity: Grade,
+    /// From this temperature, °C.
+    pub from_c: f64,
+    /// Stock at least this strong, per cent.
+    #[serde(default)]
+    pub from_percent: f64,
+    /// Only in a closed vessel, or one kept for another day.
+    #[serde(default)]
+    pub closed: bool,
+    /// Only on a metal of these families.
+    #[serde(default)]
+    pub on: Vec<MetalFamily>,
+    /// Only with another ingredient that plays one of these.
+    #[serde(default)]
+    pub with: Vec<HazardRole>,
+}
+
 /// The chart of EPA-600/2-80-076.
 #[derive(Debug, Clone, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
@@ -436,4 +491,5 @@ pub enum HazardRole {
     Formaldehyde,
     HydrochloricAcid,
     SolidPeroxide,
+    Detergent,
 }

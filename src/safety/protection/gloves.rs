@@ -93,6 +93,8 @@ mod tests {
     #[test]
     fn only_what_holds_against_all_of_it_is_advised() {
         assert_eq!(for_bath(&[("acetone", 50.0)]).good, ["butyl"]);
+        assert_eq!(for_bath(&[("toluene", 100.0)]).good, ["fluoroelastomer"]);
+        assert!(for_bath(&[("toluene", 50.0), ("acetone", 50.0)]).good.is_empty());
         assert!(for_bath(&[("acetone", 50.0), ("gum_turpentine", 50.0)]).good.is_empty());
         let weak = for_bath(&[("acetic_acid", 3.0), ("hydrogen_peroxide", 2.0), ("sodium_chloride", 5.0)]);
         assert!(weak.good.contains(&"nitrile".to_string()));

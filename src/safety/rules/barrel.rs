@@ -7,6 +7,7 @@ use crate::safety::Gravity;
 use crate::safety::facts::{Facts, Place, still_counts};
 use crate::safety::parts_played::Roles;
 
+const CHLORIDE: Roles = Roles::of(&[H::Chloride]);
 const CARBONATE: Roles = Roles::of(&[H::Carbonate]);
 
 /// Hydrogen from water on bared metal. How much comes is not known, so there is no figure; the steps are our judgement.
@@ -21,6 +22,8 @@ pub fn wet_metal(facts: &Facts) -> Option<Found> {
         .filter(|m| matches!(m.place, Place::Part | Place::Ballast))
         .map(|m| {
             let gravity = match m.family {
+                // Brine eats magnesium fast (general chemistry, recalled).
+                MetalFamily::Magnesium if facts.any(CHLORIDE) || facts.kept => Gravity::Stop,
                 MetalFamily::Magnesium => Gravity::StrongCaution,
                 MetalFamily::Ferrous => Gravity::Note,
                 _ => Gravity::Caution,

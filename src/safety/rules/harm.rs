@@ -1,11 +1,12 @@
 //! The bath as mixed, by its classes, and its stocks before that.
 
 use super::Found;
+use crate::reference::schema::Route;
 use crate::reference::{HazardKind as K, incompatible};
 use crate::safety::Gravity;
 use super::kit::{RINSE_MIN, share_percent};
 use crate::safety::advice::{extreme_ph as ph_of_all, ph_by_strong_ones};
-use crate::safety::facts::Facts;
+use crate::safety::facts::{Facts, Present};
 
 /// As acid or as alkaline as what damages eyes for good: pH 2 or below, 11.5 or above (CLP Annex I 3.3.3). Where only fruit
 /// acids, vinegar, soda or ammonia bring it there, which their own classes judge, it is a flag: a note and no class.
@@ -21,7 +22,8 @@ pub fn extreme_ph(facts: &Facts) -> Option<Found> {
     Some(Found::of(gravity).who(who).number("ph", Some(ph)).number("rinse_at_least_min", Some(RINSE_MIN)))
 }
 
-/// A caution where a splash or a breath does lasting harm; a note where it only irritates.
+/// A caution where a splash or a breath does lasting harm, or where thinning is all that takes a poison (toxic by itself:
+/// categories 1 to 3) out of its own class; a note where it only irritates.
 pub fn as_mixed(facts: &Facts) -> Option<Found> {
     let grave = |kind: K, cat: &str| match kind {
         K::SkinCorrosion | K::EyeDamage | K::Mutagen | K::Carcinogen | K::ReproductiveToxicity => true,
@@ -32,6 +34,12 @@ pub fn as_mixed(facts: &Facts) -> Option<Found> {
         K::FlammableLiquid => cat != "3",
         _ => false,
     };
+    let toxic = |p: &Present| {
+        let classes = &p.substance.clp.classes;
+        classes.iter().any(|c| c.kind == K::AcuteToxicity && c.route == Some(Route::Oral) && c.cat != "4")
+    };
+    let poison = facts.poured().any(toxic);
+    let grave = |kind: K, cat: &str| grave(kind, cat) || (kind == K::AcuteToxicity && poison);
     let classes = &facts.classes.classes;
     let worst = classes.iter().map(|c| if grave(c.kind, &c.cat) { Gravity::Caution } else { Gravity::Note }).max()?;
     let mut titles: Vec<String> = classes.iter().map(|c| c.title()).collect();

@@ -109,3 +109,13 @@ pub fn nitric_acid(facts: &Facts) -> Option<Found> {
     let acid = facts.equivalents(MINERAL_ACID).map(|n| n / 2.0);
     Some(Found::of(gravity).who(who).gas(facts, "nitrogen_dioxide", scarcer(nitrate, acid)))
 }
+
+/// Tin and solder under copper nitrate: a basic tin nitrate that explodes gathers in joints, and moist crystals set foil
+/// alight. A strong caution; a stop when the tin is fine or the vessel closed.
+pub fn copper_nitrate_on_tin(facts: &Facts) -> Option<Found> {
+    let salts = || facts.playing(Roles::of(&[H::CopperSalt])).filter(|p| p.plays(H::Nitrate));
+    let name = salts().map(|p| p.name()).min()?;
+    let metal = facts.metal(&[MetalFamily::Tin]).max_by_key(|m| (m.fine, m.place))?;
+    let gravity = if metal.fine || facts.closed() { Gravity::Stop } else { Gravity::StrongCaution };
+    Some(Found::of(gravity).who(on(name, metal)))
+}

@@ -78,8 +78,10 @@ registry! {
         "copper-plates-on-iron" => copper_plates_out,
         "etchant-on-metal" => etchant,
         "nitric-acid-on-metal" => nitric_acid,
+        "copper-nitrate-on-tin" => copper_nitrate_on_tin,
     }
     peroxide: { "peracetic-acid" => peracetic_acid, "peroxide-on-metal" => on_metal }
+    hot: { "falls-apart-hot" => falls_apart, "heated-closed" => heated_closed }
     harm: {
         "harmful-as-mixed" => as_mixed,
         "corrosive-stock" => corrosive_stock,

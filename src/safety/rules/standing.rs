@@ -4,7 +4,7 @@ use super::Found;
 use super::kit::{ABOVE_HYDROGEN, ACIDIC, HYPOCHLORITE, PEROXIDE, acid_for_hydrogen, hydrogen, scarcer};
 use crate::reference::schema::{HazardRole as H, MetalFamily};
 use crate::safety::Gravity;
-use crate::safety::facts::Facts;
+use crate::safety::facts::{Facts, Present};
 use crate::safety::parts_played::Roles;
 
 const CARBONATE: Roles = Roles::of(&[H::Carbonate]);
@@ -35,6 +35,11 @@ pub fn gases_made(facts: &Facts) -> Vec<(&'static str, Option<f64>)> {
     }
     if facts.any(HYPOCHLORITE) && !facts.metals.is_empty() && !facts.any(PEROXIDE) {
         made.push(("oxygen", facts.equivalents(HYPOCHLORITE).map(|n| n / 2.0)));
+    }
+    // Dry hypochlorite that gets wet (EPA 550-F-01-003); trichlor and dichlor have a rule of their own with the same steps.
+    let powder = |p: &Present| p.plays(H::PoolChlorine) && !p.plays(H::Isocyanurate) && p.stock.solid;
+    if facts.poured().any(powder) && facts.poured().any(|p| p.stock.wet) {
+        made.push(("oxygen", None));
     }
     let sulfur = Roles::of(&[H::Sulfite, H::Thiosulfate]);
     if facts.meetings(sulfur, ACIDIC).any(|(p, q)| p.before.is_none() || q.before.is_none()) {
@@ -94,20 +99,22 @@ pub fn mist(facts: &Facts) -> Option<Found> {
     ]);
     let found = Found::of(if facts.any(irritant) { Gravity::Caution } else { Gravity::Note });
     // All that is not water, in the air of the room at once: no spray does worse.
-    let water = |p: &crate::safety::facts::Present| p.plays(H::Water);
+    let water = |p: &Present| p.plays(H::Water);
     let grams = facts.poured().filter(|p| !water(p)).map(|p| p.stock.mass_g.map(|g| g * p.stock.percent / 100.0));
     let grams = grams.sum::<Option<f64>>();
     Some(found.number("mist_mg_m3", grams.zip(facts.room_m3).map(|(g, m3)| g * 1000.0 / m3)))
 }
 
-/// Kept past the job: a stop where gas gathers or a residue becomes explosive.
+/// Kept past the job: a stop where gas gathers or a residue becomes explosive. Where the gas gets out, or the bath is kept so
+/// shortly that nobody puts it away, it is a caution.
 pub fn kept(facts: &Facts) -> Option<Found> {
     if !facts.kept {
         return None;
     }
     let silver = facts.any(Roles::of(&[H::SilverSalt])) && facts.any(AMMONIA);
     if !gases_made(facts).is_empty() || silver {
-        return Some(made_in_all(facts, Found::of(Gravity::Stop)));
+        let gravity = if silver || facts.closed() { Gravity::Stop } else { Gravity::Caution };
+        return Some(made_in_all(facts, Found::of(gravity)));
     }
     let changes = facts.any(Roles::of(&[H::Sulfide, H::Ammonia, H::Hypochlorite, H::Sulfite, H::Persulfate]));
     changes.then(|| Found::of(Gravity::Caution))

@@ -155,7 +155,7 @@ pub fn recipes(listing: &Listing) -> Sheet {
         safety_side: Vec::new(),
         below: Section::of("", blocks).into_iter().collect(),
         closing: format!(
-            "Verdicts are for {}. \"fine\" means that no hazard known to this program was found.",
+            "Verdicts are for {}. \"fine\" means that no hazard known to this program was found above a note.",
             if listing.from_bench {
                 "a quarter of a litre from this bench's bottles in its room, before your parts and vessel are known"
             } else {

@@ -362,7 +362,9 @@ fn spelt_number(s: &str) -> Option<(Exact, &str)> {
 
 /// Words that some programs write where a number should stand.
 fn no_number(s: &str) -> Option<Problem> {
-    let bad = s.starts_with('∞') || word::eat(s, &["nan", "inf", "infinity"]).is_some();
+    // "nan-o-aaa" is the name of something.
+    let goes_on = |rest: &str| rest.strip_prefix('-').is_some_and(|r| r.starts_with(char::is_alphabetic));
+    let bad = s.starts_with('∞') || word::eat(s, &["nan", "inf", "infinity"]).is_some_and(|rest| !goes_on(rest));
     bad.then(|| {
         let shown: String = s.chars().take_while(|c| !c.is_whitespace()).take(12).collect();
         Problem::error(format!("`{shown}` is no number; write one such as 1 1/2 or 0.5"))
@@ -503,6 +505,8 @@ mod tests {
             let problems = read_ingredient_line(text, MeasureSystem::Us).expect_err(text);
             assert!(problems.to_string().contains(says), "{text}: {problems}");
         }
+        assert_eq!(read_ingredient_line("nan-o-octane", MeasureSystem::Us).unwrap().name, "nan-o-octane");
+        assert!(read_ingredient_line("nan-2 ml water", MeasureSystem::Us).is_err());
         let two = read_ingredient_line("0,5 L water 130 %", MeasureSystem::Us).unwrap_err();
         assert_eq!(two.0.len(), 2, "{two}");
     }

@@ -65,6 +65,7 @@ VESSEL     inside measures, then material and cover (open, loose, sealed)
   \"cup 60-82x140 mm, glass\"  bottom diameter, top diameter, height
   \"jar 80x120 mm, glass\"     diameter, height
   \"tray 300x200x60 mm, PP\"   length, width, height
+  \"level 10 mm = 60 mL, level 30 mm = 200 mL, glass\"  levels found by pouring, up to near the rim
   \"1 L jar, 150 mm high, glass\"  a capacity and a height: the fill line is an estimate
 
 LENGTHS    mm, cm, m, in, ft, with fractions: 3 1/4 in

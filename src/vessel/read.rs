@@ -3,21 +3,22 @@
 use super::{Cover, Vessel, VesselShape};
 use crate::amount::{
     Length, MeasureSystem, Span, Volume, in_cubic_millimetres, in_millimetres, read_dimensions, read_length,
-    read_volume, split_pieces,
+    read_length_or_zero, read_volume, read_volume_or_zero, split_pieces,
 };
 use crate::diag::{Checked, Problem, Problems, nearest};
 use crate::reference::{Material, material, materials};
 
 /// What may stand in a vessel, for messages.
 const ALLOWED: &str = "`cup BOTTOM-TOPxHEIGHT` (`cup 60-82x140 mm`), `jar DIAMETERxHEIGHT` (`jar 80x120 mm`), `tray LxWxH` \
-     (`tray 300x200x60 mm`), or a capacity with a height (`1 L jar, 150 mm high`), all inside measure; then a material \
-     (`glass`), `open`, `loose` or `sealed`, `name tall jar`";
+     (`tray 300x200x60 mm`), levels found by pouring (`level 10 mm = 60 mL, level 30 mm = 200 mL`), or a capacity with a \
+     height (`1 L jar, 150 mm high`), all inside measure; then a material (`glass`), `open`, `loose` or `sealed`, `name \
+     tall jar`";
 
 /// Words for a vessel. The sizes tell whether it is round or rectangular.
 const KINDS: [&str; 10] = ["cup", "jar", "tray", "beaker", "bucket", "pail", "tub", "bowl", "basin", "vessel"];
 
-/// Reads `"cup 60-82x140 mm, glass"`, `"jar 80x120 mm, glass, loose"`, `"tray 300x200x60 mm, PP"` or
-/// `"1 L jar, 150 mm high, glass"`. A capacity in kitchen measures is read as US customary.
+/// Reads `"cup 60-82x140 mm, glass"`, `"jar 80x120 mm, glass, loose"`, `"tray 300x200x60 mm, PP"`,
+/// `"level 10 mm = 60 mL, level 30 mm = 200 mL, glass"` or `"1 L jar, 150 mm high, glass"`. A capacity in kitchen measures is read as US customary.
 ///
 /// # Errors
 /// Names every piece that was not understood and what is allowed.
@@ -55,6 +56,8 @@ struct Said {
     /// "tall jar": the words before the sizes.
     called: Option<String>,
     capacity: Option<Volume>,
+    /// Levels found by pouring, each with its volume.
+    levels: Vec<(Length, Volume)>,
     high: Option<Length>,
     material: Option<&'static Material>,
     cover: Option<Cover>,
@@ -70,6 +73,8 @@ impl Said {
             set(&mut self.name, name.trim().to_string())
         } else if let Some(cover) = cover(&lower) {
             set(&mut self.cover, cover)
+        } else if let Some(level) = lower.strip_prefix("level ") {
+            return self.level(level, system);
         } else if let Some(high) = high(&lower) {
             set(&mut self.high, high?)
         } else if let Some(found) = material(lower.strip_prefix("of ").unwrap_or(&lower)) {
@@ -78,6 +83,17 @@ impl Said {
             return self.kind_and_size(&folded, system);
         };
         if free { Ok(()) } else { Err(again(text)) }
+    }
+
+    /// "10 mm = 60 mL"; levels and volumes rise from piece to piece.
+    fn level(&mut self, text: &str, system: MeasureSystem) -> Checked<()> {
+        let Some((level, volume)) = text.split_once('=') else {
+            let say = format!("`level {text}` names no volume");
+            return Err(Problem::error(say).hint("write `level 10 mm = 60 mL`, once for each volume poured").into());
+        };
+        let (level, volume) = (read_length_or_zero(level.trim(), None)?, read_volume_or_zero(volume.trim(), system)?);
+        self.levels.push((level, volume));
+        Ok(())
     }
 
     /// "cup 60-82x140 mm", "tall jar 80x120 mm", "1 L jar", "jar 1 L", "1 L", "glass jar 80x120 mm".
@@ -134,7 +150,14 @@ impl Said {
 
     /// The shape that was said; `None` when a piece that may have been it was not understood.
     fn shape_said(&self) -> Checked<Option<VesselShape>> {
+        let measured = self.sizes.is_some() || self.capacity.is_some() || self.high.is_some();
         let shape = match (&self.sizes, self.capacity, self.high) {
+            _ if !self.levels.is_empty() && measured => {
+                return Err(Problem::error("the vessel has levels, and sizes, a capacity or a height beside them")
+                    .hint("keep the levels, or the others")
+                    .into());
+            }
+            _ if !self.levels.is_empty() => VesselShape::level_table(self.levels.clone())?,
             (Some(sizes), None, None) => self.of_sizes(sizes)?,
             (Some(_), ..) => {
                 return Err(Problem::error("the vessel has sizes and a capacity or height beside them")
@@ -246,6 +269,23 @@ mod tests {
 
     fn told(text: &str) -> String {
         read_vessel(text).err().map(|p| p.to_string()).unwrap_or_else(|| panic!("{text} was read"))
+    }
+
+    #[test]
+    fn levels_found_by_pouring_are_a_vessel() {
+        let v = vessel("name odd pot, level 10 mm = 60 mL, level 30 mm = 200 mL, level 3 in = 600 mL, glass, loose");
+        assert_eq!((v.name.as_str(), v.cover), ("odd pot", Some(Cover::Loose)));
+        let at = |mm: f64| in_cubic_millimetres(v.shape.volume_below(crate::amount::millimetres(mm))) / 1000.0;
+        // Between two levels by straight lines: 130 mL half way from 60 to 200.
+        assert!((at(20.0) - 130.0).abs() < 1e-9 && (at(5.0) - 30.0).abs() < 1e-9, "{} {}", at(20.0), at(5.0));
+        for (text, says) in [
+            ("level 10 mm, glass", "names no volume"),
+            ("level 10 mm = 60 mL, level 8 mm = 90 mL", "must be above 10 mm and 60 mL"),
+            ("level 10 mm = 60 mL, jar 80x120 mm", "beside them"),
+            ("level ten = 60 mL, level 20 mm = 90 mL", "ten"),
+        ] {
+            assert!(told(text).contains(says), "{text}: {}", told(text));
+        }
     }
 
     #[test]

@@ -84,10 +84,11 @@ const SULFIDE_PKA: f64 = 7.0;
 const HYDROGEN_SULFIDE_G_MOL: f64 = 34.076;
 
 /// Hydrogen sulfide over a sulfide bath that no acid met: the share of the dissolved sulfide that is the gas at the pH of such
-/// a bath, and all of the sulfide as what can leave. With an acid the rule of that meeting counts all of it.
+/// a bath, and all of the sulfide as what can leave. Lumps without water count as damp: they draw it from the air, and a
+/// stronger stock is never milder. With an acid the rule of that meeting counts all of it.
 pub fn hydrogen_sulfide(facts: &Facts) -> Option<Volatile> {
     const SULFIDE: Roles = Roles::of(&[H::Sulfide]);
-    if !facts.any(SULFIDE) || !facts.poured().any(|p| p.stock.wet) {
+    if !facts.any(SULFIDE) {
         return None;
     }
     let (gas, substance) = (exposure_limits("hydrogen_sulfide")?, substance("hydrogen_sulfide")?);

@@ -652,6 +652,12 @@ fn a_sulfide_bath_has_a_figure_for_its_gas() {
     let (plain, ammonium) = (of(5, 20.0, 20.0, &[]).0, of(5, 20.0, 20.0, &["20 g ammonium sulfate"]).0);
     assert!(ammonium > 2.0 * plain && ammonium < 35.5, "{plain} {ammonium}");
     assert_eq!(of(50, 60.0, 2.0, &[]).1, Gravity::Stop);
+    // Dry it is judged no milder than as a strong solution.
+    let alone = |percent: u32| {
+        let mix = vec![format!("59 g potassium polysulfides {percent} %")];
+        Case { mix, temperature: Some(28.0), room_m3: Some(1.0), ..Case::default() }.review().hazards[0].gravity
+    };
+    assert!(alone(100) >= alone(60), "{:?} {:?}", alone(100), alone(60));
     assert_eq!(of(50, 60.0, 2.0, &["10 L water"]).1, Gravity::Stop);
 }
 

@@ -1,27 +1,27 @@
-//! Compiles the tables of `shared/` into the compact form that the library embeds.
+//! Compiles the tables of `shared/` into the program.
 //!
-//! Each table is read as YAML into the types of `reference/schema` and written as postcard bytes, so that the
-//! program never parses YAML tables at start. A table that does not fit its type stops the build with its place.
+//! Each table is read as YAML into the types of `reference/schema` and written as program text, so that the program
+//! neither parses nor decodes a table at start. A table that does not fit its type stops the build with its place.
 
 #[path = "reference/schema/mod.rs"]
 mod schema;
 
+use databake::{Bake, CrateEnv};
 use std::path::Path;
 
-/// `T` borrows from its text; the text of a table is leaked, once, in a process that ends soon after.
-fn table<T: serde::Serialize + serde::Deserialize<'static>>(name: &str) -> T {
+fn table<T: Bake + serde::de::DeserializeOwned>(name: &str) -> T {
     let from = Path::new("shared").join(format!("{name}.yaml"));
     println!("cargo::rerun-if-changed={}", from.display());
     let text = std::fs::read_to_string(&from).unwrap_or_else(|e| panic!("{}: {e}", from.display()));
-    let value: T = serde_yaml::from_str(text.leak()).unwrap_or_else(|e| panic!("{}: {e}", from.display()));
+    let value: T = serde_yaml::from_str(&text).unwrap_or_else(|e| panic!("{}: {e}", from.display()));
     embed(name, &value);
     value
 }
 
-fn embed<T: serde::Serialize>(name: &str, value: &T) {
-    let bytes = postcard::to_allocvec(value).unwrap_or_else(|e| panic!("{name}: {e}"));
+fn embed(name: &str, value: &impl Bake) {
+    let text = value.bake(&CrateEnv::default()).to_string();
     let out = std::env::var("OUT_DIR").expect("cargo sets OUT_DIR for build scripts");
-    std::fs::write(Path::new(&out).join(format!("{name}.bin")), bytes).expect("OUT_DIR can be written");
+    std::fs::write(Path::new(&out).join(format!("{name}.rs")), text).expect("OUT_DIR can be written");
 }
 
 /// Lists the files of `recipes/` by id, so that a new recipe is one file.
@@ -43,7 +43,17 @@ fn recipes() {
     std::fs::write(Path::new(&out).join("recipes.rs"), list).expect("OUT_DIR can be written");
 }
 
+/// The program is linked to a fixed address where the linker is known to take that: the tables are full of pointers, and
+/// moving each of them at every start takes longer than most commands.
+fn fixed_address() {
+    let target = |key: &str| std::env::var(format!("CARGO_CFG_TARGET_{key}")).unwrap_or_default();
+    if target("OS") == "linux" && target("ENV") == "gnu" {
+        println!("cargo::rustc-link-arg-bins=-no-pie");
+    }
+}
+
 fn main() {
+    fixed_address();
     println!("cargo::rerun-if-changed=src/build.rs");
     println!("cargo::rerun-if-changed=src/reference/schema");
     let substances = table::<schema::SubstanceTable>("substances");
@@ -55,7 +65,8 @@ fn main() {
     table::<schema::SolutionTable>("solutions");
     recipes();
     table::<schema::StatementTable>("statements");
-    table::<schema::IncompatibleTable>("incompatible");
+    let incompatible = table::<schema::IncompatibleTable>("incompatible");
+    embed("by_substance", &schema::by_substance(&incompatible));
     table::<schema::MeasureTable>("measures");
     table::<schema::RetailTable>("retail");
 }

@@ -6,7 +6,7 @@ use super::mixture::air;
 use super::species::{Composition, moles, solute};
 use crate::amount::{Estimate, Mass, Ph, ThermodynamicTemperature, in_celsius, in_grams};
 use crate::diag::{Checked, Problem};
-use crate::reference::schema::{Precipitate, SoluteData};
+use crate::reference::schema::{Precipitate, SoluteData, SortedMap};
 use crate::reference::solutions;
 use std::collections::BTreeMap;
 
@@ -50,7 +50,7 @@ pub(super) fn totals(bath: &Composition) -> Result<BTreeMap<&'static str, f64>, 
     if let Some((s, _)) = bath.entries().find(|(s, g)| s.of.is_none() && *g > 1e-6 * bath.total_g()) {
         return Err(format!("{} has no model of its acidity", s.name));
     }
-    let mixes = |s: &SoluteData| s.miscible && s.of.as_ref().is_some_and(BTreeMap::is_empty);
+    let mixes = |s: &SoluteData| s.miscible && s.of.as_ref().is_some_and(SortedMap::is_empty);
     let cosolvent: f64 = bath.entries().filter(|(s, _)| mixes(s)).map(|(_, g)| g).sum();
     let sum = modelled(bath);
     if cosolvent > COSOLVENT * (cosolvent + bath.water_g) {

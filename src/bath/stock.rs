@@ -189,7 +189,7 @@ fn below_strongest(substance: &Substance, stock: &'static Stock, w: f64) -> Chec
         return Err(too_strong(substance, w, 1.0).into());
     }
     // The solute decides, except where the strength can only be the assay of a solid.
-    let (Some((id, _)), true) = (stock.gives.first_key_value(), stock.gives.len() == 1) else { return Ok(()) };
+    let (Some(id), true) = (stock.gives.keys().next(), stock.gives.len() == 1) else { return Ok(()) };
     let Some(s) = solute(id) else { return Ok(()) };
     let limit = match (s.strongest, s.miscible) {
         (Some(limit), _) => limit,

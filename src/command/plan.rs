@@ -17,11 +17,6 @@ use jiff::tz::TimeZone;
 use std::path::{Path, PathBuf};
 
 pub fn run(a: &PlanArgs) -> Result<Shown, Failure> {
-    // A plan needs most tables: they decode beside the reading of files. Without a thread, who needs one decodes it.
-    let _ = std::thread::Builder::new().spawn(|| {
-        crate::reference::unpack();
-        crate::safety::unpack();
-    });
     if let [one] = a.what.as_slice()
         && Path::new(one).is_dir()
     {

@@ -2,14 +2,8 @@
 
 use super::schema::{BulkSolid, MeasureTable, VolumeMeasure};
 use crate::amount::{Estimate, MassDensity, kg_per_m3};
-use once_cell::sync::Lazy;
 
-static MEASURES: Lazy<MeasureTable> = embedded!("measures", MeasureTable);
-
-/// Decodes the table.
-pub(super) fn unpack() {
-    Lazy::force(&MEASURES);
-}
+static MEASURES: MeasureTable = embedded!("measures");
 
 /// Kitchen measures, sorted by id. The parser computes with exact ratios of its own; a test holds the two together.
 pub fn volume_measures() -> &'static [VolumeMeasure] {

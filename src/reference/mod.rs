@@ -7,6 +7,7 @@ mod hint;
 mod ingredient;
 mod past;
 pub mod schema;
+mod sorted_map;
 mod statements;
 mod terms;
 pub mod yaml;
@@ -18,24 +19,20 @@ pub use past::{Before, Past, Rinsed, read_past};
 pub use terms::{Cover, Method, Room};
 
 pub use schema::{
-    Authority, ExposureLimit, Form, GasLimits, HazardClass, HazardKind, LimitKind, Material, MaterialKind, Role, Route,
+    BySubstance, HazardRole, List,    Authority, ExposureLimit, Form, GasLimits, HazardClass, HazardKind, LimitKind, Material, MaterialKind, Role, Route,
     Source, StrengthNeed, Substance,
 };
 pub use statements::{label_elements, precautions, statement_text, statements};
 
-use once_cell::sync::Lazy;
 use schema::{
     ExposureTable, GloveTable, Good, IncompatibleTable, MaterialTable, RetailTable, SolutionTable, StatementTable,
     SubstanceTable, Thing,
 };
 
-/// Reads an embedded table. The build script wrote it from the same types, so it cannot fail to decode.
+/// A table that the build script wrote.
 macro_rules! embedded {
-    ($name:literal, $type:ty) => {
-        Lazy::new(|| {
-            let bytes: &'static [u8] = include_bytes!(concat!(env!("OUT_DIR"), "/", $name, ".bin"));
-            postcard::from_bytes::<$type>(bytes).expect("the build script wrote this table from the same type")
-        })
+    ($name:literal) => {
+        include!(concat!(env!("OUT_DIR"), "/", $name, ".rs"))
     };
 }
 
@@ -44,29 +41,16 @@ mod measures;
 mod names;
 pub use measures::{bulk_density, bulk_solids, volume_measures};
 
-static SUBSTANCES: Lazy<SubstanceTable> = embedded!("substances", SubstanceTable);
-static EXPOSURE: Lazy<ExposureTable> = embedded!("exposure", ExposureTable);
-static GLOVES: Lazy<GloveTable> = embedded!("gloves", GloveTable);
-static STATEMENTS: Lazy<StatementTable> = embedded!("statements", StatementTable);
-static MATERIALS: Lazy<MaterialTable> = embedded!("materials", MaterialTable);
-static RETAIL: Lazy<RetailTable> = embedded!("retail", RetailTable);
-static INCOMPATIBLE: Lazy<IncompatibleTable> = embedded!("incompatible", IncompatibleTable);
+static SUBSTANCES: SubstanceTable = embedded!("substances");
+static EXPOSURE: ExposureTable = embedded!("exposure");
+static GLOVES: GloveTable = embedded!("gloves");
+static STATEMENTS: StatementTable = embedded!("statements");
+static MATERIALS: MaterialTable = embedded!("materials");
+static RETAIL: RetailTable = embedded!("retail");
+static INCOMPATIBLE: IncompatibleTable = embedded!("incompatible");
 
-static SOLUTIONS: Lazy<SolutionTable> = embedded!("solutions", SolutionTable);
-
-/// Decodes the tables that most commands ask for, in the order in which they do: for a thread beside the reading of
-/// files. Who asks for a table before it is there waits for it or decodes it.
-pub fn unpack() {
-    names::unpack();
-    Lazy::force(&SUBSTANCES);
-    Lazy::force(&MATERIALS);
-    measures::unpack();
-    Lazy::force(&SOLUTIONS);
-    Lazy::force(&INCOMPATIBLE);
-    Lazy::force(&EXPOSURE);
-    Lazy::force(&STATEMENTS);
-    Lazy::force(&GLOVES);
-}
+static BY_SUBSTANCE: BySubstance = embedded!("by_substance");
+static SOLUTIONS: SolutionTable = embedded!("solutions");
 
 /// The figures of solution chemistry.
 pub fn solutions() -> &'static SolutionTable {
@@ -129,6 +113,17 @@ pub fn material(name: &str) -> Option<&'static Material> {
 /// What must not meet.
 pub fn incompatible() -> &'static IncompatibleTable {
     &INCOMPATIBLE
+}
+
+/// The parts that a substance plays in [`incompatible`], with equivalents per mole; none where no role names it.
+pub fn parts_played(id: &str) -> List<(HazardRole, f64)> {
+    BY_SUBSTANCE.plays.get(id).copied().unwrap_or_default()
+}
+
+/// The reactivity groups whose members in [`incompatible`] a substance is among, with the strength from which it counts
+/// as strong there, per cent.
+pub fn reactivity_groups(id: &str) -> List<(u16, f64)> {
+    BY_SUBSTANCE.groups.get(id).copied().unwrap_or_default()
 }
 
 #[cfg(test)]

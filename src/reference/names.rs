@@ -4,7 +4,6 @@
 
 use super::schema::{Form, NameIndex, QualifierKind, Role};
 use super::substances;
-use once_cell::sync::Lazy;
 
 pub(super) use super::schema::fold;
 
@@ -19,12 +18,7 @@ pub(super) struct Hit {
     pub diluted: bool,
 }
 
-static INDEX: Lazy<NameIndex> = embedded!("names", NameIndex);
-
-/// Decodes the index.
-pub(super) fn unpack() {
-    Lazy::force(&INDEX);
-}
+static INDEX: NameIndex = embedded!("names");
 
 /// Every folded name, sorted, for a hint.
 pub(super) fn all() -> impl Iterator<Item = &'static str> {

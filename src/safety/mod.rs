@@ -29,12 +29,6 @@ use crate::amount::{Area, ThermodynamicTemperature, Volume};
 use crate::reference::{Cover, Ingredient, Material, Method, Past, Room, Source};
 use jiff::SignedDuration;
 
-/// Makes what every review looks up: for a thread beside the reading of files.
-pub fn unpack() {
-    parts_played::unpack();
-    rules::unpack();
-}
-
 /// How grave a finding is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Gravity {

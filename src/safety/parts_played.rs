@@ -1,13 +1,11 @@
-//! Who plays which part in a hazard: a set of [`HazardRole`]s for each substance, worked out once.
+//! Who plays which part in a hazard: a set of [`HazardRole`]s for each substance.
 //!
 //! `shared/incompatible.yaml` names the substances it knows, with equivalents per mole. A substance that it does not
 //! name (a later entry, a user's own) plays what its general roles in the substance table amount to, one equivalent a
 //! mole, so that a new substance is judged from the day it is entered.
 
 use crate::reference::schema::{HazardRole, Role};
-use crate::reference::{Substance, incompatible, substances};
-use once_cell::sync::Lazy;
-use std::collections::BTreeMap;
+use crate::reference::{Substance, parts_played};
 
 /// A set of roles.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -66,27 +64,17 @@ impl Played {
     }
 }
 
-static PLAYED: Lazy<BTreeMap<&'static str, Played>> = Lazy::new(|| {
-    let mut all: BTreeMap<&'static str, Played> = BTreeMap::new();
-    for (role, members) in &incompatible().roles {
-        for (id, per_mole) in members {
-            all.entry(id.as_ref()).or_default().add(*role, *per_mole);
-        }
-    }
-    for s in substances() {
-        all.entry(s.id.as_ref()).or_insert_with(|| from_general_roles(s));
-    }
-    all
-});
-
-/// Makes the table of all substances.
-pub(super) fn unpack() {
-    Lazy::force(&PLAYED);
-}
-
 /// What the substance plays.
 pub fn played(substance: &Substance) -> Played {
-    PLAYED.get(substance.id.as_ref()).cloned().unwrap_or_else(|| from_general_roles(substance))
+    let named = parts_played(&substance.id);
+    if named.is_empty() {
+        return from_general_roles(substance);
+    }
+    let mut played = Played::default();
+    for (role, per_mole) in &named {
+        played.add(*role, *per_mole);
+    }
+    played
 }
 
 fn from_general_roles(substance: &Substance) -> Played {

@@ -1,56 +1,55 @@
-use super::{Text, borrowed};
-use serde::{Deserialize, Serialize};
+use super::{List, Text};
+use databake::Bake;
+use serde::Deserialize;
 
 /// `shared/everyday.yaml`.
-#[derive(Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct EverydayTable {
     /// Words that may be dropped from a name.
     pub qualifiers: Qualifiers,
     /// Everyday names.
-    pub names: Vec<Everyday>,
+    pub names: List<Everyday>,
 }
 
 /// Words that do not change which substance is meant.
-#[derive(Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct Qualifiers {
     /// May be dropped from any name.
-    #[serde(deserialize_with = "borrowed::texts")]
-    pub always: Vec<Text>,
+    pub always: List<Text>,
     /// May be dropped when the substance is a solid that is not a metal.
-    #[serde(deserialize_with = "borrowed::texts")]
-    pub solid: Vec<Text>,
+    pub solid: List<Text>,
     /// May be dropped, and then the strength is open.
-    #[serde(deserialize_with = "borrowed::texts")]
-    pub solution: Vec<Text>,
+    pub solution: List<Text>,
 }
 
 /// A generic word on a kitchen, hardware, pool or garage shelf.
-#[derive(Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct Everyday {
     /// The names, each a whole name.
-    #[serde(deserialize_with = "borrowed::texts")]
-    pub words: Vec<Text>,
+    pub words: List<Text>,
     /// Everything it can mean.
-    pub means: Vec<EverydayMeaning>,
+    pub means: List<EverydayMeaning>,
     /// Whether the label must be read before the strength can be worked with.
     pub ask_label: bool,
     /// What else there is to know.
-    #[serde(default, deserialize_with = "borrowed::option")]
+    #[serde(default)]
     pub note: Option<Text>,
     /// `recalled` or `computed`, with what else there is to say.
-    #[serde(deserialize_with = "borrowed::text")]
     pub status: Text,
 }
 
 /// One thing an everyday name can mean.
-#[derive(Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct EverydayMeaning {
     /// Substance id.
-    #[serde(deserialize_with = "borrowed::text")]
     pub id: Text,
     /// Usual retail range, per cent by mass of the active substance.
     #[serde(default)]

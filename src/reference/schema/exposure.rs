@@ -1,18 +1,21 @@
-use super::{Source, Text, borrowed};
-use serde::{Deserialize, Serialize};
+use super::{List, Source, Text};
+use databake::Bake;
+use serde::Deserialize;
 
 /// `shared/exposure.yaml`.
-#[derive(Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct ExposureTable {
     /// Gases and vapours, sorted by id.
-    pub gases: Vec<GasLimits>,
+    pub gases: List<GasLimits>,
     /// Dilution ventilation.
     pub ventilation: Ventilation,
 }
 
 /// Who set a limit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(rename_all = "snake_case")]
 pub enum Authority {
     /// Permissible exposure limit, 29 CFR 1910.1000 and following: law in the United States.
@@ -26,7 +29,8 @@ pub enum Authority {
 }
 
 /// Over what time a limit counts.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(rename_all = "snake_case")]
 pub enum LimitKind {
     /// 8 h (PEL) or up to 10 h (REL).
@@ -40,8 +44,9 @@ pub enum LimitKind {
 }
 
 /// One exposure limit.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct ExposureLimit {
     /// Who set it.
     pub by: Authority,
@@ -57,31 +62,29 @@ pub struct ExposureLimit {
     #[serde(default)]
     pub minutes: Option<u16>,
     /// What else there is to say.
-    #[serde(default, deserialize_with = "borrowed::option")]
+    #[serde(default)]
     pub note: Option<Text>,
 }
 
 /// Limits of a gas or vapour.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct GasLimits {
     /// Stable name, such as `hydrogen_sulfide`.
-    #[serde(deserialize_with = "borrowed::text")]
     pub id: Text,
     /// Name for the sheet.
-    #[serde(deserialize_with = "borrowed::text")]
     pub name: Text,
     /// CAS registry number.
-    #[serde(deserialize_with = "borrowed::text")]
     pub cas: Text,
     /// Molar mass, g/mol.
     pub molar_mass_g_mol: f64,
     /// Substances that give it off, by id.
-    #[serde(default, deserialize_with = "borrowed::texts")]
-    pub of: Vec<Text>,
+    #[serde(default)]
+    pub of: List<Text>,
     /// Limits.
     #[serde(default)]
-    pub limits: Vec<ExposureLimit>,
+    pub limits: List<ExposureLimit>,
     /// Immediately dangerous to life or health, ppm.
     #[serde(default)]
     pub idlh_ppm: Option<f64>,
@@ -89,30 +92,29 @@ pub struct GasLimits {
     #[serde(default)]
     pub lel_percent: Option<f64>,
     /// What else there is to know.
-    #[serde(default, deserialize_with = "borrowed::option")]
+    #[serde(default)]
     pub notes: Option<Text>,
     /// Where the values come from.
-    #[serde(deserialize_with = "borrowed::sources")]
-    pub sources: Vec<Source>,
+    pub sources: List<Source>,
 }
 
 /// Facts of dilution ventilation.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct Ventilation {
     /// How much more air a room needs than a perfectly mixed one.
-    pub mixing_factors: Vec<MixingFactor>,
+    pub mixing_factors: List<MixingFactor>,
     /// Where the formulas come from.
-    #[serde(deserialize_with = "borrowed::sources")]
-    pub sources: Vec<Source>,
+    pub sources: List<Source>,
 }
 
 /// How much more air a room needs than a perfectly mixed one.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct MixingFactor {
     /// `ideal`, `good`, `average` or `poor`.
-    #[serde(deserialize_with = "borrowed::text")]
     pub room: Text,
     /// The factor.
     pub k: f64,

@@ -1,24 +1,25 @@
-use super::{Source, Text, borrowed};
-use serde::{Deserialize, Serialize};
+use super::{List, Source, Text};
+use databake::Bake;
+use serde::Deserialize;
 
 /// `shared/gloves.yaml`.
-#[derive(Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct GloveTable {
     /// Glove materials by chemical.
-    pub gloves: Vec<Gloves>,
+    pub gloves: List<Gloves>,
     /// Where the values come from.
-    #[serde(deserialize_with = "borrowed::sources")]
-    pub sources: Vec<Source>,
+    pub sources: List<Source>,
 }
 
 /// Which glove materials hold against some chemicals.
-#[derive(Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct Gloves {
     /// Substances, by id.
-    #[serde(deserialize_with = "borrowed::texts")]
-    pub of: Vec<Text>,
+    pub of: List<Text>,
     /// From this share of the bath on, per cent by mass, inclusive.
     #[serde(default)]
     pub from_percent: f64,
@@ -26,15 +27,13 @@ pub struct Gloves {
     #[serde(default)]
     pub below_percent: Option<f64>,
     /// Materials that hold.
-    #[serde(deserialize_with = "borrowed::texts")]
-    pub good: Vec<Text>,
+    pub good: List<Text>,
     /// Materials that hold for a short while.
-    #[serde(default, deserialize_with = "borrowed::texts")]
-    pub limited: Vec<Text>,
+    #[serde(default)]
+    pub limited: List<Text>,
     /// Materials that do not hold.
-    #[serde(default, deserialize_with = "borrowed::texts")]
-    pub poor: Vec<Text>,
+    #[serde(default)]
+    pub poor: List<Text>,
     /// What was read and what is from memory.
-    #[serde(deserialize_with = "borrowed::text")]
     pub status: Text,
 }

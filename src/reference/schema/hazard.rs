@@ -1,8 +1,10 @@
-use super::{Text, borrowed};
-use serde::{Deserialize, Serialize};
+use super::{List, Text};
+use databake::Bake;
+use serde::Deserialize;
 
 /// Hazard class of the GHS, in the abbreviations of Regulation (EC) 1272/2008, Annex VI Table 1.1.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[allow(missing_docs)]
 pub enum HazardKind {
     #[serde(rename = "Flam. Gas")]
@@ -64,7 +66,8 @@ pub enum HazardKind {
 }
 
 /// Way into the body, for acute toxicity.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(rename_all = "snake_case")]
 pub enum Route {
     /// Swallowed; mg/kg.
@@ -80,23 +83,22 @@ pub enum Route {
 }
 
 /// One hazard class and category of a substance.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct HazardClass {
     /// The class.
     #[serde(rename = "class")]
     pub kind: HazardKind,
     /// The category: `1`, `1A`, `2` ..., empty where the class has none.
-    #[serde(deserialize_with = "borrowed::text")]
     pub cat: Text,
     /// Its hazard statement.
-    #[serde(deserialize_with = "borrowed::text")]
     pub h: Text,
     /// The route, for acute toxicity.
     #[serde(default)]
     pub route: Option<Route>,
     /// The organs, for repeated exposure, where the entry names them.
-    #[serde(default, deserialize_with = "borrowed::option")]
+    #[serde(default)]
     pub organs: Option<Text>,
     /// Whether Annex VI marks the category as the least one (an asterisk after it).
     #[serde(default)]
@@ -104,17 +106,16 @@ pub struct HazardClass {
 }
 
 /// A specific concentration limit.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct ConcentrationLimit {
     /// The class it leads to.
     #[serde(rename = "class")]
     pub kind: HazardKind,
     /// The category.
-    #[serde(deserialize_with = "borrowed::text")]
     pub cat: Text,
     /// The hazard statement.
-    #[serde(deserialize_with = "borrowed::text")]
     pub h: Text,
     /// Lower end, per cent by mass, inclusive.
     pub from_percent: f64,
@@ -124,19 +125,20 @@ pub struct ConcentrationLimit {
 }
 
 /// From what strength a supplemental statement applies.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct SupplementalLimit {
     /// The statement, such as `EUH031`.
-    #[serde(deserialize_with = "borrowed::text")]
     pub code: Text,
     /// Lower end, per cent by mass, inclusive.
     pub from_percent: f64,
 }
 
 /// Acute toxicity estimates where they are better known than by category.
-#[derive(Debug, Clone, Default, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, default, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Default, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields, default)]
 pub struct AcuteEstimates {
     /// Swallowed, mg/kg.
     pub oral_mg_kg: Option<f64>,
@@ -147,12 +149,12 @@ pub struct AcuteEstimates {
     /// Dust or mist breathed in, mg/L over 4 h.
     pub dust_mist_mg_l: Option<f64>,
     /// Where a value comes from, when it is not the harmonised entry.
-    #[serde(deserialize_with = "borrowed::option")]
     pub note: Option<Text>,
 }
 
 /// Who classified the substance.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(rename_all = "snake_case")]
 pub enum Basis {
     /// Annex VI of Regulation (EC) 1272/2008.
@@ -165,25 +167,26 @@ pub enum Basis {
 }
 
 /// Classification of the substance itself, neat or as its form says.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct Classes {
     /// Who classified it.
     pub basis: Basis,
     /// Index number of Annex VI.
-    #[serde(default, deserialize_with = "borrowed::option")]
+    #[serde(default)]
     pub index_no: Option<Text>,
     /// Classes and categories.
-    pub classes: Vec<HazardClass>,
+    pub classes: List<HazardClass>,
     /// Supplemental statements (`EUH031` ...).
-    #[serde(default, deserialize_with = "borrowed::texts")]
-    pub supplemental: Vec<Text>,
+    #[serde(default)]
+    pub supplemental: List<Text>,
     /// Specific concentration limits.
     #[serde(default)]
-    pub limits: Vec<ConcentrationLimit>,
+    pub limits: List<ConcentrationLimit>,
     /// Specific limits of supplemental statements.
     #[serde(default)]
-    pub supplemental_limits: Vec<SupplementalLimit>,
+    pub supplemental_limits: List<SupplementalLimit>,
     /// Multiplying factor for acute aquatic toxicity.
     #[serde(default)]
     pub m_acute: Option<f64>,
@@ -195,5 +198,5 @@ pub struct Classes {
     pub ate: AcuteEstimates,
     /// Classes that many suppliers add; not used in the calculation.
     #[serde(default)]
-    pub often_added: Vec<HazardClass>,
+    pub often_added: List<HazardClass>,
 }

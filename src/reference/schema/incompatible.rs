@@ -1,128 +1,115 @@
-use super::{MetalFamily, Source, Text, borrowed};
-use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
+use super::{List, MetalFamily, SortedMap, Source, Text};
+use databake::Bake;
+use serde::Deserialize;
 
 /// `shared/incompatible.yaml`: what must not meet, as data.
-#[derive(Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct IncompatibleTable {
     /// Sources by the short key that the rules name them with.
-    pub sources: BTreeMap<Text, Source>,
+    pub sources: SortedMap<Text, Source>,
     /// Who plays which part, with equivalents per mole of substance (mole of acid, of sulfur, of chlorine ...).
-    pub roles: BTreeMap<HazardRole, BTreeMap<Text, f64>>,
+    pub roles: SortedMap<HazardRole, SortedMap<Text, f64>>,
     /// Molar masses for substances that are mixtures, g/mol, chosen on the low side so that gas is over-estimated.
-    pub molar_masses: BTreeMap<Text, f64>,
+    pub molar_masses: SortedMap<Text, f64>,
     /// The strongest form on sale, per cent: taken when a strength is needed and not known.
-    pub strongest_percent: BTreeMap<Text, f64>,
+    pub strongest_percent: SortedMap<Text, f64>,
     /// Solids that act only dissolved: the peroxide or other active substance of their saturated solution, per cent.
-    pub saturated_percent: BTreeMap<Text, f64>,
+    pub saturated_percent: SortedMap<Text, f64>,
     /// Substances that do not dissolve and so thin nothing.
-    #[serde(deserialize_with = "borrowed::texts")]
-    pub undissolved: Vec<Text>,
+    pub undissolved: List<Text>,
     /// What is left on a metal by what has touched it.
-    pub leaves: Vec<Leaves>,
+    pub leaves: List<Leaves>,
     /// Per cent from which a stock burns skin or eye, and from which it does so gravely.
-    pub burns_from: BTreeMap<Text, [f64; 2]>,
+    pub burns_from: SortedMap<Text, [f64; 2]>,
     /// The strength of natural things (juice, cola), per cent of the acid that counts.
-    pub natural_percent: BTreeMap<Text, f64>,
+    pub natural_percent: SortedMap<Text, f64>,
     /// Words in a name that is not recognised which alone are enough to stop.
-    #[serde(deserialize_with = "borrowed::texts")]
-    pub forbidden_words: Vec<Text>,
+    pub forbidden_words: List<Text>,
     /// Poisons and explosives by number, formula and old name, which alone are enough to stop too.
-    pub forbidden: Vec<Forbidden>,
+    pub forbidden: List<Forbidden>,
     /// Every rule: its text, and for a plain pair or triple also what sets it off.
-    pub rules: Vec<RuleCard>,
+    pub rules: List<RuleCard>,
     /// What heat alone makes fall apart.
-    pub heated: Vec<Heated>,
+    pub heated: List<Heated>,
     /// Reactivity groups and the compatibility chart of EPA-600/2-80-076.
     pub epa: EpaChart,
     /// Groups of potentially incompatible waste, 40 CFR Part 264 Appendix V.
-    pub appendix_v: Vec<AppendixGroup>,
+    pub appendix_v: List<AppendixGroup>,
 }
 
 /// The salt that a liquid leaves on a metal.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct Leaves {
     /// Substances that make it.
-    #[serde(deserialize_with = "borrowed::texts")]
-    pub of: Vec<Text>,
+    pub of: List<Text>,
     /// The metal.
     pub on: MetalFamily,
     /// The salt, a substance.
-    #[serde(deserialize_with = "borrowed::text")]
     pub gives: Text,
     /// Key of the source.
-    #[serde(deserialize_with = "borrowed::text")]
     pub source: Text,
 }
 
 /// Poisons or explosives of one kind that are in no recipe and have no entry of their own.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct Forbidden {
     /// What they are, in a word or two.
-    #[serde(deserialize_with = "borrowed::text")]
     pub kind: Text,
     /// The substance that they are judged as besides.
-    #[serde(default, deserialize_with = "borrowed::option")]
+    #[serde(default)]
     pub judged_as: Option<Text>,
     /// CAS numbers, formulas and names: whole words of a name that is not known.
-    #[serde(deserialize_with = "borrowed::texts")]
-    pub names: Vec<Text>,
+    pub names: List<Text>,
     /// Atoms side by side in a formula that make it one of them.
-    #[serde(default, deserialize_with = "borrowed::texts")]
-    pub groups: Vec<Text>,
+    #[serde(default)]
+    pub groups: List<Text>,
     /// Where that was read.
-    #[serde(deserialize_with = "borrowed::text")]
     pub source: Text,
     /// As in the sources.
-    #[serde(deserialize_with = "borrowed::text")]
     pub status: Text,
 }
 
 /// The text of a rule and, for a pair or triple, its conditions.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct RuleCard {
     /// States the hazard, never the advice.
-    #[serde(deserialize_with = "borrowed::text")]
     pub id: Text,
     /// One line for the sheet.
-    #[serde(deserialize_with = "borrowed::text")]
     pub title: Text,
     /// Reaction codes of EPA-600/2-80-076: H F G GT GF E P S U.
-    #[serde(deserialize_with = "borrowed::texts")]
-    pub codes: Vec<Text>,
+    pub codes: List<Text>,
     /// What is made or set free.
-    #[serde(default, deserialize_with = "borrowed::texts")]
-    pub products: Vec<Text>,
+    #[serde(default)]
+    pub products: List<Text>,
     /// Why it is dangerous. No amount, ratio or threshold: it is printed in refusals too.
-    #[serde(deserialize_with = "borrowed::text")]
     pub why: Text,
     /// What to do, gravest first. No amount, ratio or threshold.
-    #[serde(deserialize_with = "borrowed::texts")]
-    pub actions: Vec<Text>,
+    pub actions: List<Text>,
     /// How to do it, if it is done: printed after `actions`, and never in a refusal.
-    #[serde(default, deserialize_with = "borrowed::texts")]
-    pub ways: Vec<Text>,
+    #[serde(default)]
+    pub ways: List<Text>,
     /// Keys of the sources.
-    #[serde(deserialize_with = "borrowed::texts")]
-    pub sources: Vec<Text>,
+    pub sources: List<Text>,
     /// Lowest and highest gravity it can have.
     pub range: [Grade; 2],
     /// What sets it off, for `explain`.
-    #[serde(deserialize_with = "borrowed::text")]
     pub fires: Text,
     /// What comes near and does not set it off, for `explain`.
-    #[serde(deserialize_with = "borrowed::text")]
     pub spares: Text,
     /// `explain` gives only members and consequence: primary explosives, and toxic gas that is a stop at any strength.
     #[serde(default)]
     pub guarded: bool,
     /// What it says instead where it is about another metal than the one that the card names.
     #[serde(default)]
-    pub by_metal: BTreeMap<MetalFamily, MetalText>,
+    pub by_metal: SortedMap<MetalFamily, MetalText>,
     /// What meets what; absent for a rule written in code.
     #[serde(default)]
     pub meeting: Option<Meeting>,
@@ -132,26 +119,24 @@ pub struct RuleCard {
 }
 
 /// What a card says of one metal.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct MetalText {
     /// One line for the sheet.
-    #[serde(deserialize_with = "borrowed::text")]
     pub title: Text,
     /// What is made or set free.
-    #[serde(deserialize_with = "borrowed::texts")]
-    pub products: Vec<Text>,
+    pub products: List<Text>,
     /// Why it is dangerous. No amount, ratio or threshold.
-    #[serde(deserialize_with = "borrowed::text")]
     pub why: Text,
     /// Keys of the sources.
-    #[serde(deserialize_with = "borrowed::texts")]
-    pub sources: Vec<Text>,
+    pub sources: List<Text>,
 }
 
 /// Upper bounds of a finding, worked out from what is poured.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct Figures {
     /// A gas, by volume.
     #[serde(default)]
@@ -162,28 +147,30 @@ pub struct Figures {
 }
 
 /// A gas that could come of it at most: of the bounds that are known the least.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct ToldGas {
     /// Which gas, by its id in `shared/exposure.yaml` where it has limits.
-    #[serde(deserialize_with = "borrowed::text")]
     pub id: Text,
     /// What each side could make.
-    pub from: Vec<GasShare>,
+    pub from: List<GasShare>,
 }
 
 /// Moles of gas per equivalent of these roles.
-#[derive(Debug, Clone, Serialize, Deserialize)]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(deny_unknown_fields)]
 pub struct GasShare {
     /// Who brings it.
-    pub of: Vec<HazardRole>,
+    pub of: List<HazardRole>,
     /// Moles per equivalent.
     pub per: f64,
 }
 
 /// Where the heat comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(rename_all = "snake_case")]
 pub enum ToldHeat {
     /// The oxygen of an oxidiser burns something organic.
@@ -197,22 +184,23 @@ pub enum ToldHeat {
 }
 
 /// Two or three roles played by different ingredients.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct Meeting {
     /// One side.
-    pub a: Vec<HazardRole>,
+    pub a: List<HazardRole>,
     /// The other side.
-    pub b: Vec<HazardRole>,
+    pub b: List<HazardRole>,
     /// The third, if it takes three.
     #[serde(default)]
-    pub c: Vec<HazardRole>,
+    pub c: List<HazardRole>,
     /// Roles that take an ingredient out of side b again (an acid that is too weak to count).
     #[serde(default)]
-    pub b_not: Vec<HazardRole>,
+    pub b_not: List<HazardRole>,
     /// How grave under which conditions; the gravest that holds counts. All conditions are lower bounds, which keeps
     /// the judgement monotone.
-    pub tiers: Vec<Tier>,
+    pub tiers: List<Tier>,
     /// Gas set free.
     #[serde(default)]
     pub gas: Option<GasYield>,
@@ -225,7 +213,8 @@ pub struct Meeting {
 }
 
 /// One step of gravity with the lower bounds that reach it.
-#[derive(Debug, Clone, Serialize, Deserialize)]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(deny_unknown_fields)]
 pub struct Tier {
     /// How grave.
@@ -247,10 +236,10 @@ pub struct Tier {
     pub b_liquid: bool,
     /// Side a must play one of these too.
     #[serde(default)]
-    pub a_is: Vec<HazardRole>,
+    pub a_is: List<HazardRole>,
     /// Side b must play one of these too.
     #[serde(default)]
-    pub b_is: Vec<HazardRole>,
+    pub b_is: List<HazardRole>,
     /// Only in a closed vessel, or one kept for another day.
     #[serde(default)]
     pub closed: bool,
@@ -260,11 +249,11 @@ pub struct Tier {
 }
 
 /// Moles of gas per equivalent of each side; the scarcer side counts.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct GasYield {
     /// Which gas.
-    #[serde(deserialize_with = "borrowed::text")]
     pub id: Text,
     /// Per equivalent of side a.
     pub per_a: f64,
@@ -277,38 +266,37 @@ pub struct GasYield {
 }
 
 /// Substances that heat makes fall apart, or react with what they touch.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct Heated {
     /// Which substances.
-    #[serde(deserialize_with = "borrowed::texts")]
-    pub of: Vec<Text>,
+    pub of: List<Text>,
     /// What is set free.
-    #[serde(deserialize_with = "borrowed::texts")]
-    pub products: Vec<Text>,
+    pub products: List<Text>,
     /// The gas to put a figure to, with moles per mole of substance.
     #[serde(default)]
     pub gas: Option<HeatedGas>,
     /// The gravest that holds counts. All conditions are lower bounds.
-    pub steps: Vec<HeatedStep>,
+    pub steps: List<HeatedStep>,
     /// Keys of the sources of products and temperatures; how grave a step is, is our judgement.
-    #[serde(deserialize_with = "borrowed::texts")]
-    pub sources: Vec<Text>,
+    pub sources: List<Text>,
 }
 
 /// A gas of [`Heated`].
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct HeatedGas {
     /// Its id in `shared/exposure.yaml`.
-    #[serde(deserialize_with = "borrowed::text")]
     pub id: Text,
     /// Moles per mole of substance, at most.
     pub per_mole: f64,
 }
 
 /// One step of gravity with the lower bounds that reach it.
-#[derive(Debug, Clone, Serialize, Deserialize)]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(deny_unknown_fields)]
 pub struct HeatedStep {
     /// How grave.
@@ -323,80 +311,77 @@ pub struct HeatedStep {
     pub closed: bool,
     /// Only on a metal of these families.
     #[serde(default)]
-    pub on: Vec<MetalFamily>,
+    pub on: List<MetalFamily>,
     /// Only with another ingredient that plays one of these.
     #[serde(default)]
-    pub with: Vec<HazardRole>,
+    pub with: List<HazardRole>,
 }
 
 /// The chart of EPA-600/2-80-076.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct EpaChart {
     /// The groups.
-    pub groups: Vec<EpaGroup>,
+    pub groups: List<EpaGroup>,
     /// The cells that hold a code, for groups with members here.
-    pub cells: Vec<EpaCell>,
+    pub cells: List<EpaCell>,
     /// Keys of the sources.
-    #[serde(deserialize_with = "borrowed::texts")]
-    pub sources: Vec<Text>,
+    pub sources: List<Text>,
 }
 
 /// One reactivity group.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct EpaGroup {
     /// Number in the report.
     pub n: u16,
     /// Name in the report.
-    #[serde(deserialize_with = "borrowed::text")]
     pub name: Text,
     /// Members among our substances, with the strength from which they count as strong, per cent. The assignment is
     /// ours (from the report's list as recalled, or by analogy).
     #[serde(default)]
-    pub members: BTreeMap<Text, f64>,
+    pub members: SortedMap<Text, f64>,
 }
 
 /// One cell of the chart.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct EpaCell {
     /// One group.
     pub a: u16,
     /// The other.
     pub b: u16,
     /// Codes.
-    #[serde(deserialize_with = "borrowed::texts")]
-    pub codes: Vec<Text>,
+    pub codes: List<Text>,
     /// How sure we are of the cell: `high`, `medium`, `low`.
-    #[serde(deserialize_with = "borrowed::text")]
     pub confidence: Text,
     /// `read` or `recalled`.
-    #[serde(deserialize_with = "borrowed::text")]
     pub status: Text,
 }
 
 /// One pair of groups of 40 CFR Part 264 Appendix V.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct AppendixGroup {
     /// `1` to `6`.
-    #[serde(deserialize_with = "borrowed::text")]
     pub id: Text,
     /// Roles of the A side.
-    pub a: Vec<HazardRole>,
+    pub a: List<HazardRole>,
     /// Roles of the B side.
-    pub b: Vec<HazardRole>,
+    pub b: List<HazardRole>,
     /// What can come of it.
-    #[serde(deserialize_with = "borrowed::text")]
     pub consequence: Text,
     /// Keys of the sources.
-    #[serde(deserialize_with = "borrowed::texts")]
-    pub sources: Vec<Text>,
+    pub sources: List<Text>,
 }
 
 /// Gravity as the tables write it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(rename_all = "kebab-case")]
 #[allow(missing_docs)]
 pub enum Grade {
@@ -407,7 +392,8 @@ pub enum Grade {
 }
 
 /// The part a substance plays in a hazard. A substance plays as many as it has.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(rename_all = "snake_case")]
 #[allow(missing_docs)]
 pub enum HazardRole {

@@ -1,16 +1,19 @@
-use super::{Source, Text};
-use serde::{Deserialize, Serialize};
+use super::{List, Source, Text};
+use databake::Bake;
+use serde::Deserialize;
 
 /// `shared/materials.yaml`.
-#[derive(Debug, Serialize, Deserialize)]
+#[derive(Debug, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(deny_unknown_fields)]
 pub struct MaterialTable {
     /// All materials, sorted by id.
-    pub materials: Vec<Material>,
+    pub materials: List<Material>,
 }
 
 /// What parts, ballast, vessels and hangers are made of.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(deny_unknown_fields)]
 pub struct Material {
     /// Stable name, such as `soda_lime_glass`.
@@ -19,7 +22,7 @@ pub struct Material {
     pub name: Text,
     /// Other whole names: "glass", "glass marble" ...
     #[serde(default)]
-    pub aliases: Vec<Text>,
+    pub aliases: List<Text>,
     /// Metal, polymer, glass, ceramic, stone or other.
     pub kind: MaterialKind,
     /// For a metal: what its *surface* behaves like in a bath (galvanised steel is zinc).
@@ -51,11 +54,12 @@ pub struct Material {
     pub note: Option<Text>,
     /// Where the values come from.
     #[serde(default)]
-    pub sources: Vec<Source>,
+    pub sources: List<Source>,
 }
 
 /// What family a material belongs to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(rename_all = "snake_case")]
 #[allow(missing_docs)]
 pub enum MaterialKind {
@@ -70,7 +74,8 @@ pub enum MaterialKind {
 }
 
 /// How the surface of a metal behaves in a bath.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(rename_all = "snake_case")]
 #[allow(missing_docs)]
 pub enum MetalFamily {

@@ -1,18 +1,21 @@
-use super::{Source, Text};
-use serde::{Deserialize, Serialize};
+use super::{List, Source, Text};
+use databake::Bake;
+use serde::Deserialize;
 
 /// `shared/measures.yaml`.
-#[derive(Debug, Serialize, Deserialize)]
+#[derive(Debug, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(deny_unknown_fields)]
 pub struct MeasureTable {
     /// Kitchen measures, sorted by id.
-    pub volumes: Vec<VolumeMeasure>,
+    pub volumes: List<VolumeMeasure>,
     /// Solids by the spoon, sorted by name.
-    pub bulk: Vec<BulkSolid>,
+    pub bulk: List<BulkSolid>,
 }
 
 /// What a kitchen measure holds.
-#[derive(Debug, Clone, Serialize, Deserialize)]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(deny_unknown_fields)]
 pub struct VolumeMeasure {
     /// System and unit, such as `us_cup`.
@@ -24,11 +27,12 @@ pub struct VolumeMeasure {
     pub note: Text,
     /// Where the value comes from.
     #[serde(default)]
-    pub sources: Vec<Source>,
+    pub sources: List<Source>,
 }
 
 /// What a level measure of a solid weighs.
-#[derive(Debug, Clone, Serialize, Deserialize)]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(deny_unknown_fields)]
 pub struct BulkSolid {
     /// Name with the grade.
@@ -38,7 +42,7 @@ pub struct BulkSolid {
     pub substance: Option<Text>,
     /// Other whole names. A name that leaves the grade open stands at each grade.
     #[serde(default)]
-    pub aliases: Vec<Text>,
+    pub aliases: List<Text>,
     /// Whether this grade is meant when only the substance is known.
     #[serde(default)]
     pub usual: bool,
@@ -49,5 +53,5 @@ pub struct BulkSolid {
     pub note: Text,
     /// Where the values come from.
     #[serde(default)]
-    pub sources: Vec<Source>,
+    pub sources: List<Source>,
 }

@@ -1,13 +1,15 @@
-//! Shapes of the tables in `shared/`, used by the build script (from YAML) and by the library (from postcard).
+//! Shapes of the tables in `shared/`, which the build script reads from YAML and writes as the program text that the
+//! library includes.
 //!
-//! Only `serde` may be used here. Strings borrow from the embedded bytes.
+//! Only `serde` and `databake` may be used here.
 
-mod borrowed;
+mod by_substance;
 mod everyday;
 mod exposure;
 mod glove;
 mod hazard;
 mod incompatible;
+mod list;
 mod material;
 mod measure;
 mod name;
@@ -17,11 +19,13 @@ mod solution;
 mod statement;
 mod substance;
 
+pub use by_substance::*;
 pub use everyday::*;
 pub use exposure::*;
 pub use glove::*;
 pub use hazard::*;
 pub use incompatible::*;
+pub use list::*;
 pub use material::*;
 pub use measure::*;
 pub use name::*;
@@ -31,14 +35,16 @@ pub use solution::*;
 pub use statement::*;
 pub use substance::*;
 
-use serde::{Deserialize, Serialize};
+use databake::Bake;
+use serde::Deserialize;
 use std::borrow::Cow;
 
-/// Text that borrows from the embedded table.
+/// Text of a table.
 pub type Text = Cow<'static, str>;
 
 /// Where a value comes from.
-#[derive(Debug, Clone, Serialize, Deserialize)]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(deny_unknown_fields)]
 pub struct Source {
     /// Document, standard or book.

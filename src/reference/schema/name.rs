@@ -1,44 +1,47 @@
-use super::{EverydayTable, SubstanceTable, Text, borrowed};
-use serde::{Deserialize, Serialize};
+use super::{EverydayTable, List, SubstanceTable, Text};
+use databake::Bake;
+use serde::Deserialize;
 use std::collections::BTreeMap;
 
 /// Index of all names, made by the build script from `shared/substances.yaml` and `shared/everyday.yaml`, so that the
 /// program need not fold some thousand names at start.
-#[derive(Debug, Serialize, Deserialize)]
-#[serde(bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 pub struct NameIndex {
     /// Folded names, sorted.
-    pub names: Vec<Named>,
+    pub names: List<Named>,
     /// Folded words that may be dropped, sorted.
-    pub qualifiers: Vec<Qualifier>,
+    pub qualifiers: List<Qualifier>,
 }
 
+/// Index of a substance, and the usual strength in per cent by mass.
+pub type Means = (u16, Option<[f64; 2]>);
+
 /// What a folded name means.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 pub struct Named {
     /// The name.
-    #[serde(deserialize_with = "borrowed::text")]
     pub name: Text,
     /// Index of each substance in the table, and the usual strength in per cent by mass that the name tells.
-    pub meanings: Vec<(u16, Option<[f64; 2]>)>,
+    pub meanings: List<Means>,
     /// Whether the label must be read before the usual strength can be worked with.
     pub ask_label: bool,
 }
 
 /// A word that may be dropped from a name.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 pub struct Qualifier {
     /// The word.
-    #[serde(deserialize_with = "borrowed::text")]
     pub word: Text,
     /// When it may be dropped.
     pub kind: QualifierKind,
 }
 
 /// When a word may be dropped from a name.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 pub enum QualifierKind {
     /// From any name.
     Always,
@@ -120,31 +123,26 @@ fn formulas(formula: &str) -> Vec<String> {
 /// # Errors
 /// An everyday name that points at no substance.
 pub fn index(table: &SubstanceTable, everyday: &EverydayTable) -> Result<NameIndex, String> {
-    let mut names: BTreeMap<String, Named> = BTreeMap::new();
+    let mut names: BTreeMap<String, (Vec<Means>, bool)> = BTreeMap::new();
     for (i, s) in (0_u16..).zip(&table.substances) {
         for name in [&s.id, &s.name].into_iter().chain(&s.aliases).chain(&s.cas) {
-            let name = fold(name).join(" ");
-            let entry = Named { name: name.clone().into(), meanings: Vec::new(), ask_label: false };
-            let entry = names.entry(name).or_insert(entry);
-            if !entry.meanings.iter().any(|(j, _)| *j == i) {
-                entry.meanings.push((i, None));
+            let (meanings, _) = names.entry(fold(name).join(" ")).or_default();
+            if !meanings.iter().any(|(j, _)| *j == i) {
+                meanings.push((i, None));
             }
         }
     }
     // A formula is a name where nothing else has it; what several have means each of them.
-    let mut by_formula: BTreeMap<String, Vec<u16>> = BTreeMap::new();
+    let mut by_formula: BTreeMap<String, Vec<Means>> = BTreeMap::new();
     for (i, s) in (0_u16..).zip(&table.substances) {
         for formula in s.formula.iter().flat_map(|formula| formulas(formula)) {
             let name = fold(&formula).join(" ");
             if !names.contains_key(&name) {
-                by_formula.entry(name).or_default().push(i);
+                by_formula.entry(name).or_default().push((i, None));
             }
         }
     }
-    for (name, holders) in by_formula {
-        let meanings = holders.into_iter().map(|i| (i, None)).collect();
-        names.insert(name.clone(), Named { name: name.into(), meanings, ask_label: false });
-    }
+    names.extend(by_formula.into_iter().map(|(name, meanings)| (name, (meanings, false))));
     for e in &everyday.names {
         let mut meanings = Vec::new();
         for m in &e.means {
@@ -152,11 +150,7 @@ pub fn index(table: &SubstanceTable, everyday: &EverydayTable) -> Result<NameInd
             let (i, _) = place.ok_or_else(|| format!("{:?} means {}, which is no substance", e.words, m.id))?;
             meanings.push((i, m.percent));
         }
-        for word in &e.words {
-            let name = fold(word).join(" ");
-            let entry = Named { name: name.clone().into(), meanings: meanings.clone(), ask_label: e.ask_label };
-            names.insert(name, entry);
-        }
+        names.extend(e.words.iter().map(|word| (fold(word).join(" "), (meanings.clone(), e.ask_label))));
     }
     let q = &everyday.qualifiers;
     let kinds =
@@ -166,7 +160,10 @@ pub fn index(table: &SubstanceTable, everyday: &EverydayTable) -> Result<NameInd
         qualifiers.extend(words.iter().map(|w| (fold(w).join(" "), kind)));
     }
     Ok(NameIndex {
-        names: names.into_values().collect(),
+        names: names
+            .into_iter()
+            .map(|(name, (meanings, ask_label))| Named { name: name.into(), meanings: meanings.into(), ask_label })
+            .collect(),
         qualifiers: qualifiers.into_iter().map(|(word, kind)| Qualifier { word: word.into(), kind }).collect(),
     })
 }

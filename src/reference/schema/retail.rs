@@ -1,40 +1,39 @@
-use super::{Text, borrowed};
-use serde::{Deserialize, Serialize};
+use super::{List, Text};
+use databake::Bake;
+use serde::Deserialize;
 
 /// `shared/retail.yaml`.
-#[derive(Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct RetailTable {
     /// Sorted by substance, then by strength.
-    pub goods: Vec<Good>,
+    pub goods: List<Good>,
     /// Sorted by name.
-    pub things: Vec<Thing>,
+    pub things: List<Thing>,
 }
 
 /// What is needed beside what is poured: a paper, a wax, a brush.
-#[derive(Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct Thing {
     /// As recipes and preparation call it.
-    #[serde(deserialize_with = "borrowed::text")]
     pub name: Text,
     /// A usual package.
-    #[serde(deserialize_with = "borrowed::text")]
     pub package: Text,
     /// Where it is sold.
-    #[serde(deserialize_with = "borrowed::text")]
     pub place: Text,
     /// Where the entry comes from.
-    #[serde(deserialize_with = "borrowed::text")]
     pub status: Text,
 }
 
 /// A thing that shops sell to the public, in one strength.
-#[derive(Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct Good {
     /// Substance id.
-    #[serde(deserialize_with = "borrowed::text")]
     pub id: Text,
     /// Strength on the label, per cent.
     #[serde(default)]
@@ -42,17 +41,16 @@ pub struct Good {
     /// What the package sizes are in.
     pub unit: PackageUnit,
     /// Usual package sizes, smallest first.
-    pub packages: Vec<u32>,
+    pub packages: List<u32>,
     /// Where it is sold.
-    #[serde(deserialize_with = "borrowed::text")]
     pub place: Text,
     /// Where the entry comes from.
-    #[serde(deserialize_with = "borrowed::text")]
     pub status: Text,
 }
 
 /// What a package holds is counted in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[allow(missing_docs)]
 pub enum PackageUnit {
     #[serde(rename = "g")]

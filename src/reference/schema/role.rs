@@ -1,10 +1,12 @@
-use serde::{Deserialize, Serialize};
+use databake::Bake;
+use serde::Deserialize;
 
 /// What a substance does in a mixture. Strength is judged apart: 3 % and 30 % peroxide have the same roles.
 ///
 /// A working assignment of this project after general chemistry, the reactivity groups of EPA-600/2-80-076 and
 /// 40 CFR Part 264 Appendix V; it says what to look at, never that a mixture is harmless.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(rename_all = "snake_case")]
 pub enum Role {
     /// Brings acid.

@@ -1,34 +1,36 @@
-use super::Text;
-use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
+use super::{List, SortedMap, Text};
+use databake::Bake;
+use serde::Deserialize;
 
 /// How many of which: keyed by component or solute id.
-pub type Counts = BTreeMap<Text, f64>;
+pub type Counts = SortedMap<Text, f64>;
 
 /// `shared/solutions.yaml`: what the bath models need to know.
-#[derive(Debug, Serialize, Deserialize)]
+#[derive(Debug, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(deny_unknown_fields)]
 pub struct SolutionTable {
     /// Documents that the other entries name.
-    pub sources: Vec<SolutionSource>,
+    pub sources: List<SolutionSource>,
     /// What dissolved species are made of.
-    pub components: Vec<Component>,
+    pub components: List<Component>,
     /// Species formed from components.
-    pub species: Vec<Species>,
+    pub species: List<Species>,
     /// Specific ion interaction coefficients.
-    pub sit: Vec<Interaction>,
+    pub sit: List<Interaction>,
     /// Solids that fall out of a bath whose ions are too many for them.
-    pub precipitates: Vec<Precipitate>,
+    pub precipitates: List<Precipitate>,
     /// Dissolved substances, anhydrous, sorted by id.
-    pub solutes: Vec<SoluteData>,
+    pub solutes: List<SoluteData>,
     /// What an ingredient brings, sorted by id of the substance.
-    pub stocks: Vec<Stock>,
+    pub stocks: List<Stock>,
     /// Errors of measuring, as shares of the amount.
     pub measuring: Measuring,
 }
 
 /// A document.
-#[derive(Debug, Clone, Serialize, Deserialize)]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(deny_unknown_fields)]
 pub struct SolutionSource {
     /// Short name.
@@ -42,7 +44,8 @@ pub struct SolutionSource {
 }
 
 /// A component of the charge balance.
-#[derive(Debug, Clone, Serialize, Deserialize)]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(deny_unknown_fields)]
 pub struct Component {
     /// Short name.
@@ -55,7 +58,8 @@ pub struct Component {
 }
 
 /// A species formed from components; water is left out.
-#[derive(Debug, Clone, Serialize, Deserialize)]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(deny_unknown_fields)]
 pub struct Species {
     /// Name.
@@ -77,7 +81,8 @@ pub struct Species {
 }
 
 /// One specific ion interaction coefficient.
-#[derive(Debug, Clone, Serialize, Deserialize)]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(deny_unknown_fields)]
 pub struct Interaction {
     /// One ion.
@@ -91,7 +96,8 @@ pub struct Interaction {
 }
 
 /// A solid that would settle out.
-#[derive(Debug, Clone, Serialize, Deserialize)]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(deny_unknown_fields)]
 pub struct Precipitate {
     /// Name for the message.
@@ -111,7 +117,8 @@ pub struct Precipitate {
 }
 
 /// A dissolved substance.
-#[derive(Debug, Clone, Serialize, Deserialize)]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(deny_unknown_fields)]
 pub struct SoluteData {
     /// Id, of the substance table where the anhydrous form has an entry.
@@ -153,7 +160,8 @@ pub struct SoluteData {
 }
 
 /// A component that takes a solid into solution as a complex that is not modelled.
-#[derive(Debug, Clone, Serialize, Deserialize)]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(deny_unknown_fields)]
 pub struct Dissolver {
     /// The component, as a free base.
@@ -165,7 +173,8 @@ pub struct Dissolver {
 }
 
 /// Family of a solute.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(rename_all = "snake_case")]
 #[allow(missing_docs)]
 pub enum SoluteKind {
@@ -174,7 +183,8 @@ pub enum SoluteKind {
 }
 
 /// Coefficients of the Laliberté and Cooper apparent density.
-#[derive(Debug, Clone, Serialize, Deserialize)]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(deny_unknown_fields)]
 pub struct Laliberte {
     /// c0 to c4.
@@ -188,11 +198,12 @@ pub struct Laliberte {
 }
 
 /// ρ(20 °C) = 998.2 + Σ a_n wⁿ.
-#[derive(Debug, Clone, Serialize, Deserialize)]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(deny_unknown_fields)]
 pub struct Polynomial {
     /// a1, a2, ...
-    pub a: Vec<f64>,
+    pub a: List<f64>,
     /// Largest mass fraction of the fit.
     pub w_max: f64,
     /// Worst deviation from the table fitted.
@@ -200,11 +211,12 @@ pub struct Polynomial {
 }
 
 /// Solubility points.
-#[derive(Debug, Clone, Serialize, Deserialize)]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(deny_unknown_fields)]
 pub struct Solubility {
     /// (temperature in °C, grams anhydrous per 100 g water), rising in temperature.
-    pub points: Vec<(f64, f64)>,
+    pub points: List<(f64, f64)>,
     /// Source.
     pub source: Text,
     /// Where this entry is less certain than its source.
@@ -213,7 +225,8 @@ pub struct Solubility {
 }
 
 /// What an ingredient of the substance table brings.
-#[derive(Debug, Clone, Serialize, Deserialize)]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(deny_unknown_fields)]
 pub struct Stock {
     /// Substance id.
@@ -232,14 +245,14 @@ pub struct Stock {
     pub mass_share: Option<Counts>,
     /// Hydrates in trade, as molecules of water.
     #[serde(default)]
-    pub hydrates: Vec<f64>,
+    pub hydrates: List<f64>,
     /// The one on the shelf when the line does not say.
     #[serde(default)]
     pub usual_hydrate: Option<f64>,
     /// Heat of solution of the solid as weighed, in much water and with whatever it does to the water: molecules of
     /// water of crystallisation, kJ per mole; negative warms.
     #[serde(default)]
-    pub heats: Vec<(f64, f64)>,
+    pub heats: List<(f64, f64)>,
     /// A solution in water that means nothing without a strength.
     #[serde(default)]
     pub needs_strength: bool,
@@ -255,7 +268,8 @@ pub struct Stock {
 }
 
 /// Errors of measuring.
-#[derive(Debug, Clone, Serialize, Deserialize)]
+#[derive(Debug, Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(deny_unknown_fields)]
 pub struct Measuring {
     /// A cup of liquid.

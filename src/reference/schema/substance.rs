@@ -1,16 +1,19 @@
-use super::{Classes, Role, Source, Text, borrowed};
-use serde::{Deserialize, Serialize};
+use super::{Classes, List, Role, Source, Text};
+use databake::Bake;
+use serde::Deserialize;
 
 /// `shared/substances.yaml`.
-#[derive(Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Debug, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct SubstanceTable {
     /// All substances, sorted by id.
-    pub substances: Vec<Substance>,
+    pub substances: List<Substance>,
 }
 
 /// How a substance is sold.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(rename_all = "snake_case")]
 #[allow(missing_docs)]
 pub enum Form {
@@ -22,7 +25,8 @@ pub enum Form {
 }
 
 /// Whether a line needs a strength, because the substance is sold as solutions of widely different strength.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
 #[serde(rename_all = "snake_case")]
 pub enum StrengthNeed {
     /// The name is enough.
@@ -35,23 +39,22 @@ pub enum StrengthNeed {
 }
 
 /// A chemical the program knows.
-#[derive(Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, bound(deserialize = "'de: 'static"))]
+#[derive(Clone, Deserialize, Bake)]
+#[databake(path = crate::reference::schema)]
+#[serde(deny_unknown_fields)]
 pub struct Substance {
     /// Stable name in recipes and JSON, such as `acetic_acid`.
-    #[serde(deserialize_with = "borrowed::text")]
     pub id: Text,
     /// Name for the sheet.
-    #[serde(deserialize_with = "borrowed::text")]
     pub name: Text,
     /// Other whole names it is known by. Names with several meanings are in `shared/everyday.yaml`.
-    #[serde(default, deserialize_with = "borrowed::texts")]
-    pub aliases: Vec<Text>,
+    #[serde(default)]
+    pub aliases: List<Text>,
     /// CAS registry number.
-    #[serde(default, deserialize_with = "borrowed::option")]
+    #[serde(default)]
     pub cas: Option<Text>,
     /// Chemical formula.
-    #[serde(default, deserialize_with = "borrowed::option")]
+    #[serde(default)]
     pub formula: Option<Text>,
     /// Molar mass of the formula, g/mol.
     #[serde(default)]
@@ -66,21 +69,21 @@ pub struct Substance {
     pub strength_percent: Option<[f64; 2]>,
     /// What it does in a mixture, sorted.
     #[serde(default)]
-    pub roles: Vec<Role>,
+    pub roles: List<Role>,
     /// Reactivity groups of EPA-600/2-80-076.
     #[serde(default)]
-    pub epa_groups: Vec<u8>,
+    pub epa_groups: List<u8>,
     /// Hazard classification.
     pub clp: Classes,
     /// Environment and disposal.
-    #[serde(default, deserialize_with = "borrowed::option")]
+    #[serde(default)]
     pub disposal: Option<Text>,
     /// What else there is to know.
-    #[serde(default, deserialize_with = "borrowed::option")]
+    #[serde(default)]
     pub notes: Option<Text>,
     /// Where the values come from.
-    #[serde(default, deserialize_with = "borrowed::sources")]
-    pub sources: Vec<Source>,
+    #[serde(default)]
+    pub sources: List<Source>,
 }
 
 /// Its id: there is one entry of that name, and a plan's fingerprint is made from what this writes.

@@ -5,39 +5,23 @@
 
 use super::kit::is_strong;
 use super::{Found, gravity};
-use crate::reference::incompatible;
+use crate::reference::{Substance, incompatible, reactivity_groups};
 use crate::reference::schema::{EpaCell, HazardRole as H};
 use crate::safety::Gravity;
 use crate::safety::facts::{Facts, Present, apart, still_counts};
 use crate::safety::parts_played::Roles;
-use once_cell::sync::Lazy;
-use std::collections::BTreeMap;
 
 /// Two group numbers, the lower one first.
 type Pair = (u16, u16);
 
-/// Group number, and the strength from which the member counts as strong.
-type Membership = BTreeMap<&'static str, Vec<(u16, f64)>>;
-
-static MEMBERS: Lazy<Membership> = Lazy::new(|| {
-    let mut members: Membership = BTreeMap::new();
-    for group in &incompatible().epa.groups {
-        for (id, strong) in &group.members {
-            members.entry(id.as_ref()).or_default().push((group.n, *strong));
-        }
+/// The groups of a substance, with the strength from which it counts as strong there, per cent: those that name it, or
+/// those of its entry.
+fn groups_of(substance: &Substance) -> Vec<(u16, f64)> {
+    let named = reactivity_groups(&substance.id);
+    match named.is_empty() {
+        true => substance.epa_groups.iter().map(|n| (u16::from(*n), 50.0)).collect(),
+        false => named.to_vec(),
     }
-    for s in crate::reference::substances() {
-        let known = members.entry(s.id.as_ref()).or_default();
-        if known.is_empty() {
-            known.extend(s.epa_groups.iter().map(|n| (u16::from(*n), 50.0)));
-        }
-    }
-    members
-});
-
-/// Makes the table of all members.
-pub(in crate::safety) fn unpack() {
-    Lazy::force(&MEMBERS);
 }
 
 /// Water is in every bath: its hazards have rules of their own. Groups 23 and 24 (metals, metal compounds) likewise.
@@ -102,11 +86,10 @@ fn judged_in_particular(p: &Present, q: &Present) -> bool {
 
 /// How grave the gravest cell is, and its two groups, the lower number first.
 fn by_chart(p: &Present, q: &Present) -> Option<(Gravity, Pair)> {
-    let none = Vec::new();
-    let groups = |x: &Present| MEMBERS.get(x.substance.id.as_ref()).unwrap_or(&none).clone();
     let mut worst = None;
-    for (m, p_strong) in groups(p) {
-        for (n, q_strong) in groups(q) {
+    let others = groups_of(q.substance);
+    for (m, p_strong) in groups_of(p.substance) {
+        for &(n, q_strong) in &others {
             if SKIPPED.contains(&m) || SKIPPED.contains(&n) {
                 continue;
             }

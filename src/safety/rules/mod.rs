@@ -210,11 +210,6 @@ impl Found {
     }
 }
 
-/// Makes the table of reactivity group members.
-pub(super) fn unpack() {
-    groups::unpack();
-}
-
 /// Every rule, in the order of the table.
 pub fn all() -> Vec<Rule> {
     incompatible()
@@ -240,7 +235,7 @@ pub fn amounts_matter(facts: &Facts) -> bool {
 }
 
 /// What a rule says to do, and how to do it if it is done.
-pub fn advice(card: &RuleCard) -> impl Iterator<Item = String> {
+pub fn advice(card: &RuleCard) -> impl Iterator<Item = String> + use<> {
     card.actions.iter().chain(&card.ways).map(|text| text.to_string())
 }
 

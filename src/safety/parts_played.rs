@@ -153,7 +153,7 @@ mod tests {
 
     #[test]
     fn every_member_of_a_role_is_a_known_substance() {
-        for (role, members) in &incompatible().roles {
+        for (role, members) in &crate::reference::incompatible().roles {
             for id in members.keys() {
                 assert!(substance(id).is_some(), "{role:?}: {id}");
             }

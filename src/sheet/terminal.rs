@@ -325,12 +325,39 @@ fn jar(label: &JarLabel, width: usize) -> Vec<String> {
     [edge.clone()].into_iter().chain(body).chain([edge]).collect()
 }
 
+/// The text in lines of at most this width, the first with one indent and the others with another.
+///
+/// The library looks at each letter of each word. Most lines are plain letters and end at the last space that fits, so
+/// they are cut there, and the library is asked for the others.
 fn wrapped(text: &str, width: usize, first: &str, rest: &str) -> Vec<String> {
-    // What fits on one line needs no search for breaks: no text is wider than its bytes are many.
-    let plain = !text.is_empty() && !text.starts_with(' ') && !text.ends_with(' ') && !text.contains('\n');
-    if plain && first.len() + text.len() <= width {
-        return vec![format!("{first}{text}")];
+    let (mut out, mut indent, mut left) = (Vec::new(), first, text);
+    if text.starts_with(' ') || text.ends_with(' ') || text.contains('\n') {
+        return by_library(text, width, first, rest);
     }
+    // No text is wider than its bytes are many.
+    while indent.len() + left.len() > width {
+        let Some((line, after)) = plain_line(left, width.saturating_sub(indent.len())) else {
+            out.extend(by_library(left, width, indent, rest));
+            return out;
+        };
+        out.push([indent, line].concat());
+        (indent, left) = (rest, after);
+    }
+    match left.is_empty() {
+        true => out.extend(by_library(left, width, indent, rest)),
+        false => out.push([indent, left].concat()),
+    }
+    out
+}
+
+/// The first line of so many plain letters and what comes after it, if it ends at a space.
+fn plain_line(text: &str, room: usize) -> Option<(&str, &str)> {
+    let window = text.as_bytes().get(..=room).filter(|window| window.iter().all(|b| (b' '..=b'~').contains(b)))?;
+    let space = window.iter().rposition(|b| *b == b' ')?;
+    Some((text[..space].trim_end_matches(' '), text[space..].trim_start_matches(' ')))
+}
+
+fn by_library(text: &str, width: usize, first: &str, rest: &str) -> Vec<String> {
     let options = Options::new(width)
         .initial_indent(first)
         .subsequent_indent(rest)
@@ -338,4 +365,23 @@ fn wrapped(text: &str, width: usize, first: &str, rest: &str) -> Vec<String> {
         .word_separator(WordSeparator::AsciiSpace)
         .wrap_algorithm(WrapAlgorithm::FirstFit);
     wrap(text, options).into_iter().map(|l| l.into_owned()).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn lines_are_cut_where_the_library_cuts_them(
+            words in prop::collection::vec("[a-z.]{1,9}|[ -~]{0,14}|[a-z\u{b0}\u{bd}\u{4e00}]{1,6}|\n", 0..40),
+            width in 1_usize..60,
+            indents in prop::sample::select(vec![("", ""), ("- ", "  "), ("    ! ", "      ")]),
+        ) {
+            let text = words.join(" ");
+            let (first, rest) = indents;
+            prop_assert_eq!(wrapped(&text, width, first, rest), by_library(&text, width, first, rest));
+        }
+    }
 }

@@ -2,9 +2,9 @@
 //!
 //! Two passes. An event parser builds a tree that knows the line and column of every key and value, and bounds size,
 //! depth and aliases; the tree is held against a table of fields ([`Shape`]), so that every unknown, repeated, missing
-//! or wrongly built field is found in one run. Then `serde_yaml` reads the text into a raw structure of plain strings.
-//! It stops at the first fault and places few, so it only ever sees what the first pass has passed: the whole file, or,
-//! when faults were found, what is left of it without them, so that the contents of the rest are checked in the same run.
+//! or wrongly built field is found in one run. Then `serde_yaml` makes a raw structure of plain strings of what the first
+//! pass has passed: the whole file, or, when faults were found, what is left of it without them, so that the contents of the
+//! rest are checked in the same run. It stops at the first fault and places few, so it never sees a faulty field.
 //!
 //! Every value arrives as the text that was written: `0.1` is never a binary number.
 
@@ -53,22 +53,14 @@ pub fn read<T: DeserializeOwned>(text: &str, file: &str, shape: &Shape) -> Check
     let value = shape::check(&root, shape, &mut problems);
     let document = Document { file: file.to_string(), root };
     let problems = document.placed(Problems(problems)).0;
-    let raw = if problems.is_empty() {
-        serde_yaml::from_str(text)
-    } else {
-        serde_yaml::from_value(value.unwrap_or(serde_yaml::Value::Mapping(Default::default())))
-    };
-    match raw {
+    match serde_yaml::from_value(value.unwrap_or(serde_yaml::Value::Mapping(Default::default()))) {
         Ok(raw) => Ok(Reading { raw, problems, document }),
         Err(e) => {
-            // The two readers disagree (YAML 1.1 against 1.2), or too little is left.
+            // Too little is left.
             let mut all = problems;
             if all.is_empty() {
-                let mut place = Place { file: Some(file.to_string()), ..Place::default() };
-                if let Some(at) = e.location() {
-                    (place.line, place.column) = (Some(at.line()), Some(at.column()));
-                }
-                all.push(Problem::error(format!("this is not read the same by every YAML reader: {e}")).at(place));
+                let place = Place { file: Some(file.to_string()), ..Place::default() };
+                all.push(Problem::error(format!("the file cannot be read: {e}")).at(place));
             }
             Err(Problems(all))
         }

@@ -10,6 +10,7 @@ use crate::reference::schema::{EpaCell, HazardRole as H};
 use crate::safety::Gravity;
 use crate::safety::facts::{Facts, Present, apart, still_counts};
 use crate::safety::parts_played::Roles;
+use once_cell::sync::Lazy;
 
 /// Two group numbers, the lower one first.
 type Pair = (u16, u16);
@@ -75,13 +76,16 @@ fn left(p: &Present) -> Gravity {
     }
 }
 
+/// The sides of each pair that a rule of the table judges, and what takes an ingredient out of the second again.
+static JUDGED_BY_DATA: Lazy<Vec<[Roles; 3]>> = Lazy::new(|| {
+    let pairs = incompatible().rules.iter().filter_map(|card| card.meeting.as_ref()).filter(|m| m.c.is_empty());
+    pairs.map(|m| [Roles::of(&m.a), Roles::of(&m.b), Roles::of(&m.b_not)]).collect()
+});
+
 fn judged_in_particular(p: &Present, q: &Present) -> bool {
     let either = |a: Roles, b: Roles| (p.is(a) && q.is(b)) || (q.is(a) && p.is(b));
-    let by_data = incompatible().rules.iter().filter_map(|card| card.meeting.as_ref()).any(|m| {
-        let (a, b, not) = (Roles::of(&m.a), Roles::of(&m.b), Roles::of(&m.b_not));
-        m.c.is_empty() && either(a, b) && !(p.is(not) || q.is(not))
-    });
-    by_data || JUDGED_IN_CODE.iter().any(|(a, b)| either(Roles::of(a), Roles::of(b)))
+    JUDGED_BY_DATA.iter().any(|[a, b, not]| either(*a, *b) && !(p.is(*not) || q.is(*not)))
+        || JUDGED_IN_CODE.iter().any(|(a, b)| either(Roles::of(a), Roles::of(b)))
 }
 
 /// How grave the gravest cell is, and its two groups, the lower number first.

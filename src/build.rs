@@ -3,6 +3,8 @@
 //! Each table is read as YAML into the types of `reference/schema` and written as program text, so that the program
 //! neither parses nor decodes a table at start. A table that does not fit its type stops the build with its place.
 
+#[path = "recipe/raw.rs"]
+mod raw;
 #[path = "reference/schema/mod.rs"]
 mod schema;
 
@@ -24,22 +26,30 @@ fn embed(name: &str, value: &impl Bake) {
     std::fs::write(Path::new(&out).join(format!("{name}.rs")), text).expect("OUT_DIR can be written");
 }
 
-/// Lists the files of `recipes/` by id, so that a new recipe is one file.
+/// Lists the files of `recipes/` by id, so that a new recipe is one file: its text, and what it says as postcard bytes, so
+/// that the program need not read YAML of its own. That each is sound is for a test.
 fn recipes() {
     println!("cargo::rerun-if-changed=recipes");
+    println!("cargo::rerun-if-changed=src/recipe/raw.rs");
     let mut ids: Vec<String> = std::fs::read_dir("recipes")
         .expect("recipes/ can be listed")
         .filter_map(|entry| entry.ok()?.file_name().into_string().ok()?.strip_suffix(".yaml").map(str::to_string))
         .collect();
     ids.sort();
-    let mut list = String::from("pub(super) static RECIPES: &[(&str, &str)] = &[\n");
+    let out = std::env::var("OUT_DIR").expect("cargo sets OUT_DIR for build scripts");
+    let mut list = String::from("pub(super) static RECIPES: &[(&str, &str, &[u8])] = &[\n");
     for id in ids {
-        println!("cargo::rerun-if-changed=recipes/{id}.yaml");
-        let path = format!("concat!(env!(\"CARGO_MANIFEST_DIR\"), \"/recipes/{id}.yaml\")");
-        list += &format!("    ({id:?}, include_str!({path})),\n");
+        let from = format!("recipes/{id}.yaml");
+        println!("cargo::rerun-if-changed={from}");
+        let text = std::fs::read_to_string(&from).unwrap_or_else(|e| panic!("{from}: {e}"));
+        let raw: raw::RawRecipe = serde_yaml::from_str(&text).unwrap_or_else(|e| panic!("{from}: {e}"));
+        let bytes = postcard::to_allocvec(&raw).unwrap_or_else(|e| panic!("{from}: {e}"));
+        std::fs::write(Path::new(&out).join(format!("{id}.recipe")), bytes).expect("OUT_DIR can be written");
+        let path = format!("concat!(env!(\"CARGO_MANIFEST_DIR\"), \"/{from}\")");
+        let raw = format!("concat!(env!(\"OUT_DIR\"), \"/{id}.recipe\")");
+        list += &format!("    ({id:?}, include_str!({path}), include_bytes!({raw})),\n");
     }
     list += "];\n";
-    let out = std::env::var("OUT_DIR").expect("cargo sets OUT_DIR for build scripts");
     std::fs::write(Path::new(&out).join("recipes.rs"), list).expect("OUT_DIR can be written");
 }
 

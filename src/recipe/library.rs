@@ -1,23 +1,23 @@
 //! The recipes shipped inside the program, and a user's own beside them.
 
-use super::read::read_sound;
+use super::read::read_shipped;
 use super::{Recipe, read_recipe};
 use crate::diag::{Checked, Place, Problem, Problems, nearest};
 use std::borrow::Cow;
 
 mod embedded {
-    //! Written by the build script from the files of `recipes/`, sorted by id: (id, text).
+    //! Written by the build script from the files of `recipes/`, sorted by id: (id, text, what it says).
     include!(concat!(env!("OUT_DIR"), "/recipes.rs"));
 }
 
 /// Ids of the embedded recipes, sorted.
 pub fn embedded_ids() -> impl Iterator<Item = &'static str> {
-    embedded::RECIPES.iter().map(|(id, _)| *id)
+    embedded::RECIPES.iter().map(|(id, ..)| *id)
 }
 
 /// The YAML text of an embedded recipe.
 pub fn find_embedded(id: &str) -> Option<&'static str> {
-    embedded::RECIPES.binary_search_by_key(&id, |(id, _)| id).ok().map(|i| embedded::RECIPES[i].1)
+    embedded::RECIPES.binary_search_by_key(&id, |(id, ..)| id).ok().map(|i| embedded::RECIPES[i].1)
 }
 
 /// One recipe of a library.
@@ -29,8 +29,8 @@ pub struct Entry {
     pub file: String,
     /// The text of the file.
     pub text: Cow<'static, str>,
-    /// Whether it was shipped inside the program.
-    pub embedded: bool,
+    /// What it says, for one that was shipped inside the program.
+    pub(super) shipped: Option<&'static [u8]>,
 }
 
 /// Recipes by id: the embedded ones, and a user's.
@@ -42,11 +42,11 @@ pub struct Library {
 impl Default for Library {
     /// Only the embedded recipes.
     fn default() -> Self {
-        let entries = embedded::RECIPES.iter().map(|(id, text)| Entry {
+        let entries = embedded::RECIPES.iter().map(|(id, text, says)| Entry {
             id: id.to_string(),
             file: format!("recipes/{id}.yaml"),
             text: Cow::Borrowed(*text),
-            embedded: true,
+            shipped: Some(says),
         });
         Library { entries: entries.collect() }
     }
@@ -64,8 +64,10 @@ impl Library {
     /// An unknown id, or everything that is wrong with the recipe.
     pub fn recipe(&self, id: &str) -> Checked<Recipe> {
         match self.entries.iter().find(|e| e.id == id) {
-            Some(entry) if entry.embedded => read_sound(&entry.text, &entry.file),
-            Some(entry) => read_recipe(&entry.text, &entry.file),
+            Some(entry) => match entry.shipped.and_then(read_shipped) {
+                Some(recipe) => Ok(recipe),
+                None => read_recipe(&entry.text, &entry.file),
+            },
             None => {
                 let p = Problem::error(format!("there is no recipe `{}`", crate::reference::yaml::clip(id)));
                 let near = nearest(id, self.entries.iter().map(|e| e.id.as_str()));
@@ -115,7 +117,7 @@ pub fn library_with(user_files: &[(String, String)]) -> Checked<Library> {
                 id: recipe.id,
                 file: file.clone(),
                 text: Cow::Owned(text.clone()),
-                embedded: false,
+                shipped: None,
             });
         }
     }

@@ -1,12 +1,12 @@
 //! What a recipe file says, before it is checked: every value is the text that was written.
 //!
 //! Everything is optional: what has to be there is said once, in the table of fields, and a faulty item of a list is
-//! `None`, so that its neighbours keep their numbers.
+//! `None`, so that its neighbours keep their numbers. The build script reads the shipped recipes into the same types.
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 /// A recipe file.
-#[derive(Debug, Default, Deserialize)]
+#[derive(Debug, Default, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub(super) struct RawRecipe {
     pub id: Option<String>,
@@ -37,7 +37,7 @@ pub(super) struct RawRecipe {
 }
 
 /// One ingredient.
-#[derive(Debug, Default, Deserialize)]
+#[derive(Debug, Default, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub(super) struct RawIngredient {
     pub line: Option<String>,
@@ -48,7 +48,7 @@ pub(super) struct RawIngredient {
 }
 
 /// One look or lift.
-#[derive(Debug, Default, Deserialize)]
+#[derive(Debug, Default, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub(super) struct RawSoak {
     pub after: Option<String>,
@@ -57,7 +57,7 @@ pub(super) struct RawSoak {
 }
 
 /// One step before or after the bath.
-#[derive(Debug, Default, Deserialize)]
+#[derive(Debug, Default, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub(super) struct RawCare {
     pub stage: Option<String>,
@@ -72,7 +72,7 @@ pub(super) struct RawCare {
 }
 
 /// Whether metal-filled plastics take it.
-#[derive(Debug, Default, Deserialize)]
+#[derive(Debug, Default, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub(super) struct RawFilledPlastic {
     pub suitability: Option<String>,
@@ -80,7 +80,7 @@ pub(super) struct RawFilledPlastic {
 }
 
 /// Coats of a spray or brush recipe.
-#[derive(Debug, Default, Deserialize)]
+#[derive(Debug, Default, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub(super) struct RawCoats {
     pub count: Option<String>,
@@ -88,7 +88,7 @@ pub(super) struct RawCoats {
 }
 
 /// Where it comes from.
-#[derive(Debug, Default, Deserialize)]
+#[derive(Debug, Default, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub(super) struct RawSource {
     pub doc: Option<String>,
@@ -97,7 +97,7 @@ pub(super) struct RawSource {
 }
 
 /// The worked example.
-#[derive(Debug, Default, Deserialize)]
+#[derive(Debug, Default, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub(super) struct RawExample {
     pub to: Option<String>,
@@ -105,7 +105,7 @@ pub(super) struct RawExample {
 }
 
 /// One line of the worked example.
-#[derive(Debug, Default, Deserialize)]
+#[derive(Debug, Default, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub(super) struct RawExpected {
     pub ingredient: Option<String>,

@@ -32,19 +32,12 @@ pub fn read_with_example(text: &str, file: &str) -> Checked<(Recipe, Option<Exam
     faults.finish(checked)
 }
 
-/// Reads a recipe file that is known to be sound, without looking for unknown and repeated fields and without the places
-/// of its values; one that turns out faulty is read again with them.
-///
-/// # Errors
-/// Everything that is wrong with the file.
-pub(super) fn read_sound(text: &str, file: &str) -> Checked<Recipe> {
-    let document = Document::without_places(file);
+/// Checks what the build script read from a shipped recipe; `None` when that is not sound.
+pub(super) fn read_shipped(says: &[u8]) -> Option<Recipe> {
+    let document = Document::without_places("");
     let mut faults = Faults::new(&document, Vec::new());
-    let checked = yaml::read_raw(text).and_then(|raw| check(raw, &mut faults));
-    match checked {
-        Some((recipe, _)) if faults.is_empty() => Ok(recipe),
-        _ => read_recipe(text, file),
-    }
+    let (recipe, _) = check(postcard::from_bytes(says).ok()?, &mut faults)?;
+    faults.is_empty().then_some(recipe)
 }
 
 /// Every field is checked even after one has failed, so that all faults come in one run; `None` when any has.
@@ -274,32 +267,24 @@ fn confidence(word: &str) -> Option<Confidence> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::recipe::{embedded_ids, find_embedded};
+    use crate::recipe::Library;
 
     #[test]
-    fn the_text_and_what_a_faulty_file_leaves_over_read_the_same() {
-        for text in embedded_ids().filter_map(find_embedded) {
-            let (a, b) = yaml::both_ways::<RawRecipe>(text, &RECIPE);
-            assert_eq!(format!("{a:?}"), format!("{b:?}"));
+    fn what_was_shipped_is_sound_and_says_what_its_file_says() {
+        let library = Library::default();
+        assert!(!library.entries().is_empty());
+        for entry in library.entries() {
+            let shipped = entry.shipped.and_then(read_shipped);
+            let whole = read_recipe(&entry.text, &entry.file).unwrap();
+            assert_eq!(format!("{shipped:?}"), format!("{:?}", Some(whole)));
         }
     }
 
     #[test]
-    fn what_was_shipped_is_sound() {
-        for text in embedded_ids().filter_map(find_embedded) {
-            let document = Document::without_places("r.yaml");
-            let mut faults = Faults::new(&document, Vec::new());
-            let sound = yaml::read_raw(text).and_then(|raw| check(raw, &mut faults));
-            assert!(faults.is_empty() && sound.is_some());
-            let whole = read_recipe(text, "r.yaml").unwrap();
-            assert_eq!(format!("{:?}", sound.map(|(recipe, _)| recipe)), format!("{:?}", Some(whole)));
-        }
-    }
-
-    #[test]
-    fn a_faulty_text_that_was_thought_sound_is_told_as_any_other() {
-        let text = find_embedded("kitchen-rust").unwrap().replace("method: immersion", "method: dunking");
-        assert_eq!(read_sound(&text, "r.yaml").unwrap_err(), read_recipe(&text, "r.yaml").unwrap_err());
+    fn what_is_not_sound_is_no_shipped_recipe() {
+        let raw = RawRecipe { id: Some("x".into()), ..RawRecipe::default() };
+        assert!(read_shipped(&postcard::to_allocvec(&raw).unwrap()).is_none());
+        assert!(read_shipped(&[0xff; 3]).is_none());
     }
 
     #[test]

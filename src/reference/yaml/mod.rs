@@ -67,11 +67,6 @@ pub fn read<T: DeserializeOwned>(text: &str, file: &str, shape: &Shape) -> Check
     }
 }
 
-/// The raw values of a text that is known to be sound; `None` when it is not.
-pub fn read_raw<T: DeserializeOwned>(text: &str) -> Option<T> {
-    serde_yaml::from_str(without_mark(text)).ok()
-}
-
 /// The fields at the top of a text that is a map; a text that is none, or no YAML, has none.
 pub fn top_fields(text: &str) -> Vec<String> {
     match tree::parse(without_mark(text)).map(|(root, _)| root.kind) {
@@ -114,15 +109,6 @@ impl Document {
         }
         problems
     }
-}
-
-/// The raw values by both roads: from the text, and from what a faulty file leaves over.
-#[cfg(test)]
-pub(crate) fn both_ways<T: DeserializeOwned>(text: &str, shape: &Shape) -> (T, T) {
-    let (root, mut problems) = tree::parse(text).unwrap();
-    let value = shape::check(&root, shape, &mut problems).unwrap();
-    assert!(problems.is_empty(), "{problems:?}");
-    (serde_yaml::from_str(text).unwrap(), serde_yaml::from_value(value).unwrap())
 }
 
 #[cfg(test)]

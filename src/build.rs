@@ -71,7 +71,8 @@ fn main() {
     embed("names", &schema::index(&substances, &everyday).unwrap_or_else(|e| panic!("shared/everyday.yaml: {e}")));
     table::<schema::ExposureTable>("exposure");
     table::<schema::GloveTable>("gloves");
-    table::<schema::MaterialTable>("materials");
+    let materials = table::<schema::MaterialTable>("materials");
+    embed("material_names", &schema::material_names(&materials));
     table::<schema::SolutionTable>("solutions");
     recipes();
     table::<schema::StatementTable>("statements");

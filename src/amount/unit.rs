@@ -6,6 +6,7 @@
 
 use super::Exact;
 use std::fmt;
+use std::sync::OnceLock;
 
 /// Whose kitchen measures are meant. Chosen by the recipe or the bench, never mixed silently.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -99,6 +100,12 @@ impl VolumeUnit {
     /// now (recipes from before about 1970 may mean 17.76 mL, 5/8 imperial fl oz); an imperial cup is half an imperial
     /// pint.
     pub fn exact_ml(self, system: MeasureSystem) -> Option<Exact> {
+        /// Each is worked out once.
+        static KNOWN: [[OnceLock<Option<Exact>>; 4]; 11] = [const { [const { OnceLock::new() }; 4] }; 11];
+        *KNOWN[self as usize][system as usize].get_or_init(|| self.defined_ml(system))
+    }
+
+    fn defined_ml(self, system: MeasureSystem) -> Option<Exact> {
         use MeasureSystem::{Australian, Imperial, Metric, Us};
         let of = |(mantissa, places): (i64, u32), divided_by: i64| {
             let gallon = Exact::from_decimal(rust_decimal::Decimal::new(mantissa, places))?;

@@ -31,8 +31,15 @@ pub(super) fn word(s: &str) -> Option<(&str, &str)> {
 /// Takes the word off the start, case ignored; a full stop after it goes with it.
 pub(super) fn eat<'a>(s: &'a str, wanted: &[&str]) -> Option<&'a str> {
     let (w, rest) = word(s.trim_start())?;
-    let w = w.to_lowercase();
-    wanted.contains(&w.as_str()).then(|| rest.strip_prefix('.').unwrap_or(rest))
+    is_one_of(w, wanted).then(|| rest.strip_prefix('.').unwrap_or(rest))
+}
+
+/// Whether the word is one of those wanted (lower case), its case ignored.
+fn is_one_of(word: &str, wanted: &[&str]) -> bool {
+    match word.is_ascii() {
+        true => wanted.iter().any(|w| w.eq_ignore_ascii_case(word)),
+        false => wanted.contains(&word.to_lowercase().as_str()),
+    }
 }
 
 /// Words that qualify how an amount is taken.
@@ -63,11 +70,10 @@ pub(super) fn manner(s: &str) -> Option<(String, &str)> {
         return Some(("about".into(), rest));
     }
     let (w, rest) = word(t)?;
-    let w = w.to_lowercase();
-    if !MANNERS.contains(&w.as_str()) || rest.starts_with(|c: char| is_dash(c) || c == '\'') {
+    if !is_one_of(w, &MANNERS) || rest.starts_with(|c: char| is_dash(c) || c == '\'') {
         return None;
     }
-    Some((w, rest.strip_prefix('.').unwrap_or(rest)))
+    Some((w.to_lowercase(), rest.strip_prefix('.').unwrap_or(rest)))
 }
 
 /// Words for some of a thing, when "of" follows: they are no part of its name.
@@ -418,6 +424,9 @@ fn degrees(rest: &str) -> Checked<(Measure, &str)> {
 
 /// The number in the unit itself.
 pub(super) fn times(value: Exact, ratio: (i64, i64)) -> Checked<Exact> {
+    if ratio.0 == ratio.1 && ratio.1 != 0 {
+        return Ok(value);
+    }
     Exact::ratio(ratio.0, ratio.1)
         .and_then(|r| value.checked_mul(r))
         .ok_or_else(|| Problem::error("the number is too large").into())

@@ -19,14 +19,14 @@ pub use past::{Before, Past, Rinsed, read_past};
 pub use terms::{Cover, Method, Room};
 
 pub use schema::{
-    BySubstance, HazardRole, List,    Authority, ExposureLimit, Form, GasLimits, HazardClass, HazardKind, LimitKind, Material, MaterialKind, Role, Route,
-    Source, StrengthNeed, Substance,
+    Authority, BySubstance, ExposureLimit, Form, GasLimits, HazardClass, HazardKind, HazardRole, LimitKind, List,
+    Material, MaterialKind, Role, Route, Source, StrengthNeed, Substance,
 };
 pub use statements::{label_elements, precautions, statement_text, statements};
 
 use schema::{
-    ExposureTable, GloveTable, Good, IncompatibleTable, MaterialTable, RetailTable, SolutionTable, StatementTable,
-    SubstanceTable, Thing,
+    ExposureTable, GloveTable, Good, IncompatibleTable, MaterialNames, MaterialTable, RetailTable, SolutionTable,
+    StatementTable, SubstanceTable, Thing,
 };
 
 /// A table that the build script wrote.
@@ -46,6 +46,7 @@ static EXPOSURE: ExposureTable = embedded!("exposure");
 static GLOVES: GloveTable = embedded!("gloves");
 static STATEMENTS: StatementTable = embedded!("statements");
 static MATERIALS: MaterialTable = embedded!("materials");
+static MATERIAL_NAMES: MaterialNames = embedded!("material_names");
 static RETAIL: RetailTable = embedded!("retail");
 static INCOMPATIBLE: IncompatibleTable = embedded!("incompatible");
 
@@ -102,12 +103,7 @@ pub fn materials() -> &'static [Material] {
 
 /// The material with this id, name or alias (whole name, case ignored).
 pub fn material(name: &str) -> Option<&'static Material> {
-    let name = name.trim();
-    let same = |other: &str| match name.is_ascii() && other.is_ascii() {
-        true => other.eq_ignore_ascii_case(name),
-        false => other.to_lowercase() == name.to_lowercase(),
-    };
-    materials().iter().find(|m| same(&m.id) || same(&m.name) || m.aliases.iter().any(|a| same(a)))
+    MATERIAL_NAMES.get(name.trim().to_lowercase().as_str()).map(|i| &materials()[usize::from(*i)])
 }
 
 /// What must not meet.

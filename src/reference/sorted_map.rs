@@ -48,7 +48,8 @@ impl<K, V> SortedMap<K, V> {
 }
 
 /// Keys and values of a [`SortedMap`].
-pub type Pairs<K, V> = std::iter::Map<std::slice::Iter<'static, (K, V)>, fn(&'static (K, V)) -> (&'static K, &'static V)>;
+pub type Pairs<K, V> =
+    std::iter::Map<std::slice::Iter<'static, (K, V)>, fn(&'static (K, V)) -> (&'static K, &'static V)>;
 
 impl<K, V> IntoIterator for &SortedMap<K, V> {
     type Item = (&'static K, &'static V);

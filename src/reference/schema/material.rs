@@ -1,6 +1,7 @@
-use super::{List, Source, Text};
+use super::{List, SortedMap, Source, Text};
 use databake::Bake;
 use serde::Deserialize;
+use std::collections::BTreeMap;
 
 /// `shared/materials.yaml`.
 #[derive(Debug, Deserialize, Bake)]
@@ -9,6 +10,20 @@ use serde::Deserialize;
 pub struct MaterialTable {
     /// All materials, sorted by id.
     pub materials: List<Material>,
+}
+
+/// Every name of a material in lower case, with its index in the table; made by the build script.
+pub type MaterialNames = SortedMap<Text, u16>;
+
+/// Makes the index; of two materials with one name the first has it.
+pub fn material_names(table: &MaterialTable) -> MaterialNames {
+    let mut names = BTreeMap::new();
+    for (i, m) in (0..).zip(&table.materials) {
+        for name in [&m.id, &m.name].into_iter().chain(&m.aliases) {
+            names.entry(Text::from(name.to_lowercase())).or_insert(i);
+        }
+    }
+    SortedMap(names.into_iter().collect())
 }
 
 /// What parts, ballast, vessels and hangers are made of.

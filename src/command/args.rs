@@ -1,6 +1,6 @@
 //! The command line: definitions only. A field's comment is its help.
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{ArgMatches, Args, FromArgMatches, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
 /// Scales a chemical patina or oxidation bath to the vessel and parts at hand, with a safety review beside it.
@@ -26,29 +26,29 @@ pub struct Cli {
 #[allow(clippy::large_enum_variant)]
 pub enum Command {
     /// Plan a job: amounts, fill line, ballast, hazards, clock times
-    Plan(PlanArgs),
+    Plan(Deferred<PlanArgs>),
     /// Scale a recipe to a volume or a vessel, without parts
-    Scale(ScaleArgs),
+    Scale(Deferred<ScaleArgs>),
     /// Review a mixture for hazards, without amounts to prepare
-    Check(CheckArgs),
+    Check(Deferred<CheckArgs>),
     /// Compute what a mixture is: volume, density, concentrations, pH, heat and gas
-    Mix(MixArgs),
+    Mix(Deferred<MixArgs>),
     /// Find how much of a reagent brings a mixture to a pH
-    Neutralise(NeutraliseArgs),
+    Neutralise(Deferred<NeutraliseArgs>),
     /// Find what brings a used bath back on target, from its volume, pH and density
-    Correct(CorrectArgs),
+    Correct(Deferred<CorrectArgs>),
     /// Measure a mesh: volume, area, size, and what is below a level
-    Measure(MeasureArgs),
+    Measure(Deferred<MeasureArgs>),
     /// List recipes
-    Recipes(RecipesArgs),
+    Recipes(Deferred<RecipesArgs>),
     /// Choose a recipe: what metal shows, which recipes suit and why, what to buy
-    Choose(ChooseArgs),
+    Choose(Deferred<ChooseArgs>),
     /// Plan a load of a tumbling barrel: fill, media, water, grit stages with looks, or the way by hand
-    Tumble(TumbleArgs),
+    Tumble(Deferred<TumbleArgs>),
     /// Explain a safety rule: why it exists, its source, what sets it off
-    Explain(ExplainArgs),
+    Explain(Deferred<ExplainArgs>),
     /// Print the schema of a file kind: recipe, order or bench
-    Schema(SchemaArgs),
+    Schema(Deferred<SchemaArgs>),
     /// Print shell completions
     Completions {
         /// The shell
@@ -61,6 +61,36 @@ pub enum Command {
         /// A command, or `writing`
         topic: Option<String>,
     },
+}
+
+/// Arguments that are put together only for the command that is run.
+#[derive(Debug)]
+pub struct Deferred<T>(pub T);
+
+impl<T: FromArgMatches> FromArgMatches for Deferred<T> {
+    fn from_arg_matches(matches: &ArgMatches) -> Result<Self, clap::Error> {
+        T::from_arg_matches(matches).map(Deferred)
+    }
+
+    fn update_from_arg_matches(&mut self, matches: &ArgMatches) -> Result<(), clap::Error> {
+        self.0.update_from_arg_matches(matches)
+    }
+}
+
+impl<T: Args> Args for Deferred<T> {
+    fn augment_args(command: clap::Command) -> clap::Command {
+        command.defer(with_arguments::<T>)
+    }
+
+    fn augment_args_for_update(command: clap::Command) -> clap::Command {
+        command.defer(with_arguments::<T>)
+    }
+}
+
+/// The command with its arguments; what it is about stays what the list of commands says.
+fn with_arguments<T: Args>(command: clap::Command) -> clap::Command {
+    let about = command.get_about().cloned().unwrap_or_default();
+    T::augment_args(command).about(about).long_about(None::<&'static str>)
 }
 
 /// Output format of a result.

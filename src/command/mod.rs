@@ -129,18 +129,18 @@ fn write_out(text: &str) -> std::io::Result<()> {
 
 fn dispatch(command: Command) -> Result<Shown, Failure> {
     match command {
-        Command::Plan(a) => plan::run(&a),
-        Command::Scale(a) => scale::run(&a),
-        Command::Check(a) => check::run(&a),
-        Command::Mix(a) => mix::run(&a),
-        Command::Neutralise(a) => neutralise::run(&a),
-        Command::Correct(a) => correct::run(&a),
-        Command::Measure(a) => measure::run(&a),
-        Command::Recipes(a) => recipes::run(&a),
-        Command::Choose(a) => choose::run(&a),
-        Command::Tumble(a) => tumble::run(&a),
-        Command::Explain(a) => explain::run(&a),
-        Command::Schema(a) => schema::run(&a),
+        Command::Plan(a) => plan::run(&a.0),
+        Command::Scale(a) => scale::run(&a.0),
+        Command::Check(a) => check::run(&a.0),
+        Command::Mix(a) => mix::run(&a.0),
+        Command::Neutralise(a) => neutralise::run(&a.0),
+        Command::Correct(a) => correct::run(&a.0),
+        Command::Measure(a) => measure::run(&a.0),
+        Command::Recipes(a) => recipes::run(&a.0),
+        Command::Choose(a) => choose::run(&a.0),
+        Command::Tumble(a) => tumble::run(&a.0),
+        Command::Explain(a) => explain::run(&a.0),
+        Command::Schema(a) => schema::run(&a.0),
         Command::Completions { shell } => {
             let mut out = Vec::new();
             clap_complete::generate(shell, &mut Cli::command(), "bathwright", &mut out);

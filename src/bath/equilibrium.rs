@@ -186,11 +186,11 @@ fn solve(totals: &Totals, t_c: f64, carbon_dioxide: Option<f64>, near: Option<St
     let mut goal = Goal { totals: equations.goal(totals), reagent: None };
     let nearby = near.filter(|start| Rc::ptr_eq(&start.like.equations, &equations)).and_then(|start| {
         let mut state = start.like.state.clone();
-        equations.system.from_nearby(&mut state, &mut goal, start.settled_at).map(|()| state)
+        equations.system.solve_nearby(&mut state, &mut goal, start.settled_at).map(|()| state)
     });
     let state = match nearby {
         Some(state) => state,
-        None => equations.system.from_afar(&mut goal, -7.0 * LN10)?,
+        None => equations.system.solve_afar(&mut goal, -7.0 * LN10)?,
     };
     Some(Balance::of(equations, state))
 }
@@ -257,10 +257,10 @@ fn dosed(
         Some(like) => {
             let mut state = like.state.clone();
             state.ln_a[0] = -ph * LN10;
-            equations.system.from_nearby(&mut state, &mut goal, SETTLED_NEAR)?;
+            equations.system.solve_nearby(&mut state, &mut goal, SETTLED_NEAR)?;
             state
         }
-        None => equations.system.from_afar(&mut goal, -ph * LN10)?,
+        None => equations.system.solve_afar(&mut goal, -ph * LN10)?,
     };
     let grams = goal.reagent?.grams;
     Some((grams, Balance::of(equations, state)))
@@ -306,11 +306,12 @@ impl Equations {
         // With carbon dioxide held, carbonate is written as CO2 − 2 H: the carbon balance falls away.
         let ln_co3 = carbon_dioxide.map(|a| a.max(1e-30).ln() - ln_co2);
         let mut rows: Vec<Row> = Vec::new();
-        for name in names.iter().filter(|n| **n != "h") {
+        // Protons are the first component.
+        for (i, name) in names.iter().enumerate().skip(1) {
             let component = table.components.iter().find(|c| c.id == *name)?;
-            let nu = sparse(names.iter().map(|n| f64::from(n == name)));
+            let (charge, nu) = (f64::from(component.charge), vec![(i, 1.0)]);
             let carbon = f64::from(*name == "co3");
-            rows.push(Row { name, charge: f64::from(component.charge), ln_k: 0.0, water: 0.0, nu, carbon });
+            rows.push(Row { name, charge, ln_k: 0.0, water: 0.0, nu, carbon });
         }
         rows.push(Row { name: "h", charge: 1.0, ln_k: 0.0, water: 0.0, nu: vec![(0, 1.0)], carbon: 0.0 });
         rows.push(hydroxide(t_c));
@@ -334,16 +335,10 @@ impl Equations {
     }
 }
 
-/// What is not zero, with its place.
-fn sparse(dense: impl IntoIterator<Item = f64>) -> Vec<(usize, f64)> {
-    dense.into_iter().enumerate().filter(|(_, n)| *n != 0.0).collect()
-}
-
 /// Hydroxide, as water less a proton. It has a row of its own in the table; this finds it.
 fn hydroxide(t_c: f64) -> Row {
     let (log_k, dh) =
         solutions().species.iter().find(|s| s.name == "OH-").map_or((-14.0, Some(55.815)), |s| (s.log_k, s.dh_kj_mol));
-    // Protons are the first component.
     let nu = vec![(0, -1.0)];
     Row { name: "OH-", charge: -1.0, ln_k: LN10 * log_k_at(log_k, dh, None, t_c), water: 1.0, nu, carbon: 0.0 }
 }
@@ -352,23 +347,24 @@ fn formed(s: &'static Species, names: &[&'static str], carbon: bool, ln_co3: Opt
     if s.name == "OH-" {
         return None;
     }
-    let mut nu = vec![0.0; names.len()];
-    let mut held_carbon = 0.0;
-    for (c, n) in &s.of {
-        match names.iter().position(|name| name == c) {
-            Some(i) => nu[i] += n,
-            None if c == "co3" && carbon => held_carbon += n,
-            None => return None,
-        }
+    let place = |c: &str| names.iter().position(|name| *name == c);
+    if !s.of.keys().all(|c| place(c).is_some() || carbon && c == "co3") {
+        return None;
     }
+    let mut nu: Vec<(usize, f64)> = s.of.iter().filter_map(|(c, n)| Some((place(c)?, *n))).collect();
     let mut ln_k = LN10 * log_k_at(s.log_k, s.dh_kj_mol, s.dcp_j_mol_k, t_c);
     let total_carbon = s.of.get("co3").copied().unwrap_or(0.0);
-    if held_carbon > 0.0 {
-        ln_k += held_carbon * ln_co3?;
-        nu[0] -= 2.0 * held_carbon;
+    if total_carbon != 0.0 && place("co3").is_none() {
+        ln_k += total_carbon * ln_co3?;
+        let protons = -2.0 * total_carbon;
+        match nu.iter_mut().find(|(i, _)| *i == 0) {
+            Some((_, n)) => *n += protons,
+            None => nu.push((0, protons)),
+        }
+        nu.retain(|(_, n)| *n != 0.0);
     }
     let water = (-s.of.get("h").copied().unwrap_or(0.0)).max(0.0);
-    Some(Row { name: s.name.as_ref(), charge: f64::from(s.charge), ln_k, water, nu: sparse(nu), carbon: total_carbon })
+    Some(Row { name: s.name.as_ref(), charge: f64::from(s.charge), ln_k, water, nu, carbon: total_carbon })
 }
 
 /// Debye–Hückel slope: 0.509 at 25 °C, rising by about 0.0009 a kelvin (Robinson and Stokes, from memory).

@@ -125,7 +125,7 @@ struct Medium {
 
 impl System {
     /// Solves from scratch. `None` when it does not settle: outside what the model can carry.
-    pub fn from_afar(&self, goal: &mut Goal, ln_h: f64) -> Option<State> {
+    pub fn solve_afar(&self, goal: &mut Goal, ln_h: f64) -> Option<State> {
         let mut ln_a: Vec<f64> = goal.totals.iter().map(|g| (g.abs() * 0.3).max(1e-9).ln()).collect();
         ln_a[0] = ln_h;
         let (ln_gamma, molality) = (vec![0.0; self.rows.len()], vec![0.0; self.rows.len()]);
@@ -142,7 +142,7 @@ impl System {
             if change < CLOSE.min(0.5 * tried) {
                 tried = change;
                 let mut near = at.clone();
-                if self.from_nearby(&mut near, goal, SETTLED).is_some() {
+                if self.solve_nearby(&mut near, goal, SETTLED).is_some() {
                     return Some(near);
                 }
             }
@@ -159,12 +159,13 @@ impl System {
     }
 
     /// Solves from a solution much like it, all equations at once; `None` where that does not lead to it.
-    pub fn from_nearby(&self, at: &mut State, goal: &mut Goal, settled_at: f64) -> Option<()> {
+    pub fn solve_nearby(&self, at: &mut State, goal: &mut Goal, settled_at: f64) -> Option<()> {
         let n = at.ln_a.len();
         let wide = n + 1;
         let mut off = vec![0.0; self.rows.len()];
         let mut matrix = vec![0.0; n * wide];
-        let mut coupling = Coupling::default();
+        let mut step = vec![0.0; n];
+        let mut ions = Ions::with_room(self.rows.len(), n);
         for _ in 0..MOST_STEPS {
             self.molalities(&at.ln_a, &at.ln_gamma, &mut at.molality);
             let medium = self.medium(&at.molality)?;
@@ -174,44 +175,26 @@ impl System {
             if change < settled_at && worst(&matrix, &goal.totals) < balanced(settled_at) {
                 return Some(());
             }
-            coupling.fill(self, at, &medium, &off, n)?;
-            for (i, line) in matrix.chunks_exact_mut(wide).enumerate() {
-                line[..n].fill(0.0);
-                // The amount of the reagent stands where the activity of the protons would.
-                line[0] = goal.reagent.as_ref().map_or(0.0, |r| {
-                    let kg = r.bath_kg + r.grams * r.kg_per_gram;
-                    -(r.mol_per_gram[i] - r.kg_per_gram * goal.totals[i]) / kg
-                });
-            }
-            let first = usize::from(goal.reagent.is_some());
-            for ((row, m), reply) in self.rows.iter().zip(&at.molality).zip(coupling.reply.chunks_exact(wide)) {
-                for (i, nu) in &row.nu {
-                    let line = &mut matrix[i * wide..(i + 1) * wide];
-                    for (cell, reply) in line.iter_mut().zip(reply).skip(first) {
-                        *cell += nu * m * reply;
-                    }
+            ions.follow(self, at, &medium, &off)?;
+            ions.soften(self, &at.molality, &off, &mut matrix);
+            if let Some(reagent) = &goal.reagent {
+                // Its amount stands where the activity of the protons would.
+                let kg = reagent.bath_kg + reagent.grams * reagent.kg_per_gram;
+                let each = reagent.mol_per_gram.iter().zip(&goal.totals);
+                for (line, (mol, total)) in matrix.chunks_exact_mut(wide).zip(each) {
+                    line[0] = (reagent.kg_per_gram * total - mol) / kg;
                 }
             }
             gauss(&mut matrix, n, wide)?;
-            let grams = matrix[n];
-            if goal.reagent.is_some() {
-                matrix[n] = 0.0;
+            for (step, line) in step.iter_mut().zip(matrix.chunks_exact(wide)) {
+                *step = line[n];
             }
-            let step = |i: usize| matrix[i * wide + n];
-            let mut longest = (0..n).fold(0.0_f64, |a, i| a.max(step(i).abs()));
-            for ((row, reply), off) in self.rows.iter().zip(coupling.reply.chunks_exact(wide)).zip(&mut off) {
-                // How ln γ moves along.
-                let with: f64 = row.nu.iter().map(|(i, nu)| nu * step(*i)).sum();
-                let reply: f64 = (0..n).map(|i| reply[i] * step(i)).sum::<f64>() - reply[n];
-                *off = with - reply;
-                longest = longest.max(off.abs());
-            }
+            let grams = if goal.reagent.is_some() { std::mem::take(&mut step[0]) } else { 0.0 };
+            ions.step(&step, &mut off);
+            let longest = step.iter().chain(&off).fold(0.0_f64, |a, s| a.max(s.abs()));
             let share = (LONGEST / longest).min(1.0);
-            for (i, x) in at.ln_a.iter_mut().enumerate() {
-                *x += share * step(i);
-            }
-            for (gamma, step) in at.ln_gamma.iter_mut().zip(&off) {
-                *gamma += share * step;
+            for (x, step) in at.ln_a.iter_mut().chain(&mut at.ln_gamma).zip(step.iter().chain(&off)) {
+                *x += share * step;
             }
             goal.move_by(share * grams);
         }
@@ -350,77 +333,119 @@ fn worst(matrix: &[f64], totals: &[f64]) -> f64 {
     matrix.chunks_exact(n + 1).enumerate().map(scale).fold(0.0, f64::max)
 }
 
-/// How the species answer to a step of the components when their activity coefficients follow: with ln m = ln K + ν x −
-/// ln γ(m) a step dx moves ln m by (1 + Γ M)⁻¹ (ν dx − off), Γ the derivatives of ln γ, M the molalities.
-#[derive(Default)]
-struct Coupling {
-    /// For each row: what a step of each component moves ln m by, then what being off by as much as it is does.
-    reply: Vec<f64>,
-    /// Γ M, for each row the columns of the ions that matter.
-    along: Vec<f64>,
-    /// Rows of these ions, and their place among them by row.
-    ions: Vec<usize>,
+/// The ions that move the activity coefficients, and how they answer to a step of the components when the coefficients
+/// follow: ln m = ln K + ν x − ln γ(m), so that a step dx moves ln m by (1 + Γ M)⁻¹ (ν dx − off), with Γ the derivatives of
+/// ln γ and M the molalities.
+struct Ions {
+    /// How many components there are.
+    components: usize,
+    rows: Vec<usize>,
+    /// The place of a row among them.
     place: Vec<Option<usize>>,
-    matrix: Vec<f64>,
+    /// Γ M: for each row, one column an ion.
+    coupling: Vec<f64>,
+    /// For each ion its line of 1 + Γ M, then what a step of each component moves ln m by, then what being off does.
+    reply: Vec<f64>,
+    /// What the coupling takes off one balance, by ion.
+    taken: Vec<f64>,
+    /// How far ln m of each ion moves.
+    moved: Vec<f64>,
 }
 
-impl Coupling {
-    fn fill(&mut self, system: &System, at: &State, medium: &Medium, off: &[f64], n: usize) -> Option<()> {
-        let Coupling { reply, along, ions, place, matrix } = self;
-        let rows = &system.rows;
-        ions.clear();
-        place.clear();
-        for (i, (row, m)) in rows.iter().zip(&at.molality).enumerate() {
+impl Ions {
+    fn with_room(rows: usize, n: usize) -> Ions {
+        Ions {
+            components: n,
+            rows: Vec::with_capacity(rows),
+            place: Vec::with_capacity(rows),
+            coupling: Vec::with_capacity(rows * n),
+            reply: Vec::with_capacity(n * (2 * n + 1)),
+            taken: Vec::with_capacity(n * n),
+            moved: Vec::with_capacity(n),
+        }
+    }
+
+    /// Finds the ions that matter, and their answer.
+    fn follow(&mut self, system: &System, at: &State, medium: &Medium, off: &[f64]) -> Option<()> {
+        let n = self.components;
+        self.rows.clear();
+        self.place.clear();
+        for (i, (row, m)) in system.rows.iter().zip(&at.molality).enumerate() {
             let counts = row.charge * row.charge * m > TRACE * medium.strength;
-            place.push(counts.then_some(ions.len()));
+            self.place.push(counts.then_some(self.rows.len()));
             if counts {
-                ions.push(i);
+                self.rows.push(i);
             }
         }
-        let s = ions.len();
-        along.clear();
-        for row in rows {
+        let s = self.rows.len();
+        self.coupling.clear();
+        for row in &system.rows {
             let debye = -0.5 * LN_10 * row.charge * row.charge * medium.debye_per_strength;
             let water = -row.water * medium.ln_water_per_mol;
-            along.extend(ions.iter().map(|j| debye * rows[*j].charge * rows[*j].charge + water));
+            let of = |ion: &usize| debye * system.rows[*ion].charge * system.rows[*ion].charge + water;
+            self.coupling.extend(self.rows.iter().map(of));
         }
         for (i, j, e) in &system.pairs {
-            if let Some(k) = place[*j] {
-                along[i * s + k] += LN_10 * e;
-            }
-            if let Some(k) = place[*i] {
-                along[j * s + k] += LN_10 * e;
-            }
-        }
-        for line in along.chunks_exact_mut(s.max(1)) {
-            for (cell, j) in line.iter_mut().zip(ions.iter()) {
-                *cell *= at.molality[*j];
-            }
-        }
-        let (tail, wide) = (n + 1, s + n + 1);
-        reply.clear();
-        reply.resize(rows.len() * tail, 0.0);
-        for ((row, off), line) in rows.iter().zip(off).zip(reply.chunks_exact_mut(tail)) {
-            for (i, nu) in &row.nu {
-                line[*i] = *nu;
-            }
-            line[n] = *off;
-        }
-        matrix.clear();
-        for (k, i) in ions.iter().enumerate() {
-            matrix.extend_from_slice(&along[i * s..(i + 1) * s]);
-            matrix[k * wide + k] += 1.0;
-            matrix.extend_from_slice(&reply[i * tail..(i + 1) * tail]);
-        }
-        gauss(matrix, s, wide)?;
-        for (line, along) in reply.chunks_exact_mut(tail).zip(along.chunks_exact(s.max(1))) {
-            for (along, ion) in along.iter().zip(matrix.chunks_exact(wide)) {
-                for (cell, ion) in line.iter_mut().zip(&ion[s..]) {
-                    *cell -= along * ion;
+            for (i, j) in [(i, j), (j, i)] {
+                if let Some(ion) = self.place[*j] {
+                    self.coupling[i * s + ion] += LN_10 * e;
                 }
             }
         }
-        Some(())
+        for line in self.coupling.chunks_exact_mut(s.max(1)) {
+            for (cell, ion) in line.iter_mut().zip(&self.rows) {
+                *cell *= at.molality[*ion];
+            }
+        }
+        let wide = s + n + 1;
+        self.reply.clear();
+        self.reply.resize(s * wide, 0.0);
+        for (k, (ion, line)) in self.rows.iter().zip(self.reply.chunks_exact_mut(wide)).enumerate() {
+            line[..s].copy_from_slice(&self.coupling[ion * s..(ion + 1) * s]);
+            line[k] += 1.0;
+            for (i, nu) in &system.rows[*ion].nu {
+                line[s + i] = *nu;
+            }
+            line[s + n] = off[*ion];
+        }
+        gauss(&mut self.reply, s, wide)
+    }
+
+    /// Turns second derivatives at fixed activity coefficients into those at coefficients that follow, and what the
+    /// balances lack into what they lack when the coefficients are no longer off.
+    fn soften(&mut self, system: &System, molality: &[f64], off: &[f64], matrix: &mut [f64]) {
+        let (s, wide) = (self.rows.len(), self.components + 1);
+        self.taken.clear();
+        self.taken.resize(self.components * s, 0.0);
+        for (i, (row, m)) in system.rows.iter().zip(molality).enumerate() {
+            let coupling = &self.coupling[i * s..(i + 1) * s];
+            for (component, nu) in &row.nu {
+                matrix[component * wide + wide - 1] += nu * m * off[i];
+                for (taken, coupling) in self.taken[component * s..(component + 1) * s].iter_mut().zip(coupling) {
+                    *taken += nu * m * coupling;
+                }
+            }
+        }
+        for (line, taken) in matrix.chunks_exact_mut(wide).zip(self.taken.chunks_exact(s.max(1))) {
+            for (taken, reply) in taken.iter().zip(self.reply.chunks_exact(s + wide)) {
+                for (cell, reply) in line.iter_mut().zip(&reply[s..]) {
+                    *cell -= taken * reply;
+                }
+            }
+        }
+    }
+
+    /// How far ln γ moves with a step of the components: to where it is no longer off, and along with the ions.
+    fn step(&mut self, step: &[f64], off: &mut [f64]) {
+        let (s, n) = (self.rows.len(), self.components);
+        self.moved.clear();
+        self.moved.extend(self.reply.chunks_exact(s + n + 1).map(|line| {
+            let (by, off) = (&line[s..s + n], line[s + n]);
+            by.iter().zip(step).map(|(by, step)| by * step).sum::<f64>() - off
+        }));
+        for (off, coupling) in off.iter_mut().zip(self.coupling.chunks_exact(s.max(1))) {
+            *off += coupling.iter().zip(&self.moved).map(|(c, moved)| c * moved).sum::<f64>();
+        }
     }
 }
 

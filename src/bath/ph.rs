@@ -6,7 +6,7 @@ use super::mixture::air;
 use super::species::{Composition, moles, solute};
 use crate::amount::{Estimate, Mass, Ph, ThermodynamicTemperature, in_celsius, in_grams};
 use crate::diag::{Checked, Problem};
-use crate::reference::schema::{Precipitate, SoluteData};
+use crate::reference::schema::SoluteData;
 use crate::reference::solutions;
 use std::collections::BTreeMap;
 
@@ -85,12 +85,12 @@ fn components(bath: &Composition) -> Totals {
     sum
 }
 
-/// Solids that fall out of a bath, as far as its solutes have a model.
-pub(super) fn falls_out(bath: &Composition, t_c: f64, over: Over) -> Vec<&'static Precipitate> {
+/// The balance of those solutes of a bath that have a model; `None` without water, and where it does not settle.
+pub(super) fn modelled_part(bath: &Composition, t_c: f64, over: Over) -> Option<Balance> {
     if bath.water_g <= 0.0 {
-        return Vec::new();
+        return None;
     }
-    balance(&modelled(bath), t_c, over).map_or(Vec::new(), |b| b.settles())
+    balance(&modelled(bath), t_c, over)
 }
 
 /// pH of a composition.

@@ -333,45 +333,38 @@ impl<'a> Search<'a> {
 
     /// Looks at every way twice: to learn what the least error is, then to find the fewest scoops near it.
     fn best(&self) -> Option<Way> {
+        let seen = self.every_way();
         let mut limit = Limit::new(self.wanted, self.finest());
-        self.every_way(&mut |_, _, total, scoops, _| limit.see(total, scoops));
-        let mut best: Option<Way> = None;
-        self.every_way(&mut |counts, readings, total, scoops, effort| {
-            let improves = best.as_ref().is_none_or(|b| limit.better((total, effort), (b.total, b.effort)));
-            if improves && limit.accepts(total, scoops) {
-                best = Some(Way { total, scoops, effort, text: self.text(counts, readings) });
-            }
-        });
-        best
+        seen.ways.iter().for_each(|way| limit.see(way.total, way.scoops));
+        let near = seen.ways.iter().filter(|way| limit.accepts(way.total, way.scoops));
+        let better = |a: &Filling, b: &Filling| limit.better((a.total, a.effort), (b.total, b.effort));
+        let best = near.reduce(|best, way| if better(way, best) { way } else { best })?;
+        let counts = seen.counts.get(best.counts..best.counts + self.scoops.len()).unwrap_or_default();
+        let text = self.text(counts, &best.readings);
+        Some(Way { total: best.total, scoops: best.scoops, effort: best.effort, text })
     }
 
-    /// Calls with the counts of scoops, the graduated readings, what they come to, how often something is filled, and the
-    /// effort.
-    fn every_way(&self, call: &mut impl FnMut(&[u32], &[(usize, Reading)], f64, u32, u32)) {
-        let mut keep = |counts: &[u32], readings: &[(usize, Reading)]| {
-            let scooped: f64 = counts.iter().zip(&self.scoops).map(|(n, (_, ml))| f64::from(*n) * ml).sum();
-            let total = scooped + readings.iter().map(|(_, r)| r.total()).sum::<f64>();
-            let scoops = counts.iter().sum::<u32>() + readings.iter().map(|(_, r)| r.fillings()).sum::<u32>();
-            if total > 0.0 && scoops <= MOST_SCOOPS {
-                let both = counts.iter().any(|n| *n > 0) && !readings.is_empty();
-                call(counts, readings, total, scoops, scoops + if both { CHANGE } else { 0 });
-            }
-        };
-        let mut counts = vec![0; self.scoops.len()];
+    /// All ways worth looking at.
+    fn every_way(&self) -> Seen {
+        let mut seen = Seen::default();
         // As many of the largest as it takes, and a few to finish with.
         let needed = self.scoops.first().map_or(0.0, |(_, ml)| (self.wanted / ml).floor());
         let room = if needed < f64::from(MOST_SCOOPS) { (needed as u32 + FEW / 2).max(FEW) } else { 0 };
-        self.descend(0, self.wanted, room, &mut counts, &mut |counts, left| {
-            keep(counts, &[]);
+        let mut counts = vec![0; self.scoops.len()];
+        let none = Scooped { ml: 0.0, scoops: 0, left: self.wanted };
+        self.descend(0, none, room, &mut counts, &mut |counts, scooped| {
+            let at = seen.counts.len();
+            seen.counts.extend_from_slice(counts);
+            seen.keep(at, scooped, [None, None]);
             for (i, (_, holds, step)) in self.graduated.iter().enumerate() {
-                if left > 0.0
-                    && let Some(r) = Reading::nearest(left, *holds, *step)
+                if scooped.left > 0.0
+                    && let Some(r) = Reading::nearest(scooped.left, *holds, *step)
                 {
-                    keep(counts, &[(i, r)]);
+                    seen.keep(at, scooped, [Some((i, r)), None]);
                 }
             }
         });
-        // A coarse jug and a fine cylinder.
+        // A coarse jug and a fine cylinder; the first counts are those of no scoop.
         for (i, (_, holds, step)) in self.graduated.iter().enumerate() {
             let Some(coarse) = Reading::below(self.wanted, *holds, *step) else { continue };
             for (j, (_, fine_holds, fine_step)) in self.graduated.iter().enumerate() {
@@ -380,45 +373,101 @@ impl<'a> Search<'a> {
                     && left > 0.0
                     && let Some(fine) = Reading::nearest(left, *fine_holds, *fine_step)
                 {
-                    keep(&[], &[(i, coarse), (j, fine)]);
+                    seen.keep(0, none, [Some((i, coarse)), Some((j, fine))]);
                 }
             }
         }
+        seen
     }
 
     /// Visits counts of scoops from the largest on: as many as fit, one fewer, and of the largest two fewer (of four
     /// sizes or less, which need not nest, up to six fewer); at each step also what comes of stopping there, or there
     /// with one scoop too many. `room` is how many scoops may still follow.
-    fn descend(&self, i: usize, left: f64, room: u32, counts: &mut [u32], keep: &mut impl FnMut(&[u32], f64)) {
-        keep(counts, left);
+    fn descend(
+        &self,
+        i: usize,
+        scooped: Scooped,
+        room: u32,
+        counts: &mut [u32],
+        keep: &mut impl FnMut(&[u32], Scooped),
+    ) {
+        keep(counts, scooped);
         let Some((_, ml)) = self.scoops.get(i) else { return };
-        let fit = (left / ml + 1e-9).floor().max(0.0);
+        let fit = (scooped.left / ml + 1e-9).floor().max(0.0);
         if fit > f64::from(room) {
             return;
         }
         let fit = fit as u32;
         let fewer = match self.scoops.len() {
             ..=4 => 6,
-            _ if counts.iter().all(|n| *n == 0) => 2,
+            _ if scooped.scoops == 0 => 2,
             _ => 1,
         };
         for count in (fit.saturating_sub(fewer)..=fit).rev() {
             counts[i] = count;
-            self.descend(i + 1, left - f64::from(count) * ml, room - count, counts, keep);
+            self.descend(i + 1, scooped.and(count, *ml), room - count, counts, keep);
         }
         counts[i] = fit + 1;
-        keep(counts, left - f64::from(fit + 1) * ml);
+        keep(counts, scooped.and(fit + 1, *ml));
         counts[i] = 0;
     }
 
-    fn text(&self, counts: &[u32], readings: &[(usize, Reading)]) -> String {
+    fn text(&self, counts: &[u32], readings: &[Option<(usize, Reading)>]) -> String {
         let scoops =
             counts.iter().zip(&self.scoops).filter(|(n, _)| **n > 0).map(|(n, (tool, _))| times(*n, &tool.name));
-        let readings = readings.iter().filter_map(|(i, r)| {
+        let readings = readings.iter().flatten().filter_map(|(i, r)| {
             let (tool, _, _) = self.graduated.get(*i)?;
             Some(format!("{} in the {}", r.text("mL"), tool.name))
         });
         scoops.chain(readings).collect::<Vec<_>>().join(" + ")
+    }
+}
+
+/// What some scoops come to.
+#[derive(Debug, Clone, Copy)]
+struct Scooped {
+    ml: f64,
+    scoops: u32,
+    /// What is still wanted, mL; below zero: too much.
+    left: f64,
+}
+
+impl Scooped {
+    /// With so many more of a scoop.
+    fn and(self, count: u32, ml: f64) -> Scooped {
+        let more = f64::from(count) * ml;
+        Scooped { ml: self.ml + more, scoops: self.scoops + count, left: self.left - more }
+    }
+}
+
+/// A way to measure before it is put into words.
+#[derive(Debug, Clone, Copy)]
+struct Filling {
+    total: f64,
+    scoops: u32,
+    effort: u32,
+    /// Where its counts of scoops begin.
+    counts: usize,
+    readings: [Option<(usize, Reading)>; 2],
+}
+
+/// Every way that was come by, with the counts of scoops of all of them in a row.
+#[derive(Debug, Default)]
+struct Seen {
+    counts: Vec<u32>,
+    ways: Vec<Filling>,
+}
+
+impl Seen {
+    fn keep(&mut self, counts: usize, scooped: Scooped, readings: [Option<(usize, Reading)>; 2]) {
+        let read = || readings.iter().flatten().map(|(_, r)| r);
+        let total = scooped.ml + read().map(Reading::total).sum::<f64>();
+        let scoops = scooped.scoops + read().map(Reading::fillings).sum::<u32>();
+        if total > 0.0 && scoops <= MOST_SCOOPS {
+            let both = scooped.scoops > 0 && readings[0].is_some();
+            let effort = scoops + if both { CHANGE } else { 0 };
+            self.ways.push(Filling { total, scoops, effort, counts, readings });
+        }
     }
 }
 

@@ -1,10 +1,10 @@
 //! From ingredients to the finished mixture.
 
 use super::density::density;
-use super::equilibrium::Over;
+use super::equilibrium::{Balance, Over};
 use super::gas::{gas, gases};
 use super::heat::{Heat, heat};
-use super::pour::{Cause, Poured, pour};
+use super::pour::{Cause, Poured, brought, pour};
 use super::solubility::{Undissolved, carried, crowded, settle};
 use super::species::{Composition, acid_protons, base_equivalents, moles, of, reacted, solute};
 use super::uncertainty::{Effect, combine};
@@ -46,7 +46,7 @@ pub fn mix_physics(ingredients: &[Ingredient], conditions: &MixConditions) -> Ch
 /// As [`mix`].
 pub fn finished_volume(ingredients: &[Ingredient], temperature: ThermodynamicTemperature) -> Checked<(Volume, Mass)> {
     let t_c = in_celsius(temperature);
-    let bath = Bath::of(pour_all(ingredients, temperature)?)?;
+    let bath = Bath::of(pour_each(ingredients, temperature, brought)?)?;
     let (dissolved, solids) = settle(&bath.all, t_c);
     let physics = Physics::of(&dissolved, &solids, t_c);
     Ok((millilitres(physics.volume_ml()), grams(bath.all.total_g())))
@@ -76,10 +76,8 @@ fn mixture(ingredients: &[Ingredient], conditions: &MixConditions, chemistry: bo
              than is said here."
         ));
     }
-    let mut plain = dissolved.clone();
-    plain.solutes_g.retain(|s, _| carried(&bath.all, s).is_none());
-    let over = air(&plain, conditions.carbonate).over;
-    for solid in ph::falls_out(&plain, t_c, over).iter().filter(|_| chemistry) {
+    let falling = if chemistry { falling(&bath, &dissolved, conditions) } else { None };
+    for solid in falling.iter().flat_map(|balance| balance.settles()) {
         warnings.push(format!(
             "{} falls out as a mud that can coat the part: less of it is dissolved than is listed.",
             capital(&solid.name)
@@ -108,7 +106,11 @@ fn mixture(ingredients: &[Ingredient], conditions: &MixConditions, chemistry: bo
     let (volume, _) = volume_estimate(&physics, &variants);
     let density = density_estimate(&physics, &variants);
     let (mass, _) = combine(bath.all.total_g(), &variants.effects(|v| v.all.total_g()));
-    let ph = if chemistry { acidity(&bath, &dissolved, conditions, &mut warnings) } else { None };
+    let ph = if chemistry {
+        acidity(&bath, &dissolved, &variants, falling.as_ref(), conditions, &mut warnings)
+    } else {
+        None
+    };
     let heat = chemistry.then(|| heat(&bath.poured, &bath.all));
     if let Some(heat) = &heat {
         heat_words(heat, t_c, &mut warnings);
@@ -127,6 +129,13 @@ fn mixture(ingredients: &[Ingredient], conditions: &MixConditions, chemistry: bo
         gas: if chemistry { gas_made(&bath.all, conditions.temperature) } else { Vec::new() },
         warnings,
     })
+}
+
+/// The balance of what is dissolved, as far as it has a model, for what falls out of it.
+fn falling(bath: &Bath, dissolved: &Composition, conditions: &MixConditions) -> Option<Balance> {
+    let mut plain = dissolved.clone();
+    plain.solutes_g.retain(|s, _| carried(&bath.all, s).is_none());
+    ph::modelled_part(&plain, in_celsius(conditions.temperature), air(&plain, conditions.carbonate).over)
 }
 
 fn capital(name: &str) -> String {
@@ -161,6 +170,14 @@ fn dissolving_metal(name: &str) -> Option<f64> {
 
 /// Reads all ingredients, or says everything that is wrong with them.
 pub(super) fn pour_all(ingredients: &[Ingredient], temperature: ThermodynamicTemperature) -> Checked<Vec<Poured>> {
+    pour_each(ingredients, temperature, pour)
+}
+
+fn pour_each(
+    ingredients: &[Ingredient],
+    temperature: ThermodynamicTemperature,
+    pour: impl Fn(&Ingredient, f64) -> Checked<Poured>,
+) -> Checked<Vec<Poured>> {
     let t_c = in_celsius(temperature);
     let mut faults = Vec::new();
     if !(0.0..=60.0).contains(&t_c) {
@@ -194,18 +211,16 @@ pub(super) struct Variant {
     physics: Physics,
 }
 
-pub(super) struct Variants(Vec<(Cause, Variant, Variant)>);
+pub(super) struct Variants<'a>(Vec<(&'a Cause, Variant, Variant)>);
 
-impl Variants {
+impl Variants<'_> {
     fn effects(&self, value: impl Fn(&Variant) -> f64) -> Vec<Effect<'_>> {
-        let one = |(c, low, high): &'_ (Cause, Variant, Variant)| (c.range, value(low), value(high));
-        self.0
-            .iter()
-            .map(|entry| {
-                let (range, low, high) = one(entry);
-                Effect { label: &entry.0.label, low, high, range }
-            })
-            .collect()
+        let one = |(c, low, high): &'_ (&'_ Cause, Variant, Variant)| (value(low), value(high), c.range);
+        let effect = |entry| {
+            let (low, high, range) = one(entry);
+            Effect { label: &entry.0.label, low, high, range }
+        };
+        self.0.iter().map(effect).collect()
     }
 }
 
@@ -245,13 +260,13 @@ impl Bath {
             .flat_map(move |(i, p)| p.causes.iter().map(move |c| (c, self.with(i, &c.low), self.with(i, &c.high))))
     }
 
-    fn variants(&self, t_c: f64) -> Variants {
+    fn variants(&self, t_c: f64) -> Variants<'_> {
         let variant = |all: Composition| {
             let (dissolved, solids) = settle(&all, t_c);
             let physics = Physics::of(&dissolved, &solids, t_c);
             Variant { all, dissolved, physics }
         };
-        Variants(self.ends().map(|(c, low, high)| (c.clone(), variant(low), variant(high))).collect())
+        Variants(self.ends().map(|(c, low, high)| (c, variant(low), variant(high))).collect())
     }
 
     /// Tap water, and what hard water may bring as bicarbonate, mol.
@@ -300,14 +315,14 @@ impl Physics {
     }
 }
 
-fn density_estimate(physics: &Physics, variants: &Variants) -> Estimate<f64> {
+fn density_estimate(physics: &Physics, variants: &Variants<'_>) -> Estimate<f64> {
     let (mut found, _) = combine(physics.kg_m3.best, &variants.effects(|v| v.physics.kg_m3.best));
     found.low -= physics.kg_m3.best - physics.kg_m3.low;
     found.high += physics.kg_m3.high - physics.kg_m3.best;
     found
 }
 
-fn volume_estimate(physics: &Physics, variants: &Variants) -> (Estimate<f64>, Option<String>) {
+fn volume_estimate(physics: &Physics, variants: &Variants<'_>) -> (Estimate<f64>, Option<String>) {
     let best = physics.volume_ml();
     let (mut found, cause) = combine(best, &variants.effects(|v| v.physics.volume_ml()));
     found.low -= physics.liquid_ml * (1.0 - physics.kg_m3.best / physics.kg_m3.high.max(1.0));
@@ -316,7 +331,7 @@ fn volume_estimate(physics: &Physics, variants: &Variants) -> (Estimate<f64>, Op
     (found, cause)
 }
 
-fn solutes(dissolved: &Composition, physics: &Physics, variants: &Variants) -> Vec<Solute> {
+fn solutes(dissolved: &Composition, physics: &Physics, variants: &Variants<'_>) -> Vec<Solute> {
     let mut found: Vec<Solute> = dissolved
         .entries()
         .filter(|(_, g)| *g > 0.0)
@@ -386,6 +401,8 @@ pub(super) fn air(bath: &Composition, chosen: Option<Carbonate>) -> Air {
 fn acidity(
     bath: &Bath,
     dissolved: &Composition,
+    variants: &Variants<'_>,
+    like: Option<&Balance>,
     conditions: &MixConditions,
     warnings: &mut Vec<String>,
 ) -> Option<Estimate<Ph>> {
@@ -396,18 +413,15 @@ fn acidity(
     // Solids that settle have left the composition but may still react.
     let dissolved = &Composition { solids_g: bath.all.solids_g.clone(), ..dissolved.clone() };
     let air = air(dissolved, conditions.carbonate);
-    let reading = match ph::read(dissolved, t_c, air.over) {
+    let reading = match ph::read_after(dissolved, t_c, air.over, like) {
         Ok(reading) => reading,
         Err(why) => {
             warnings.push(format!("pH not modelled: {why}."));
             return None;
         }
     };
-    let settled =
-        |all: Composition| ph::value_near(&settle(&all, t_c).0, t_c, air.over, &reading.balance).unwrap_or(reading.ph);
-    let ends: Vec<_> = bath.ends().map(|(c, low, high)| (c, settled(low), settled(high))).collect();
-    let mut effects: Vec<Effect<'_>> =
-        ends.iter().map(|(c, low, high)| Effect { label: &c.label, low: *low, high: *high, range: c.range }).collect();
+    let mut effects =
+        variants.effects(|v| ph::value_near(&v.dissolved, t_c, air.over, &reading.balance).unwrap_or(reading.ph));
     // Hard water holds bicarbonate.
     let mut hard = dissolved.clone();
     if let Some(s) = solute("sodium_bicarbonate") {

@@ -8,6 +8,7 @@ mod gas;
 mod heat;
 mod mixture;
 mod neutralise;
+mod newton;
 mod order;
 mod pace;
 mod ph;

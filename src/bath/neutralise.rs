@@ -1,6 +1,6 @@
 //! How much of a reagent brings a bath to a pH, by the same charge balance that reads the bath.
 
-use super::equilibrium::{Balance, Over};
+use super::equilibrium::{Balance, Guess, Over};
 use super::gas::gases;
 use super::mixture::{AIR_ATM, Bath, air, pour_all, undissolved_words};
 use super::pour::{Poured, known, name_of, pour};
@@ -114,25 +114,24 @@ impl Search<'_> {
         let per_gram = &self.reagent.best;
         let start = ph::read(&bath.all, t_c, over)
             .map_err(|why| Problem::error(format!("the pH of this bath is not modelled: {why}")))?;
-        let Some(best) = amount(&bath.all, per_gram, aim, t_c, over) else {
+        let titration = Titration { bath: &bath.all, per_gram, t_c, over };
+        let Some((best, balance)) = titration.amount(aim) else {
             return Err(unreachable_ph(name, aim, start.ph).into());
         };
-        let reading = ph::read(&added(&bath.all, per_gram, best), t_c, over)
+        let reading = ph::read_after(&titration.with(best), t_c, over, Some(&balance))
             .map_err(|why| Problem::error(format!("the pH with {name} in it is not modelled: {why}")))?;
-        let solve = |all: &Composition, per_gram: &Composition, aim: f64, grams_per_ph: Option<f64>| {
-            let titration = Titration { bath: all, per_gram, t_c, over };
-            let like = Like { grams: best, balance: &reading.balance, rising: start.ph < self.aim, grams_per_ph };
-            titration.amount_near(aim, &like).or_else(|| titration.amount(aim)).unwrap_or(best)
+        let like = Guess::Like(best, &balance);
+        let solve = |bath: &Composition, per_gram: &Composition, aim: f64| {
+            let titration = Titration { bath, per_gram, t_c, over };
+            let found = titration.amount_near(aim, &like).or_else(|| titration.amount(aim));
+            found.map_or(best, |(grams, _)| grams)
         };
         // The model itself: what it would take if the pH read wrongly by its own width.
         let width = reading.model.0.min(0.5);
-        let [less, more] = [-width, width].map(|by| solve(&bath.all, per_gram, (aim + by).clamp(0.0, 14.0), None));
-        let slope = Some((more - less).abs() / (2.0 * width)).filter(|g| g.is_finite());
-        let mut ends: Vec<_> = bath
-            .ends()
-            .map(|(c, low, high)| (c, solve(&low, per_gram, aim, slope), solve(&high, per_gram, aim, slope)))
-            .collect();
-        let of_reagent = |one: &Composition| solve(&bath.all, one, aim, slope);
+        let [less, more] = [-width, width].map(|by| solve(&bath.all, per_gram, (aim + by).clamp(0.0, 14.0)));
+        let mut ends: Vec<_> =
+            bath.ends().map(|(c, low, high)| (c, solve(&low, per_gram, aim), solve(&high, per_gram, aim))).collect();
+        let of_reagent = |one: &Composition| solve(&bath.all, one, aim);
         ends.extend(self.reagent.causes.iter().map(|c| (c, of_reagent(&c.low), of_reagent(&c.high))));
         let mut effects: Vec<Effect<'_>> = ends
             .iter()
@@ -175,7 +174,7 @@ fn added(bath: &Composition, per_gram: &Composition, grams: f64) -> Composition 
 
 /// Grams of reagent that bring a bath to a pH; `None` when it cannot.
 pub(super) fn amount(bath: &Composition, per_gram: &Composition, aim: f64, t_c: f64, over: Over) -> Option<f64> {
-    Titration { bath, per_gram, t_c, over }.amount(aim)
+    Titration { bath, per_gram, t_c, over }.amount(aim).map(|(grams, _)| grams)
 }
 
 /// A reagent going into a bath.
@@ -186,38 +185,34 @@ struct Titration<'a> {
     over: Over,
 }
 
-/// What is known of a like bath.
-struct Like<'a> {
-    /// What it takes.
-    grams: f64,
-    /// Its balance with that in.
-    balance: &'a Balance,
-    /// Whether the reagent raises the pH.
-    rising: bool,
-    /// How many grams more a higher pH takes there.
-    grams_per_ph: Option<f64>,
-}
-
 /// How close is close enough: pH, and share of the amount.
-type Close = (f64, f64);
-/// For the amount itself.
-const EXACT: Close = (1e-11, 1e-9);
-/// For what only tells how far an uncertainty reaches.
-const NEAR: Close = (1e-5, 1e-6);
-/// Product of the misses of two points, pH², up to which the line through them is near enough.
-const NEAR_PRODUCT: f64 = 1e-4;
+const CLOSE: (f64, f64) = (1e-11, 1e-9);
+/// How close to the aim the balance read afresh has to come, pH.
+const HIT: f64 = 1e-6;
+/// Reagent to begin with, as a share of the bath.
+const FIRST: f64 = 0.01;
 
 impl Titration<'_> {
     fn with(&self, grams: f64) -> Composition {
         added(self.bath, self.per_gram, grams)
     }
 
-    /// Grams that bring the bath to a pH; each balance starts from the one before.
-    fn amount(&self, aim: f64) -> Option<f64> {
+    /// Grams that bring the bath to a pH, and the balance then.
+    fn amount(&self, aim: f64) -> Option<(f64, Balance)> {
+        let first = Guess::Grams(FIRST * self.bath.total_g());
+        let hit = |(grams, found): &(f64, Balance)| {
+            let again = ph::follow(&self.with(*grams), self.t_c, self.over, Some(found));
+            *grams < MOST * self.bath.total_g() && again.is_some_and(|b| (b.ph - aim).abs() < HIT)
+        };
+        ph::grams(self.bath, self.per_gram, aim, self.t_c, self.over, &first).filter(hit).or_else(|| self.searched(aim))
+    }
+
+    /// The same by ever larger amounts, then by closing in on the aim; each balance starts from the one before.
+    fn searched(&self, aim: f64) -> Option<(f64, Balance)> {
         let mut last = ph::follow(&self.with(0.0), self.t_c, self.over, None)?;
         let start = last.ph - aim;
         if start.abs() < 1e-9 {
-            return Some(0.0);
+            return Some((0.0, last));
         }
         // Below zero before the aim, above it beyond.
         let sign = -start.signum();
@@ -226,24 +221,14 @@ impl Titration<'_> {
             Some(sign * (last.ph - aim))
         };
         let (low, high) = far(&mut beyond, (0.0, sign * start), self.bath.total_g())?;
-        narrow(&mut beyond, low, high, EXACT)
+        let grams = narrow(&mut beyond, low, high)?;
+        Some((grams, last))
     }
 
     /// The same from what a like bath takes; `None` where that does not lead to it.
-    fn amount_near(&self, aim: f64, like: &Like<'_>) -> Option<f64> {
-        let sign = if like.rising { 1.0 } else { -1.0 };
-        let mut last = None;
-        let mut beyond = |g: f64| {
-            let found = ph::near(&self.with(g), self.t_c, self.over, last.as_ref().unwrap_or(like.balance))?;
-            let ph = found.ph;
-            last = Some(found);
-            Some(sign * (ph - aim))
-        };
-        if let Some(grams) = straight(&mut beyond, like) {
-            return Some(grams);
-        }
-        let (low, high) = near(&mut beyond, like)?;
-        narrow(&mut beyond, low, high, NEAR)
+    fn amount_near(&self, aim: f64, like: &Guess<'_>) -> Option<(f64, Balance)> {
+        let found = ph::grams(self.bath, self.per_gram, aim, self.t_c, self.over, like)?;
+        ph::totals(&self.with(found.0)).is_ok().then_some(found)
     }
 }
 
@@ -272,60 +257,9 @@ fn far(beyond: &mut impl FnMut(f64) -> Option<f64>, start: Point, total: f64) ->
     }
 }
 
-/// The amount by two straight lines: along the like bath's slope, then through the two points found. `None` where the
-/// curve bends too much for that to be as near as counts.
-fn straight(beyond: &mut impl FnMut(f64) -> Option<f64>, like: &Like<'_>) -> Option<f64> {
-    let slope = like.grams_per_ph.filter(|g| *g > 0.0 && like.grams > 0.0)?;
-    let first = (like.grams, beyond(like.grams)?);
-    let second = (first.0 - slope * first.1, 0.0);
-    if second.0 <= 0.0 {
-        return None;
-    }
-    if first.1 * first.1 < NEAR_PRODUCT {
-        return Some(second.0);
-    }
-    let second = (second.0, beyond(second.0)?);
-    if second.1.abs() < NEAR.0 {
-        return Some(second.0);
-    }
-    // What the second line is off by falls with the product of both misses.
-    if (first.1 * second.1).abs() > NEAR_PRODUCT || second.1.abs() > 0.5 * first.1.abs() {
-        return None;
-    }
-    let third = second.0 - second.1 * (second.0 - first.0) / (second.1 - first.1);
-    (third > 0.0 && third.is_finite()).then_some(third)
-}
-
-/// Two amounts on either side of the aim, from what a like bath takes.
-fn near(beyond: &mut impl FnMut(f64) -> Option<f64>, like: &Like<'_>) -> Option<(Point, Point)> {
-    if like.grams <= 0.0 {
-        return None;
-    }
-    let mut here = (like.grams, beyond(like.grams)?);
-    // As far as the like bath's slope says and a little more, to come out on the other side; then ever farther.
-    let slope = like.grams_per_ph.filter(|g| *g > 0.0).unwrap_or(0.1 * like.grams);
-    let mut step = (1.1 * slope * here.1.abs()).clamp(1e-5 * like.grams, 0.9 * like.grams);
-    for _ in 0..12 {
-        let up = here.1 < 0.0;
-        let g = if up { here.0 + step } else { here.0 - step };
-        if g <= 0.0 {
-            return None;
-        }
-        let next = (g, beyond(g)?);
-        match (up, next.1 < 0.0) {
-            (true, false) => return Some((here, next)),
-            (false, true) => return Some((next, here)),
-            _ => {}
-        }
-        here = next;
-        step = if up { 2.0 * step } else { (2.0 * step).min(0.7 * g) };
-    }
-    None
-}
-
 /// The amount between two that leads to the aim, by inverse quadratic interpolation where the curve allows it, else by
 /// halving (Chandrupatla, Advances in Engineering Software 28 (1997) 145, from memory).
-fn narrow(beyond: &mut impl FnMut(f64) -> Option<f64>, low: Point, high: Point, close: Close) -> Option<f64> {
+fn narrow(beyond: &mut impl FnMut(f64) -> Option<f64>, low: Point, high: Point) -> Option<f64> {
     let (mut a, mut b) = (low, high);
     let mut t = a.1 / (a.1 - b.1);
     for _ in 0..100 {
@@ -341,8 +275,8 @@ fn narrow(beyond: &mut impl FnMut(f64) -> Option<f64>, low: Point, high: Point, 
         };
         a = x;
         let best = if a.1.abs() < b.1.abs() { a } else { b };
-        let least = 0.5 * close.1 * best.0 / (b.0 - a.0).abs();
-        if best.1.abs() < close.0 || least > 0.5 {
+        let least = 0.5 * CLOSE.1 * best.0 / (b.0 - a.0).abs();
+        if best.1.abs() < CLOSE.0 || least > 0.5 {
             return Some(best.0);
         }
         let (xi, phi) = ((a.0 - b.0) / (c.0 - b.0), (a.1 - b.1) / (c.1 - b.1));
@@ -385,20 +319,16 @@ mod tests {
         ] {
             let reagent = grams_of(0.0, &[(with, 1.0)]);
             let titration = Titration { bath, per_gram: &reagent, t_c: 20.0, over };
-            let found = titration.amount(aim).unwrap();
+            let (found, _) = titration.amount(aim).unwrap();
             // Where nothing buffers a billionth of the amount still moves the pH, so the amount is what is judged.
             let afresh = |g: f64| ph::follow(&titration.with(g), 20.0, over, None).unwrap().ph - aim;
             let (less, more) = (afresh(found * (1.0 - 1e-8)), afresh(found * (1.0 + 1e-8)));
             assert!(less * more < 0.0 && less.abs() < 1e-4, "{with}: {less} {more}");
-            let before = ph::follow(bath, 20.0, over, None).unwrap().ph;
+            let (searched, _) = titration.searched(aim).unwrap();
+            assert!((searched / found - 1.0).abs() < 1e-8, "{with}: {searched}, not {found}");
             for share in [0.3, 0.98, 1.01, 1.7] {
-                let like = Like {
-                    grams: found * share,
-                    balance: &ph::follow(&titration.with(found * share), 20.0, over, None).unwrap(),
-                    rising: before < aim,
-                    grams_per_ph: None,
-                };
-                let again = titration.amount_near(aim, &like).unwrap();
+                let there = ph::follow(&titration.with(found * share), 20.0, over, None).unwrap();
+                let (again, _) = titration.amount_near(aim, &Guess::Like(found * share, &there)).unwrap();
                 assert!((again / found - 1.0).abs() < 2e-5, "{with} from {share}: {again}, not {found}");
             }
         }

@@ -1,14 +1,13 @@
 //! pH of the bath with an honest uncertainty, or a reason why none is given.
 
 use super::Carbonate;
-use super::equilibrium::{Balance, Over, balance, balance_after, balance_near};
+use super::equilibrium::{Balance, Dosing, Guess, Over, Totals, balance, balance_after, balance_near, grams_to};
 use super::mixture::air;
 use super::species::{Composition, moles, solute};
 use crate::amount::{Estimate, Mass, Ph, ThermodynamicTemperature, in_celsius, in_grams};
 use crate::diag::{Checked, Problem};
-use crate::reference::schema::{Precipitate, SoluteData, SortedMap};
+use crate::reference::schema::{SoluteData, SortedMap};
 use crate::reference::solutions;
-use std::collections::BTreeMap;
 
 /// Ionic strength beyond which the interaction model is not trusted, mol/kg. Saturated brine has 6.1.
 const STRONGEST_MOL_KG: f64 = 6.6;
@@ -35,19 +34,20 @@ pub(super) struct Reading {
 ///
 /// # Errors
 /// Why no pH can be given.
-pub(super) fn totals(bath: &Composition) -> Result<BTreeMap<&'static str, f64>, String> {
-    if let Some((name, _)) = bath.foreign_g.iter().find(|(_, g)| **g > 1e-3 * bath.total_g()) {
+pub(super) fn totals(bath: &Composition) -> Result<Totals, String> {
+    let total_g = bath.total_g();
+    if let Some((name, _)) = bath.foreign_g.iter().find(|(_, g)| **g > 1e-3 * total_g) {
         return Err(format!("what {name} does to it is not modelled"));
     }
     if let Some(name) = bath.solids_g.keys().find(|name| !INERT.contains(&name.as_str())) {
         return Err(format!("what {name} does to it is not modelled"));
     }
     let water_kg = bath.water_g / 1000.0;
-    if bath.water_g < 0.3 * bath.total_g() || water_kg <= 0.0 {
+    if bath.water_g < 0.3 * total_g || water_kg <= 0.0 {
         return Err("there is too little water for the model".into());
     }
     // A trace still counts where it has a model.
-    if let Some((s, _)) = bath.entries().find(|(s, g)| s.of.is_none() && *g > 1e-6 * bath.total_g()) {
+    if let Some((s, _)) = bath.entries().find(|(s, g)| s.of.is_none() && *g > 1e-6 * total_g) {
         return Err(format!("{} has no model of its acidity", s.name));
     }
     let mixes = |s: &SoluteData| s.miscible && s.of.as_ref().is_some_and(SortedMap::is_empty);
@@ -56,7 +56,7 @@ pub(super) fn totals(bath: &Composition) -> Result<BTreeMap<&'static str, f64>, 
     if cosolvent > COSOLVENT * (cosolvent + bath.water_g) {
         return Err("constants for water do not hold with this much alcohol or solvent".into());
     }
-    let has = |c: &[&str]| c.iter().any(|c| sum.get(c).is_some_and(|m| *m > 1e-5));
+    let has = |c: &[&str]| c.iter().any(|c| sum.get(c) > 1e-5);
     if has(&["ho2", "mno4", "clo3", "ocl"]) && has(&["fe2", "hs", "so3", "s2o3", "no2", "ascorbate"])
         || has(&["mno4"]) && has(&["oxalate", "ho2", "cl", "citrate", "tartrate", "formate"])
         || has(&["fe3", "cu"]) && has(&["s2o3", "so3", "ascorbate"])
@@ -70,24 +70,26 @@ pub(super) fn totals(bath: &Composition) -> Result<BTreeMap<&'static str, f64>, 
 }
 
 /// What the solutes with a model bring, mol per kg of water.
-fn modelled(bath: &Composition) -> BTreeMap<&'static str, f64> {
-    let water_kg = bath.water_g / 1000.0;
-    let mut sum: BTreeMap<&'static str, f64> = BTreeMap::new();
+fn modelled(bath: &Composition) -> Totals {
+    components(bath).times(1000.0 / bath.water_g)
+}
+
+/// What the solutes with a model bring, mol.
+fn components(bath: &Composition) -> Totals {
+    let mut sum = Totals::default();
     for (s, g) in bath.entries() {
         let (Some(of), Some(mol)) = (&s.of, moles(s, g)) else { continue };
-        for (c, n) in of {
-            *sum.entry(c.as_ref()).or_insert(0.0) += n * mol / water_kg;
-        }
+        of.iter().for_each(|(c, n)| sum.add(c.as_ref(), n * mol));
     }
     sum
 }
 
-/// Solids that fall out of a bath, as far as its solutes have a model.
-pub(super) fn falls_out(bath: &Composition, t_c: f64, over: Over) -> Vec<&'static Precipitate> {
+/// The balance of those solutes of a bath that have a model; `None` without water, and where it does not settle.
+pub(super) fn modelled_part(bath: &Composition, t_c: f64, over: Over) -> Option<Balance> {
     if bath.water_g <= 0.0 {
-        return Vec::new();
+        return None;
     }
-    balance(&modelled(bath), t_c, over).map_or(Vec::new(), |b| b.settles)
+    balance(&modelled(bath), t_c, over)
 }
 
 /// pH of a composition.
@@ -95,22 +97,31 @@ pub(super) fn falls_out(bath: &Composition, t_c: f64, over: Over) -> Vec<&'stati
 /// # Errors
 /// Why no pH can be given.
 pub(super) fn read(bath: &Composition, t_c: f64, over: Over) -> Result<Reading, String> {
+    read_after(bath, t_c, over, None)
+}
+
+/// The same, from the balance of a like composition if there is one.
+///
+/// # Errors
+/// Why no pH can be given.
+pub(super) fn read_after(bath: &Composition, t_c: f64, over: Over, like: Option<&Balance>) -> Result<Reading, String> {
     let sum = totals(bath)?;
-    let found = balance(&sum, t_c, over).ok_or("the solution is too strong for the model")?;
+    let found = follow_totals(&sum, t_c, over, like).ok_or("the solution is too strong for the model")?;
     if found.ionic_strength > STRONGEST_MOL_KG {
         return Err("the solution is too strong for the model".into());
     }
-    if let Some(solid) = found.settles.iter().find(|s| !s.keeps_ph) {
+    let settles = found.settles();
+    if let Some(solid) = settles.iter().find(|s| !s.keeps_ph) {
         return Err(format!("{} falls out", solid.name));
     }
     let mut width = model_width(&sum, &found, t_c);
-    if !found.settles.is_empty() {
+    if !settles.is_empty() {
         // The ions are counted as if they stayed in solution: a lower ionic strength moves activities by this much.
         width += 0.2;
     }
     let pushed = |by: f64| {
         let mut moved = sum.clone();
-        *moved.entry("h").or_insert(0.0) += by;
+        moved.add("h", by);
         balance_near(&moved, t_c, over, &found).map(|b| b.ph)
     };
     let down = pushed(TRACE_MOL_KG).map_or(1.0, |p| (found.ph - p).max(0.0));
@@ -138,23 +149,36 @@ pub fn solution_ph(
     Ok(Estimate { best: Ph(found.ph), low: Ph(found.ph - down), high: Ph(found.ph + up) })
 }
 
-/// Balance of a composition much like another, to 0.00001 of a pH.
-pub(super) fn near(bath: &Composition, t_c: f64, over: Over, like: &Balance) -> Option<Balance> {
-    balance_near(&totals(bath).ok()?, t_c, over, like)
-}
-
 /// pH of a composition much like one that has been read, to 0.00001.
 pub(super) fn value_near(bath: &Composition, t_c: f64, over: Over, like: &Balance) -> Option<f64> {
-    near(bath, t_c, over, like).map(|b| b.ph)
+    balance_near(&totals(bath).ok()?, t_c, over, like).map(|b| b.ph)
 }
 
 /// The balance of a composition, from that of a like one if there is one, settled as far as without.
 pub(super) fn follow(bath: &Composition, t_c: f64, over: Over, last: Option<&Balance>) -> Option<Balance> {
-    let sum = totals(bath).ok()?;
+    follow_totals(&totals(bath).ok()?, t_c, over, last)
+}
+
+fn follow_totals(sum: &Totals, t_c: f64, over: Over, last: Option<&Balance>) -> Option<Balance> {
     match last {
-        Some(last) => balance_after(&sum, t_c, over, last),
-        None => balance(&sum, t_c, over),
+        Some(last) => balance_after(sum, t_c, over, last),
+        None => balance(sum, t_c, over),
     }
+}
+
+/// Grams of a reagent, of which this is one gram, that bring a bath to a pH, with the balance then; `None` where that does
+/// not follow from what is guessed.
+pub(super) fn grams(
+    bath: &Composition,
+    per_gram: &Composition,
+    aim: f64,
+    t_c: f64,
+    over: Over,
+    guess: &Guess<'_>,
+) -> Option<(f64, Balance)> {
+    let (of_bath, of_gram) = (components(bath), components(per_gram));
+    let dosing = Dosing { bath: (&of_bath, bath.water_g / 1000.0), gram: (&of_gram, per_gram.water_g / 1000.0) };
+    grams_to(&dosing, aim, t_c, over, guess)
 }
 
 /// pH of a composition.
@@ -165,26 +189,25 @@ pub(super) fn value(bath: &Composition, t_c: f64, over: Over) -> Option<f64> {
 /// What the model may be off by. Constants and activity model: 0.05, growing with ionic strength as the spread of
 /// five published databases does on the same baths (0.05 at 0.5, 0.2 at 2, 0.3 at 4 mol/kg); more where carbonate
 /// meets much sodium, where constants are for 25 °C only, and where a metal ion hydrolyses.
-fn model_width(sum: &BTreeMap<&'static str, f64>, found: &Balance, t_c: f64) -> f64 {
+fn model_width(sum: &Totals, found: &Balance, t_c: f64) -> f64 {
     let i = found.ionic_strength;
     let mut width = 0.04 + 0.1 * i.sqrt() + 0.03 * i + 0.002 * (t_c - 25.0).abs();
-    let total = |c: &str| sum.get(c).copied().unwrap_or(0.0);
-    if found.carbon > 2e-4 {
+    let carbon = found.carbon();
+    if carbon > 2e-4 {
         // Ion pairs of carbonate with sodium: databases that count them and those that do not differ by 0.1 in 1 %
         // soda, by 0.2 in a bicarbonate buffer with salt and by 0.5 in 5 % soda.
-        let free = |name: &str| found.species.get(name).copied().unwrap_or(0.0);
-        let (ions, pairs) = (free("co3"), free("Na(CO3)-"));
-        let matters = (10.0 * (ions + pairs) / found.carbon).min(1.0);
+        let (ions, pairs) = (found.molality("co3"), found.molality("Na(CO3)-"));
+        let matters = (10.0 * (ions + pairs) / carbon).min(1.0);
         width += 0.06 + 0.06 * i.min(1.0) + 0.6 * (1.0 + pairs / ions.max(1e-12)).log10() * matters;
     }
-    if i > 0.3 && (total("citrate") > 0.01 || total("h2po4") > 0.01) {
+    if i > 0.3 && (sum.get("citrate") > 0.01 || sum.get("h2po4") > 0.01) {
         width += 0.08;
     }
-    if total("oxalate") > 1e-3 {
+    if sum.get("oxalate") > 1e-3 {
         // The first constant is the least certain of the set: 1.22 to 1.4 in print.
         width += 0.05;
     }
-    let rough = solutions().components.iter().filter(|c| c.rough).map(|c| total(&c.id)).sum::<f64>();
+    let rough = solutions().components.iter().filter(|c| c.rough).map(|c| sum.get(&c.id)).sum::<f64>();
     if rough > 1e-4 {
         width += 0.4;
     }

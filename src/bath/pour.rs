@@ -47,11 +47,23 @@ struct Say {
     bulk: Option<f64>,
 }
 
-/// What an ingredient brings, measured at this temperature.
+/// What an ingredient brings, measured at this temperature, with everything that makes it uncertain.
 ///
 /// # Errors
 /// Unrecognised, open in meaning or strength, without amount, or a hydrate that names no water.
 pub(super) fn pour(ingredient: &Ingredient, t_c: f64) -> Checked<Poured> {
+    poured(ingredient, t_c, true)
+}
+
+/// The same without causes of uncertainty: for what turns on best values only.
+///
+/// # Errors
+/// As [`pour`].
+pub(super) fn brought(ingredient: &Ingredient, t_c: f64) -> Checked<Poured> {
+    poured(ingredient, t_c, false)
+}
+
+fn poured(ingredient: &Ingredient, t_c: f64, with_causes: bool) -> Checked<Poured> {
     let substance = known(ingredient)?;
     let amount = ingredient.line.amount.as_ref().ok_or_else(|| {
         Problem::error(format!("\"{}\" has no amount", ingredient.line.text))
@@ -73,31 +85,33 @@ pub(super) fn pour(ingredient: &Ingredient, t_c: f64) -> Checked<Poured> {
     let best = Say { amount: mid, by_volume, w: w.best, hydrate: hydrates.best, bulk: bulk.map(|b| b.best) };
     let at = |say: Say| composition(stock, substance, say, t_c);
     let mut causes = Vec::new();
-    let mut cause = |label: String, low: Say, high: Say, range: bool| {
-        causes.push(Cause { label, low: at(low), high: at(high), range });
+    let mut cause = |label: &dyn Fn() -> String, low: Say, high: Say, range: bool| {
+        if with_causes {
+            causes.push(Cause { label: label(), low: at(low), high: at(high), range });
+        }
     };
     if value.low < value.high {
         let (low, high) = (Say { amount: value.low, ..best }, Say { amount: value.high, ..best });
-        cause(format!("the range written for {name}"), low, high, true);
+        cause(&|| format!("the range written for {name}"), low, high, true);
     }
     let error = measuring_error(amount.unit, dry);
     let (low, high) = (Say { amount: mid * (1.0 - error), ..best }, Say { amount: mid * (1.0 + error), ..best });
-    cause(format!("{} of {name}", measure_word(amount.unit)), low, high, false);
+    cause(&|| format!("{} of {name}", measure_word(amount.unit)), low, high, false);
     if let Some(bulk) = bulk {
         let (low, high) = (Say { bulk: Some(bulk.low), ..best }, Say { bulk: Some(bulk.high), ..best });
-        cause(format!("how densely {name} lies in the spoon"), low, high, false);
+        cause(&|| format!("how densely {name} lies in the spoon"), low, high, false);
     }
     if w.low < w.high {
         let (low, high) = (Say { w: w.low, ..best }, Say { w: w.high, ..best });
-        cause(format!("strength of {name} on its label"), low, high, false);
+        cause(&|| format!("strength of {name} on its label"), low, high, false);
     }
     if let Some(old) = aged(substance) {
         let low = Say { w: w.best * (1.0 - old), ..best };
-        cause(format!("age of the bottle of {name}"), low, best, false);
+        cause(&|| format!("age of the bottle of {name}"), low, best, false);
     }
     if hydrates.open {
         let (low, high) = (Say { hydrate: Some(hydrates.most), ..best }, Say { hydrate: Some(0.0), ..best });
-        cause(format!("how much water of crystallisation {name} has"), low, high, false);
+        cause(&|| format!("how much water of crystallisation {name} has"), low, high, false);
     }
     let found = at(best);
     let mut warnings = Vec::new();

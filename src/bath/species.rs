@@ -149,16 +149,29 @@ pub(super) fn stock(id: &str) -> Option<&'static Stock> {
 
 /// Protons that one formula can give to a base; zero for salts and bases.
 pub(super) fn acid_protons(solute: &SoluteData) -> f64 {
-    let carries_base = of(solute, "nh3") > 0.0 || of(solute, "co3") > 0.0 || of(solute, "hs") > 0.0;
-    let weak = ["ho2", "boh4", "so3"].iter().any(|c| of(solute, c) > 0.0);
-    if carries_base || weak { 0.0 } else { of(solute, "h").max(0.0) }
+    let mut protons = 0.0;
+    for (component, n) in solute.of.iter().flatten() {
+        match component.as_ref() {
+            "h" => protons = *n,
+            // Bases, and acids too weak to count.
+            "nh3" | "co3" | "hs" | "ho2" | "boh4" | "so3" if *n > 0.0 => return 0.0,
+            _ => {}
+        }
+    }
+    protons.max(0.0)
 }
 
 /// Protons that one formula can take up on the way to a neutral salt; zero for acids and salts.
 pub(super) fn base_equivalents(solute: &SoluteData) -> f64 {
-    let carbonate = 2.0 * of(solute, "co3");
-    let ammonia = of(solute, "nh3");
-    let protons = of(solute, "h");
+    let (mut carbonate, mut ammonia, mut protons) = (0.0, 0.0, 0.0);
+    for (component, n) in solute.of.iter().flatten() {
+        match component.as_ref() {
+            "co3" => carbonate = 2.0 * n,
+            "nh3" => ammonia = *n,
+            "h" => protons = *n,
+            _ => {}
+        }
+    }
     if carbonate > 0.0 {
         // NaHCO3 takes one, Na2CO3 two; the ammonium of NH4HCO3 already holds its proton.
         (carbonate - (protons - ammonia)).max(0.0)

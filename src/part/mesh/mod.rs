@@ -21,6 +21,7 @@ mod ply;
 mod polygon;
 mod quick;
 mod repair;
+mod sets;
 mod shell;
 mod solid;
 mod stl;

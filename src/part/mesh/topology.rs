@@ -3,6 +3,7 @@
 //! A surface is watertight when every edge is used as often in one direction as in the other, after equal points are
 //! merged. Winding that disagrees is therefore not watertight, and two bodies that touch along an edge are.
 
+use super::sets::Sets;
 use super::triangles::Triangles;
 use super::vector::{V3, add, cross, dot, norm, normal2, scale, sub};
 use std::collections::BTreeMap;
@@ -245,28 +246,4 @@ pub(super) fn holes(mesh: &Triangles, found: &Topology) -> Option<Vec<Hole>> {
         loops.push(Hole { place: scale(sum, 1.0 / points.len() as f64), points });
     }
     Some(loops)
-}
-
-/// Disjoint sets of faces.
-struct Sets(Vec<u32>);
-
-impl Sets {
-    fn new(n: usize) -> Self {
-        Sets((0..n as u32).collect())
-    }
-
-    fn root(&mut self, mut i: u32) -> u32 {
-        while self.0[i as usize] != i {
-            let up = self.0[self.0[i as usize] as usize];
-            self.0[i as usize] = up;
-            i = up;
-        }
-        i
-    }
-
-    fn join(&mut self, a: u32, b: u32) {
-        let (a, b) = (self.root(a), self.root(b));
-        let (low, high) = (a.min(b), a.max(b));
-        self.0[high as usize] = low;
-    }
 }

@@ -98,32 +98,21 @@ impl Work<'_> {
     fn meet(&self, i: u32, j: u32, cuts: &mut Vec<Cut>) {
         let (a, b) = (&self.triangles[i as usize], &self.triangles[j as usize]);
         let (Some(na), Some(nb)) = (self.normals[i as usize], self.normals[j as usize]) else { return };
-        let over = |t: &Tri, o: V3, n: V3| -> [f64; 3] {
-            t.map(|p| {
-                let d = dot(sub(p, o), n);
-                if d.abs() <= self.touch { 0.0 } else { d }
-            })
-        };
-        let db = over(b, a[0], na);
-        // Not through the plane, and touching it in a corner at most.
-        let one_side = |d: &[f64; 3]| {
-            (d.iter().all(|d| *d >= 0.0) || d.iter().all(|d| *d <= 0.0)) && d.iter().filter(|d| **d == 0.0).count() < 2
-        };
-        if one_side(&db) {
+        let db = Over::new(b, a[0], na, self.touch);
+        if db.on_one_side() {
             return;
         }
-        let da = over(a, b[0], nb);
-        let shared = self.faces[i as usize].iter().filter(|p| self.faces[j as usize].contains(p)).count();
-        if db.iter().all(|d| *d == 0.0) || da.iter().all(|d| *d == 0.0) {
+        let da = Over::new(a, b[0], nb, self.touch);
+        if db.flat() || da.flat() {
             // Faces that share an edge may lie beside each other, folded back, or one over the other.
             self.flat(i, j, dot(na, nb) > 0.0, cuts);
             return;
         }
-        if one_side(&da) || shared >= 2 {
+        if da.on_one_side() || self.share_an_edge(i, j) {
             return;
         }
         let along = cross(na, nb);
-        let (Some(ra), Some(rb)) = (span(a, &da, along), span(b, &db, along)) else { return };
+        let (Some(ra), Some(rb)) = (span(a, &da.heights(), along), span(b, &db.heights(), along)) else { return };
         let from = if ra.0.0 > rb.0.0 { ra.0 } else { rb.0 };
         let to = if ra.1.0 < rb.1.0 { ra.1 } else { rb.1 };
         if to.0 > from.0 && norm(sub(to.1, from.1)) > 4.0 * self.touch {
@@ -131,6 +120,12 @@ impl Work<'_> {
                 cuts.push(Cut { on, other, from: from.1, to: to.1, same_plane: false });
             }
         }
+    }
+
+    fn share_an_edge(&self, i: u32, j: u32) -> bool {
+        let (one, [a, b, c]) = (&self.faces[i as usize], self.faces[j as usize]);
+        let shared = |p: u32| u8::from(p == one[0] || p == one[1] || p == one[2]);
+        shared(a) + shared(b) + shared(c) >= 2
     }
 
     /// Triangles in one plane: each is cut by the sides of the other.
@@ -205,6 +200,41 @@ impl Work<'_> {
     }
 }
 
+/// Where the corners of a triangle lie to a plane: their heights, and how many are above and below by more than touching.
+struct Over {
+    heights: [f64; 3],
+    touch: f64,
+    above: u8,
+    below: u8,
+}
+
+impl Over {
+    /// To the plane through `o`.
+    fn new(t: &Tri, o: V3, normal: V3, touch: f64) -> Self {
+        let heights @ [a, b, c] = t.map(|p| dot(sub(p, o), normal));
+        Over {
+            heights,
+            touch,
+            above: u8::from(a > touch) + u8::from(b > touch) + u8::from(c > touch),
+            below: u8::from(a < -touch) + u8::from(b < -touch) + u8::from(c < -touch),
+        }
+    }
+
+    /// Not through the plane, and touching it in a corner at most.
+    fn on_one_side(&self) -> bool {
+        self.above.min(self.below) == 0 && self.above + self.below >= 2
+    }
+
+    fn flat(&self) -> bool {
+        self.above + self.below == 0
+    }
+
+    /// The heights, 0 where a corner touches the plane.
+    fn heights(&self) -> [f64; 3] {
+        self.heights.map(|h| if h.abs() <= self.touch { 0.0 } else { h })
+    }
+}
+
 type P2 = [f64; 2];
 
 fn middle(t: &Tri) -> V3 {
@@ -237,20 +267,27 @@ fn lift(p: P2, o: V3, n: V3, drop: usize) -> V3 {
 
 /// Where a triangle meets the other's plane, as two points ordered along a direction, each with its place along it.
 fn span(t: &Tri, d: &[f64; 3], along: V3) -> Option<((f64, V3), (f64, V3))> {
-    let mut ends: Vec<(f64, V3)> = Vec::with_capacity(4);
+    let mut ends: Option<((f64, V3), (f64, V3))> = None;
+    let mut take = |p: V3| {
+        let end = (dot(p, along), p);
+        let (low, high) = ends.get_or_insert((end, end));
+        if end.0 < low.0 {
+            *low = end;
+        }
+        if end.0 > high.0 {
+            *high = end;
+        }
+    };
     for i in 0..3 {
         let j = (i + 1) % 3;
         if d[i] == 0.0 {
-            ends.push((dot(t[i], along), t[i]));
+            take(t[i]);
         }
         if d[i] * d[j] < 0.0 {
-            let p = add(t[i], scale(sub(t[j], t[i]), d[i] / (d[i] - d[j])));
-            ends.push((dot(p, along), p));
+            take(add(t[i], scale(sub(t[j], t[i]), d[i] / (d[i] - d[j]))));
         }
     }
-    let low = ends.iter().copied().reduce(|a, b| if b.0 < a.0 { b } else { a })?;
-    let high = ends.iter().copied().reduce(|a, b| if b.0 > a.0 { b } else { a })?;
-    Some((low, high))
+    ends
 }
 
 fn turn(a: P2, b: P2, c: P2) -> f64 {
@@ -268,8 +305,8 @@ fn shadows_overlap(a: &[P2; 3], b: &[P2; 3], touch: f64) -> bool {
         let whole = turn(t[0], t[1], t[2]).signum();
         (0..3).any(|i| {
             let (p, q) = (t[i], t[(i + 1) % 3]);
-            let length = (q[0] - p[0]).hypot(q[1] - p[1]);
-            o.iter().all(|&r| turn(p, q, r) * whole <= touch * length)
+            let near = touch * ((q[0] - p[0]) * (q[0] - p[0]) + (q[1] - p[1]) * (q[1] - p[1])).sqrt();
+            o.iter().all(|&r| turn(p, q, r) * whole <= near)
         })
     };
     !separates(a, b) && !separates(b, a)

@@ -57,6 +57,9 @@ pub(super) fn bounds(points: impl IntoIterator<Item = V3>) -> Option<(V3, V3)> {
 
 /// The box around one triangle.
 pub(super) fn box_round(t: &Tri) -> (V3, V3) {
+    // Coordinates are numbers, as in `bounds`.
+    let lower = |a: f64, b: f64| if a < b { a } else { b };
+    let higher = |a: f64, b: f64| if a > b { a } else { b };
     let [a, b, c] = t;
-    (std::array::from_fn(|i| a[i].min(b[i]).min(c[i])), std::array::from_fn(|i| a[i].max(b[i]).max(c[i])))
+    (std::array::from_fn(|i| lower(lower(a[i], b[i]), c[i])), std::array::from_fn(|i| higher(higher(a[i], b[i]), c[i])))
 }

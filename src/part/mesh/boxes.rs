@@ -2,9 +2,10 @@
 
 use super::vector::{Tri, V3, bounds, box_round, sub};
 use std::cmp::Ordering;
+use std::ops::Range;
 
 /// Triangles in one leaf.
-const LEAF: usize = 4;
+const LEAF: usize = 8;
 
 struct Node {
     low: V3,
@@ -13,6 +14,13 @@ struct Node {
     at: u32,
     /// Triangles in a leaf; 0 for a fork.
     count: u32,
+}
+
+impl Node {
+    /// Where the triangles of a leaf stand in `order`.
+    fn members(&self) -> Range<usize> {
+        self.at as usize..(self.at + self.count) as usize
+    }
 }
 
 /// The tree, over triangles it does not own.
@@ -77,7 +85,7 @@ impl<'a> Boxes<'a> {
             if node.count == 0 {
                 stack.extend([node.at, i + 1]);
             } else {
-                self.order[node.at as usize..(node.at + node.count) as usize].iter().for_each(|&t| leaf(t));
+                self.order[node.members()].iter().for_each(|&t| leaf(t));
             }
         }
     }
@@ -90,33 +98,41 @@ impl<'a> Boxes<'a> {
         let boxes: Vec<(V3, V3)> =
             self.order.iter().map(|&t| slackened(box_round(&self.triangles[t as usize]))).collect();
         let rooms: Vec<(V3, V3)> = self.nodes.iter().map(|n| slackened((n.low, n.high))).collect();
-        let members = |n: &Node| n.at as usize..(n.at + n.count) as usize;
+        // Two nodes whose boxes meet, or one and the same.
         let mut stack: Vec<(u32, u32)> = if self.nodes.is_empty() { Vec::new() } else { vec![(0, 0)] };
         while let Some((a, b)) = stack.pop() {
             let (left, right) = (&self.nodes[a as usize], &self.nodes[b as usize]);
-            if a != b && apart(&rooms[a as usize], &rooms[b as usize]) {
-                continue;
-            }
-            match (left.count > 0, right.count > 0) {
-                (true, true) => {
-                    for i in members(left) {
-                        let one = &boxes[i];
-                        let others = if a == b { i + 1..members(right).end } else { members(right) };
-                        if a != b && apart(one, &rooms[b as usize]) {
-                            continue;
-                        }
-                        for (other, &j) in boxes[others.clone()].iter().zip(&self.order[others]) {
-                            if !apart(one, other) && !found(self.order[i], j) {
-                                return;
-                            }
+            if left.count > 0 && right.count > 0 {
+                for i in left.members() {
+                    let one = &boxes[i];
+                    let others = if a == b { i + 1..left.members().end } else { right.members() };
+                    if a != b && apart(one, &rooms[b as usize]) {
+                        continue;
+                    }
+                    for (other, &j) in boxes[others.clone()].iter().zip(&self.order[others]) {
+                        if !apart(one, other) && !found(self.order[i], j) {
+                            return;
                         }
                     }
                 }
-                _ if a == b => stack.extend([(a + 1, a + 1), (left.at, left.at), (a + 1, left.at)]),
-                (false, true) => stack.extend([(a + 1, b), (left.at, b)]),
-                (true, false) => stack.extend([(a, b + 1), (a, right.at)]),
-                (false, false) => {
-                    stack.extend([(a + 1, b + 1), (a + 1, right.at), (left.at, b + 1), (left.at, right.at)]);
+                continue;
+            }
+            if a == b {
+                stack.extend([(a + 1, a + 1), (left.at, left.at)]);
+            }
+            let mut meet = |a: u32, b: u32| {
+                if !apart(&rooms[a as usize], &rooms[b as usize]) {
+                    stack.push((a, b));
+                }
+            };
+            match (left.count > 0, right.count > 0) {
+                _ if a == b => meet(a + 1, left.at),
+                (false, true) => [a + 1, left.at].into_iter().for_each(|a| meet(a, b)),
+                (true, false) => [b + 1, right.at].into_iter().for_each(|b| meet(a, b)),
+                _ => {
+                    for a in [a + 1, left.at] {
+                        [b + 1, right.at].into_iter().for_each(|b| meet(a, b));
+                    }
                 }
             }
         }
@@ -130,7 +146,7 @@ impl<'a> Boxes<'a> {
             let Some(node) = self.nodes.get(i as usize).filter(|n| near(n)) else { continue };
             if node.count == 0 {
                 stack.extend([node.at, i + 1]);
-            } else if self.order[node.at as usize..(node.at + node.count) as usize].iter().any(|&t| hit(t as usize)) {
+            } else if self.order[node.members()].iter().any(|&t| hit(t as usize)) {
                 return true;
             }
         }

@@ -9,6 +9,7 @@
 mod air;
 mod boxes;
 mod circle;
+mod fans;
 mod feed;
 mod fit;
 mod format;

@@ -6,7 +6,8 @@
 //! when that holds.
 
 use super::boxes::Boxes;
-use super::vector::{Tri, V3, add, bounds, cross, dot, norm, normal2, scale, sub};
+use super::fans;
+use super::vector::{Tri, V3, add, bounds, cross, dot, higher, lower, norm, normal2, scale, sub};
 
 /// Pairs of triangles tested for each triangle, on average, before the search is given up.
 const MOST_PAIRS_EACH: usize = 400;
@@ -34,7 +35,16 @@ pub(super) fn outer(triangles: &[Tri], faces: &[[u32; 3]], body: &[u32]) -> Outc
     let size = norm(sub(high, low));
     let tree = Boxes::new(triangles);
     let normals: Vec<Option<V3>> = triangles.iter().map(unit_normal).collect();
-    let work = Work { triangles, faces, normals: &normals, tree: &tree, touch: 1e-11 * size, step: 1e-8 * size };
+    let plain = fans::plain(faces, triangles, &normals);
+    let work = Work {
+        triangles,
+        faces,
+        plain: &plain,
+        normals: &normals,
+        tree: &tree,
+        touch: 1e-11 * size,
+        step: 1e-8 * size,
+    };
     let Some(cuts) = work.cuts() else { return Outcome::Failed };
     if cuts.is_empty() {
         return work.drop_nested(body);
@@ -71,6 +81,8 @@ struct Cut {
 struct Work<'a> {
     triangles: &'a [Tri],
     faces: &'a [[u32; 3]],
+    /// Of each face the points round which no two faces cross.
+    plain: &'a [[u32; 3]],
     /// Unit normals; `None` for a triangle without area.
     normals: &'a [Option<V3>],
     tree: &'a Boxes<'a>,
@@ -96,23 +108,31 @@ impl Work<'_> {
     }
 
     fn meet(&self, i: u32, j: u32, cuts: &mut Vec<Cut>) {
-        let (a, b) = (&self.triangles[i as usize], &self.triangles[j as usize]);
-        let (Some(na), Some(nb)) = (self.normals[i as usize], self.normals[j as usize]) else { return };
-        let db = Over::new(b, a[0], na, self.touch);
-        if db.on_one_side() {
+        let [p, q, r] = self.faces[j as usize];
+        if self.plain[i as usize].iter().any(|&s| s == p || s == q || s == r) {
             return;
         }
-        let da = Over::new(a, b[0], nb, self.touch);
-        if db.flat() || da.flat() {
+        let (a, b) = (&self.triangles[i as usize], &self.triangles[j as usize]);
+        let (Some(na), Some(nb)) = (self.normals[i as usize], self.normals[j as usize]) else { return };
+        let heights = |t: &Tri, o: V3, n: V3| t.map(|p| dot(sub(p, o), n));
+        let db = heights(b, a[0], na);
+        let b_lies = Lies::at(db, self.touch);
+        if b_lies == Lies::Aside {
+            return;
+        }
+        let da = heights(a, b[0], nb);
+        let a_lies = Lies::at(da, self.touch);
+        if b_lies == Lies::Within || a_lies == Lies::Within {
             // Faces that share an edge may lie beside each other, folded back, or one over the other.
             self.flat(i, j, dot(na, nb) > 0.0, cuts);
             return;
         }
-        if da.on_one_side() || self.share_an_edge(i, j) {
+        if a_lies == Lies::Aside || self.share_an_edge(i, j) {
             return;
         }
         let along = cross(na, nb);
-        let (Some(ra), Some(rb)) = (span(a, &da.heights(), along), span(b, &db.heights(), along)) else { return };
+        let touching = |d: [f64; 3]| d.map(|d| if d.abs() <= self.touch { 0.0 } else { d });
+        let (Some(ra), Some(rb)) = (span(a, &touching(da), along), span(b, &touching(db), along)) else { return };
         let from = if ra.0.0 > rb.0.0 { ra.0 } else { rb.0 };
         let to = if ra.1.0 < rb.1.0 { ra.1 } else { rb.1 };
         if to.0 > from.0 && norm(sub(to.1, from.1)) > 4.0 * self.touch {
@@ -200,38 +220,27 @@ impl Work<'_> {
     }
 }
 
-/// Where the corners of a triangle lie to a plane: their heights, and how many are above and below by more than touching.
-struct Over {
-    heights: [f64; 3],
-    touch: f64,
-    above: u8,
-    below: u8,
+/// How a triangle lies to a plane.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Lies {
+    Within,
+    /// On one side, touching in a corner at most.
+    Aside,
+    /// On both sides, or on one and touching along an edge.
+    Across,
 }
 
-impl Over {
-    /// To the plane through `o`.
-    fn new(t: &Tri, o: V3, normal: V3, touch: f64) -> Self {
-        let heights @ [a, b, c] = t.map(|p| dot(sub(p, o), normal));
-        Over {
-            heights,
-            touch,
-            above: u8::from(a > touch) + u8::from(b > touch) + u8::from(c > touch),
-            below: u8::from(a < -touch) + u8::from(b < -touch) + u8::from(c < -touch),
+impl Lies {
+    /// By the heights of the corners over the plane.
+    fn at([a, b, c]: [f64; 3], touch: f64) -> Self {
+        let (low, high) = (lower(a, b), higher(a, b));
+        let middle = higher(low, lower(high, c));
+        match (lower(low, c) < -touch, higher(high, c) > touch) {
+            (false, false) => Lies::Within,
+            (false, true) if middle > touch => Lies::Aside,
+            (true, false) if middle < -touch => Lies::Aside,
+            _ => Lies::Across,
         }
-    }
-
-    /// Not through the plane, and touching it in a corner at most.
-    fn on_one_side(&self) -> bool {
-        self.above.min(self.below) == 0 && self.above + self.below >= 2
-    }
-
-    fn flat(&self) -> bool {
-        self.above + self.below == 0
-    }
-
-    /// The heights, 0 where a corner touches the plane.
-    fn heights(&self) -> [f64; 3] {
-        self.heights.map(|h| if h.abs() <= self.touch { 0.0 } else { h })
     }
 }
 
@@ -241,7 +250,7 @@ fn middle(t: &Tri) -> V3 {
     scale(add(add(t[0], t[1]), t[2]), 1.0 / 3.0)
 }
 
-fn unit_normal(t: &Tri) -> Option<V3> {
+pub(super) fn unit_normal(t: &Tri) -> Option<V3> {
     let n = normal2(t);
     let length = norm(n);
     (length > 0.0).then(|| scale(n, 1.0 / length))

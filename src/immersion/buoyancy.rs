@@ -33,8 +33,9 @@ pub fn draft(part: &Part, up: Side, bath: MassDensity) -> Option<Length> {
     let lifts =
         |h: f64| in_cubic_millimetres(part.shape.envelope_below(millimetres(h), up)) * in_kg_per_m3(bath) * 1e-6;
     let tall = in_millimetres(part.shape.size(up)?[2]);
-    // What is no number floats nowhere.
-    (lifts(tall) > carried).then(|| millimetres(crossing(0.0, tall, |h| lifts(h) - carried)))
+    let spare = lifts(tall) - carried;
+    // What is no number floats nowhere, and what is not in the liquid is not lifted.
+    (spare > 0.0).then(|| millimetres(crossing(tall, [-carried, spare], |h| lifts(h) - carried)))
 }
 
 /// Whether a part afloat without ballast keeps its upper side up, taken as evenly heavy: metacentric height above zero,
@@ -42,11 +43,16 @@ pub fn draft(part: &Part, up: Side, bath: MassDensity) -> Option<Length> {
 /// `None` when it sinks, when it catches air or is not closed, or when its waterplane is not known here (displaced volumes,
 /// what rolls).
 pub fn upright_afloat(part: &Part, up: Side, bath: MassDensity) -> Option<bool> {
+    upright_at(part, up, draft(part, up, bath)?)
+}
+
+/// The same at the depth at which it floats.
+pub(super) fn upright_at(part: &Part, up: Side, deep: Length) -> Option<bool> {
     if let Shape::Mesh(solid) = &part.shape {
         if solid.caught_air(up) != CaughtAir::None {
             return None;
         }
-        let found = solid.afloat(draft(part, up, bath)?, up)?;
+        let found = solid.afloat(deep, up)?;
         let (high, beside) = (in_millimetres(found.metacentric_height), in_millimetres(found.beside));
         return Some(high > 0.0 && beside <= HEELS * high);
     }
@@ -57,17 +63,18 @@ pub fn upright_afloat(part: &Part, up: Side, bath: MassDensity) -> Option<bool> 
         Shape::Cylinder { .. } if up.axis() == 2 => x * x / 16.0,
         _ => return None,
     };
-    let deep = in_millimetres(draft(part, up, bath)?);
+    let deep = in_millimetres(deep);
     Some(deep / 2.0 + spread / deep - tall / 2.0 > 0.0)
 }
 
-/// Where a rising function that is below zero at `low` and above it at `high` crosses zero, to a billionth of the span.
+/// Where a rising function crosses zero between 0 and `high`, to a billionth of the span; its values at the two ends, the
+/// first below zero and the second above it, are known.
 ///
 /// Regula falsi with the Illinois step (Dowell and Jarratt 1971), which keeps the bracket and needs a handful of values
 /// where halving needs thirty: each value cuts a whole mesh.
-fn crossing(mut low: f64, mut high: f64, f: impl Fn(f64) -> f64) -> f64 {
-    let close = (high - low) * 1e-9;
-    let (mut at_low, mut at_high) = (f(low), f(high));
+fn crossing(mut high: f64, [mut at_low, mut at_high]: [f64; 2], f: impl Fn(f64) -> f64) -> f64 {
+    let mut low = 0.0;
+    let close = high * 1e-9;
     let mut side = 0;
     for _ in 0..100 {
         if high - low <= close || at_high == 0.0 {

@@ -4,7 +4,7 @@
 //! the fill line on ballast and parts: no loop is needed at one density. The loop over the density is in `steady`.
 
 use super::ballast::{Found, find};
-use super::buoyancy::{air_under, displaced, flooded_buoyancy, in_grams_force, on_part, upright_afloat};
+use super::buoyancy::{air_under, displaced, flooded_buoyancy, in_grams_force, on_part, upright_at};
 use super::lift::lifts;
 use super::place::{Seat, seat};
 use super::{Immersion, Question, Sitting, draft};
@@ -280,7 +280,7 @@ fn parts_told(question: &Question<'_>, sitting: &[Sitting]) -> Vec<String> {
         if !s.floats && -up < JUST * in_grams(part.mass.best) {
             told.push(format!("`{name}` sinks only just, by {} g: gas bubbles may lift it. Look early.", figure(-up)));
         }
-        if s.floats && upright_afloat(part, s.up, question.density.best) == Some(false) {
+        if s.floats && s.draft.and_then(|deep| upright_at(part, s.up, deep)) == Some(false) {
             told.push(format!(
                 "`{name}` would turn over by itself as long as it floats: tie its ballast on both sides."
             ));

@@ -1,9 +1,10 @@
 //! Air that stays under a part when it is lowered into liquid: where, how much, and which tilt lets it out.
 
+use super::sets::Sets;
+use super::triangles::Triangles;
 use super::vector::{Tri, V3, bounds, normal2};
 use super::voxels::Grid;
 use crate::amount::{Length, Volume, cubic_millimetres, millimetres};
-use std::collections::HashMap;
 
 /// Cells along the longest side at first, and most cells at last (our choice: a second of work, forty megabytes).
 const FIRST_CELLS: f64 = 24.0;
@@ -88,46 +89,29 @@ pub(super) fn find(surface: &[Tri], back: impl Fn(V3) -> V3) -> Option<AirTraps>
 
 /// Whether a closed surface that stands with z up can catch air at all. False is certain: the highest air of a pocket lies
 /// under a point of the surface that is level with or higher than the surface all round it and has a face looking down.
-pub(super) fn can_catch(surface: &[Tri]) -> bool {
-    // Corners that are level with each other along an edge go together.
-    let mut number: HashMap<[u64; 3], usize> = HashMap::new();
-    let corners: Vec<[usize; 3]> = surface
-        .iter()
-        .map(|t| {
-            t.map(|p| {
-                let next = number.len();
-                // Adding zero turns -0 into 0.
-                *number.entry(p.map(|c| (c + 0.0).to_bits())).or_insert(next)
-            })
-        })
-        .collect();
-    let mut group: Vec<usize> = (0..number.len()).collect();
-    let find = |group: &mut Vec<usize>, mut i: usize| {
-        while group[i] != i {
-            group[i] = group[group[i]];
-            i = group[i];
-        }
-        i
-    };
-    for (t, c) in surface.iter().zip(&corners) {
+pub(super) fn can_catch(surface: &Triangles) -> bool {
+    // Points that are level with each other along an edge go together.
+    let mut level = Sets::new(surface.points.len());
+    for &face in &surface.faces {
+        let t = surface.corners(face);
         for (a, b) in [(0, 1), (1, 2), (2, 0)] {
             if t[a][2] == t[b][2] {
-                let (x, y) = (find(&mut group, c[a]), find(&mut group, c[b]));
-                group[x] = y;
+                level.join(face[a], face[b]);
             }
         }
     }
-    let (mut climbs, mut roofs) = (vec![false; group.len()], vec![false; group.len()]);
-    for (t, c) in surface.iter().zip(&corners) {
-        let top = t.iter().map(|p| p[2]).fold(f64::NEG_INFINITY, f64::max);
-        let down = normal2(t)[2] < 0.0;
-        for (p, &corner) in t.iter().zip(c) {
-            let g = find(&mut group, corner);
-            climbs[g] |= p[2] < top;
-            roofs[g] |= down;
+    let (mut climbs, mut roofs) = (vec![false; surface.points.len()], vec![false; surface.points.len()]);
+    for &face in &surface.faces {
+        let t = surface.corners(face);
+        let down = normal2(&t)[2] < 0.0;
+        for (corner, p) in face.into_iter().zip(&t) {
+            let set = level.root(corner) as usize;
+            climbs[set] |= t.iter().any(|q| p[2] < q[2]);
+            roofs[set] |= down;
         }
     }
-    climbs.iter().zip(&roofs).enumerate().any(|(i, (climbs, roof))| group[i] == i && *roof && !climbs)
+    // Only the roots of the sets were marked.
+    climbs.iter().zip(&roofs).any(|(climbs, roof)| *roof && !climbs)
 }
 
 struct Pocket {
@@ -278,12 +262,12 @@ mod tests {
 
     #[test]
     fn only_what_has_a_roof_can_catch_air() {
-        assert!(!can_catch(&box_of([0.0; 3], [10.0; 3])));
+        assert!(!can_catch(&Triangles::joined(&box_of([0.0; 3], [10.0; 3]))));
         let volume = |t: &[Tri]| t.iter().map(super::super::vector::volume6).sum::<f64>() / 6.0;
         for mouth_down in [true, false] {
             let cup = cup(mouth_down);
             assert!((volume(&cup) - 40_000.0).abs() < 1e-6, "{}", volume(&cup));
-            assert_eq!(can_catch(&cup), mouth_down);
+            assert_eq!(can_catch(&Triangles::joined(&cup)), mouth_down);
             let total = find(&cup, |p| p).map(|a| crate::amount::in_cubic_millimetres(a.total)).unwrap();
             let exact = if mouth_down { 8000.0 } else { 0.0 };
             assert!((total - exact).abs() <= 0.05 * 8000.0, "{total}");

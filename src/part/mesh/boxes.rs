@@ -1,9 +1,11 @@
 //! A tree of boxes over triangles: which triangles come near a box, and how often the surface winds round a point.
 
-use super::vector::{Tri, V3, bounds, box_round};
+use super::vector::{Tri, V3, bounds, box_round, sub};
+use std::cmp::Ordering;
+use std::ops::Range;
 
 /// Triangles in one leaf.
-const LEAF: usize = 6;
+const LEAF: usize = 8;
 
 struct Node {
     low: V3,
@@ -12,6 +14,13 @@ struct Node {
     at: u32,
     /// Triangles in a leaf; 0 for a fork.
     count: u32,
+}
+
+impl Node {
+    /// Where the triangles of a leaf stand in `order`.
+    fn members(&self) -> Range<usize> {
+        self.at as usize..(self.at + self.count) as usize
+    }
 }
 
 /// The tree, over triangles it does not own.
@@ -23,35 +32,47 @@ pub(super) struct Boxes<'a> {
 
 impl<'a> Boxes<'a> {
     pub(super) fn new(triangles: &'a [Tri]) -> Self {
-        let mut tree = Boxes { triangles, order: (0..triangles.len() as u32).collect(), nodes: Vec::new() };
-        let middles: Vec<V3> = triangles.iter().map(|t| std::array::from_fn(|i| t[0][i] + t[1][i] + t[2][i])).collect();
+        let mut tree = Boxes { triangles, order: Vec::new(), nodes: Vec::new() };
+        // Three times the middle of each triangle, which sorts as well as the middle.
+        let middle = |t: &Tri| std::array::from_fn(|i| t[0][i] + t[1][i] + t[2][i]);
+        let mut order: Vec<(V3, u32)> = triangles.iter().zip(0..).map(|(t, i)| (middle(t), i)).collect();
         // Ranges still to be built, each with the fork whose second child it is.
         let mut todo = vec![(0, triangles.len(), None)];
         while let Some((from, to, fork)) = todo.pop() {
+            let here = tree.nodes.len() as u32;
             if let Some(fork) = fork {
-                let here = tree.nodes.len() as u32;
                 let node: &mut Node = &mut tree.nodes[fork as usize];
                 node.at = here;
             }
-            let part = &mut tree.order[from..to];
-            let Some((low, high)) = bounds(part.iter().flat_map(|&i| triangles[i as usize])) else { continue };
+            let part = &mut order[from..to];
             if part.len() <= LEAF {
+                let corners = part.iter().flat_map(|&(_, i)| triangles[i as usize]);
+                let Some((low, high)) = bounds(corners) else { continue };
                 tree.nodes.push(Node { low, high, at: from as u32, count: part.len() as u32 });
                 continue;
             }
-            let spread = bounds(part.iter().map(|&i| middles[i as usize])).map(|(l, h)| [0, 1, 2].map(|i| h[i] - l[i]));
-            let spread = spread.unwrap_or_default();
+            let (low, high) = bounds(part.iter().map(|&(middle, _)| middle)).unwrap_or_default();
+            let spread = sub(high, low);
             let axis = (0..3).max_by(|&a, &b| spread[a].total_cmp(&spread[b])).unwrap_or(0);
-            let half = part.len() / 2;
-            part.select_nth_unstable_by(half, |&a, &b| {
-                middles[a as usize][axis].total_cmp(&middles[b as usize][axis]).then(a.cmp(&b))
-            });
-            let here = tree.nodes.len() as u32;
+            let half = split(part, axis, f64::midpoint(low[axis], high[axis]));
             tree.nodes.push(Node { low, high, at: 0, count: 0 });
             todo.push((from + half, to, Some(here)));
             todo.push((from, from + half, None));
         }
+        tree.order = order.into_iter().map(|(_, i)| i).collect();
+        tree.widen();
         tree
+    }
+
+    /// Gives every fork the box round its children, which come after it.
+    fn widen(&mut self) {
+        for i in (0..self.nodes.len()).rev() {
+            if self.nodes[i].count == 0 {
+                let (first, second) = (&self.nodes[i + 1], &self.nodes[self.nodes[i].at as usize]);
+                let (low, high) = bounds([first.low, first.high, second.low, second.high]).unwrap_or_default();
+                (self.nodes[i].low, self.nodes[i].high) = (low, high);
+            }
+        }
     }
 
     fn walk(&self, enter: impl Fn(&Node) -> bool, mut leaf: impl FnMut(u32)) {
@@ -64,41 +85,54 @@ impl<'a> Boxes<'a> {
             if node.count == 0 {
                 stack.extend([node.at, i + 1]);
             } else {
-                self.order[node.at as usize..(node.at + node.count) as usize].iter().for_each(|&t| leaf(t));
+                self.order[node.members()].iter().for_each(|&t| leaf(t));
             }
         }
     }
 
     /// Every two triangles whose boxes come within `slack` of each other, each pair once. Stops early when `found` says so.
     pub(super) fn pairs(&self, slack: f64, mut found: impl FnMut(u32, u32) -> bool) {
-        let apart = |a: (V3, V3), b: (V3, V3)| (0..3).any(|i| a.0[i] > b.1[i] + slack || b.0[i] > a.1[i] + slack);
-        let members = |n: &Node| n.at as usize..(n.at + n.count) as usize;
-        let boxes: Vec<(V3, V3)> = self.order.iter().map(|&t| box_round(&self.triangles[t as usize])).collect();
+        // With the slack added to the upper corners of all boxes, they are apart when one begins beyond the other's end.
+        let apart = |a: &(V3, V3), b: &(V3, V3)| (0..3).any(|i| a.0[i] > b.1[i] || b.0[i] > a.1[i]);
+        let slackened = |(low, high): (V3, V3)| (low, high.map(|x| x + slack));
+        let boxes: Vec<(V3, V3)> =
+            self.order.iter().map(|&t| slackened(box_round(&self.triangles[t as usize]))).collect();
+        let rooms: Vec<(V3, V3)> = self.nodes.iter().map(|n| slackened((n.low, n.high))).collect();
+        // Two nodes whose boxes meet, or one and the same.
         let mut stack: Vec<(u32, u32)> = if self.nodes.is_empty() { Vec::new() } else { vec![(0, 0)] };
         while let Some((a, b)) = stack.pop() {
             let (left, right) = (&self.nodes[a as usize], &self.nodes[b as usize]);
-            if a != b && apart((left.low, left.high), (right.low, right.high)) {
-                continue;
-            }
-            match (left.count > 0, right.count > 0) {
-                (true, true) => {
-                    for i in members(left) {
-                        let one = boxes[i];
-                        if a != b && apart(one, (right.low, right.high)) {
-                            continue;
-                        }
-                        for j in members(right).filter(|j| a != b || *j > i) {
-                            if !apart(one, boxes[j]) && !found(self.order[i], self.order[j]) {
-                                return;
-                            }
+            if left.count > 0 && right.count > 0 {
+                for i in left.members() {
+                    let one = &boxes[i];
+                    let others = if a == b { i + 1..left.members().end } else { right.members() };
+                    if a != b && apart(one, &rooms[b as usize]) {
+                        continue;
+                    }
+                    for (other, &j) in boxes[others.clone()].iter().zip(&self.order[others]) {
+                        if !apart(one, other) && !found(self.order[i], j) {
+                            return;
                         }
                     }
                 }
-                _ if a == b => stack.extend([(a + 1, a + 1), (left.at, left.at), (a + 1, left.at)]),
-                (false, true) => stack.extend([(a + 1, b), (left.at, b)]),
-                (true, false) => stack.extend([(a, b + 1), (a, right.at)]),
-                (false, false) => {
-                    stack.extend([(a + 1, b + 1), (a + 1, right.at), (left.at, b + 1), (left.at, right.at)]);
+                continue;
+            }
+            if a == b {
+                stack.extend([(a + 1, a + 1), (left.at, left.at)]);
+            }
+            let mut meet = |a: u32, b: u32| {
+                if !apart(&rooms[a as usize], &rooms[b as usize]) {
+                    stack.push((a, b));
+                }
+            };
+            match (left.count > 0, right.count > 0) {
+                _ if a == b => meet(a + 1, left.at),
+                (false, true) => [a + 1, left.at].into_iter().for_each(|a| meet(a, b)),
+                (true, false) => [b + 1, right.at].into_iter().for_each(|b| meet(a, b)),
+                _ => {
+                    for a in [a + 1, left.at] {
+                        [b + 1, right.at].into_iter().for_each(|b| meet(a, b));
+                    }
                 }
             }
         }
@@ -112,7 +146,7 @@ impl<'a> Boxes<'a> {
             let Some(node) = self.nodes.get(i as usize).filter(|n| near(n)) else { continue };
             if node.count == 0 {
                 stack.extend([node.at, i + 1]);
-            } else if self.order[node.at as usize..(node.at + node.count) as usize].iter().any(|&t| hit(t as usize)) {
+            } else if self.order[node.members()].iter().any(|&t| hit(t as usize)) {
                 return true;
             }
         }
@@ -134,6 +168,25 @@ impl<'a> Boxes<'a> {
         );
         sum
     }
+}
+
+/// Parts triangles in two along an axis and says where the second part begins: at `cut`, which leaves little of either part
+/// in the other's box, or by halves when nearly all would be on one side and the tree become deep.
+fn split(part: &mut [(V3, u32)], axis: usize, cut: f64) -> usize {
+    let mut first = 0;
+    for i in 0..part.len() {
+        if part[i].0[axis] < cut {
+            part.swap(first, i);
+            first += 1;
+        }
+    }
+    if first.min(part.len() - first) * 8 >= part.len() {
+        return first;
+    }
+    let half = part.len() / 2;
+    // Coordinates are numbers, so every two of them compare.
+    part.select_nth_unstable_by(half, |a, b| a.0[axis].partial_cmp(&b.0[axis]).unwrap_or(Ordering::Equal));
+    half
 }
 
 /// How the shadow of a triangle winds round a point: 1, -1 or 0.

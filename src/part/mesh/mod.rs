@@ -9,6 +9,7 @@
 mod air;
 mod boxes;
 mod circle;
+mod fans;
 mod feed;
 mod fit;
 mod format;
@@ -21,6 +22,7 @@ mod ply;
 mod polygon;
 mod quick;
 mod repair;
+mod sets;
 mod shell;
 mod solid;
 mod stl;

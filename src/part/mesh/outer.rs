@@ -13,6 +13,7 @@ use super::union::{self, Outcome};
 use super::unit::six_figures;
 use super::vector::{Tri, V3, add, cross, dot, norm, normal2, scale, sub, volume6};
 use crate::diag::Problem;
+use std::borrow::Cow;
 
 /// A volume in mm³ with its two ends.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -40,7 +41,7 @@ impl Range {
 #[derive(Debug)]
 pub(super) struct Outer {
     /// The surface that displaces, about the origin given; empty when nothing is enclosed.
-    pub surface: Vec<Tri>,
+    pub surface: Triangles,
     /// The faces inside it that bound material: of sealed voids, and of bodies that lie in them; about the origin given.
     pub inner: Vec<Tri>,
     /// Outward bodies less sealed voids; `None` when the surface is not closed and not repaired.
@@ -100,7 +101,7 @@ pub(super) fn enclosed(mesh: &Triangles, found: &Topology, origin: V3) -> Outer 
         &format!("its volume is not known; it is at most {} mm³, the convex hull", six_figures(ceiling)),
     );
     Outer {
-        surface: hull.unwrap_or_default(),
+        surface: Triangles::joined(&hull.unwrap_or_default()),
         inner: Vec::new(),
         material: None,
         envelope: Range { best: ceiling, low: 0.0, high: ceiling },
@@ -151,8 +152,8 @@ fn count(n: usize, what: &str) -> String {
 /// A closed surface: bodies, voids, and the union of what faces outwards.
 fn closed(mesh: &Triangles, found: &Topology, origin: V3) -> Outer {
     let mut warnings = Vec::new();
-    let mut tris: Vec<Tri> = mesh.faces.iter().map(|&f| mesh.corners(f).map(|p| sub(p, origin))).collect();
-    let mut faces = mesh.faces.clone();
+    let mut mesh = mesh.moved(|p| sub(p, origin));
+    let mut tris: Vec<Tri> = mesh.each().collect();
     let bodies = found.bodies.max(1);
     let mut volumes = vec![0.0; bodies];
     for (t, &b) in tris.iter().zip(&found.body_of) {
@@ -163,7 +164,7 @@ fn closed(mesh: &Triangles, found: &Topology, origin: V3) -> Outer {
     if !all {
         find_inside_out(&tris, &found.body_of, &volumes, &mut turn);
     }
-    for ((t, f), &b) in tris.iter_mut().zip(&mut faces).zip(&found.body_of) {
+    for ((t, f), &b) in tris.iter_mut().zip(&mut mesh.faces).zip(&found.body_of) {
         if turn[b as usize] {
             t.swap(1, 2);
             f.swap(1, 2);
@@ -182,25 +183,29 @@ fn closed(mesh: &Triangles, found: &Topology, origin: V3) -> Outer {
         };
         warnings.push(Problem::warning(which).hint("check the normals in the program the mesh was made with"));
     }
-    let outward = |b: u32| volumes[b as usize] > 0.0;
-    let keep: Vec<usize> = (0..tris.len()).filter(|&i| outward(found.body_of[i])).collect();
-    let out_tris: Vec<Tri> = keep.iter().map(|&i| tris[i]).collect();
-    let out_faces: Vec<[u32; 3]> = keep.iter().map(|&i| faces[i]).collect();
-    let out_body: Vec<u32> = keep.iter().map(|&i| found.body_of[i]).collect();
     let sum: f64 = volumes.iter().filter(|v| **v > 0.0).sum();
     let voids: f64 = -volumes.iter().filter(|v| **v < 0.0).sum::<f64>();
     let material = Range::exact(sum - voids);
     let centroid = centre(&tris);
     let mut inner = in_voids(&tris, &found.body_of, &volumes, true);
-    let (surface, envelope, overlapping) = match union::outer(&out_tris, &out_faces, &out_body) {
-        Outcome::Apart => (out_tris, Range::exact(sum), false),
+    let mut body_of = Cow::Borrowed(found.body_of.as_slice());
+    let mut outward = Cow::Borrowed(tris.as_slice());
+    if volumes.iter().any(|v| *v <= 0.0) {
+        let keep: Vec<usize> = (0..tris.len()).filter(|&i| volumes[found.body_of[i] as usize] > 0.0).collect();
+        body_of = keep.iter().map(|&i| found.body_of[i]).collect();
+        outward = keep.iter().map(|&i| tris[i]).collect();
+        mesh.faces = keep.iter().map(|&i| mesh.faces[i]).collect();
+        mesh = mesh.trimmed();
+    }
+    let (surface, envelope, overlapping) = match union::outer(&outward, &mesh.faces, &body_of) {
+        Outcome::Apart => (mesh, Range::exact(sum), false),
         Outcome::Joined(surface) => {
             let volume = surface.iter().map(volume6).sum::<f64>() / 6.0;
-            (surface, Range::exact(volume), true)
+            (Triangles::joined(&surface), Range::exact(volume), true)
         }
         Outcome::Failed => {
             // The largest body would be less, but a body may overlap itself.
-            let least = shell::enclosed(&out_tris).map_or(0.0, |v| v[1].min(sum));
+            let least = shell::enclosed(&outward).map_or(0.0, |v| v[1].min(sum));
             warnings.push(
                 Problem::warning(format!(
                     "bodies of the part overlap in a way that was not worked out; it displaces between {} and {} mm³, and the larger is used",
@@ -211,7 +216,7 @@ fn closed(mesh: &Triangles, found: &Topology, origin: V3) -> Outer {
             );
             // The surface then holds every outward body.
             inner = in_voids(&tris, &found.body_of, &volumes, false);
-            (out_tris, Range { best: sum, low: least, high: sum }, true)
+            (mesh, Range { best: sum, low: least, high: sum }, true)
         }
     };
     Outer { surface, inner, material: Some(material), envelope, voids, centroid, overlapping, warnings }

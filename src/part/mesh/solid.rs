@@ -41,7 +41,7 @@ pub struct Solid {
     /// Middle of the box, millimetres in the file's coordinates.
     origin: V3,
     /// The outer surface, millimetres about `origin`.
-    surface: Vec<Tri>,
+    surface: Triangles,
     /// The faces of sealed voids and of what lies in them, millimetres about `origin`.
     inner: Vec<Tri>,
     tables: [OnceLock<Waterline>; 6],
@@ -111,7 +111,7 @@ impl Solid {
             problems.insert(0, Problem::error("the triangles enclose no volume").hint("export the part as a solid"));
             return Err(Problems(problems));
         }
-        let area = outer.surface.iter().map(|t| norm(normal2(t)) / 2.0).sum::<f64>();
+        let area = outer.surface.each().map(|t| norm(normal2(&t)) / 2.0).sum::<f64>();
         let estimate = |r: Range| Estimate { best: r.best, low: r.low, high: r.high }.map(cubic_millimetres);
         let solid = Solid {
             size: std::array::from_fn(|i| millimetres(high[i] - low[i])),
@@ -147,13 +147,13 @@ impl Solid {
             self.circle(*up);
         });
         if let Some(flat) = sides.into_iter().min_by(|a, b| self.height(*a).value.total_cmp(&self.height(*b).value)) {
-            self.below(millimetres(0.0), flat);
+            self.table(flat);
         }
     }
 
     /// The envelope below `height` above the lowest point, with `up` as the upper side.
     pub fn envelope_below(&self, height: Length, up: Side) -> Volume {
-        cubic_millimetres(self.below(height, up).volume)
+        cubic_millimetres(self.table(up).volume(in_millimetres(height)))
     }
 
     /// The outer area below `height` above the lowest point, with `up` as the upper side.
@@ -196,8 +196,8 @@ impl Solid {
             let [x, _, z] = frame(up);
             let centre = if x.0 == (z.0 + 1) % 3 { axis.centre } else { [axis.centre[1], axis.centre[0]] };
             let standing = self.standing(up);
-            let lowest = bounds(standing.iter().flatten().copied()).map_or(0.0, |b| b.0[2]);
-            fit::reach(standing.into_iter(), &Circle { centre, ..*axis }, lowest, height)
+            let lowest = bounds(standing.points.iter().copied()).map_or(0.0, |b| b.0[2]);
+            fit::reach(standing.each(), &Circle { centre, ..*axis }, lowest, height)
         });
         let at = in_millimetres(z) / height * fit::LEVELS as f64;
         let last = fit::LEVELS - 1;
@@ -217,8 +217,8 @@ impl Solid {
     fn outline(&self, x: usize, y: usize) -> Vec<P2> {
         let axis = 3 - x - y;
         let (first, second) = ((axis + 1) % 3, (axis + 2) % 3);
-        let hull = self.outlines[axis]
-            .get_or_init(|| circle::hull(self.surface.iter().flatten().map(|p| [p[first], p[second]])));
+        let hull =
+            self.outlines[axis].get_or_init(|| circle::hull(self.surface.points.iter().map(|p| [p[first], p[second]])));
         if x == first { hull.clone() } else { hull.iter().rev().map(|p| [p[1], p[0]]).collect() }
     }
 
@@ -270,8 +270,8 @@ impl Solid {
             return Err(Problem::error("the matrix is not a rotation").into());
         }
         let turn = |p: V3| r.map(|row| dot(row, p));
-        let surface: Vec<Tri> = self.surface.iter().map(|t| t.map(turn)).collect();
-        let (low, high) = bounds(surface.iter().flatten().copied()).unwrap_or_default();
+        let surface = self.surface.moved(turn);
+        let (low, high) = bounds(surface.points.iter().copied()).unwrap_or_default();
         let middle = self.origin;
         let from_middle = |c: [Length; 3]| -> V3 { std::array::from_fn(|i| in_millimetres(c[i]) - middle[i]) };
         Ok(Solid {
@@ -301,7 +301,7 @@ impl Solid {
             low: whole.low * low,
             high: whole.high * high,
         };
-        let Some(shares) = shell::shares(&self.surface, &self.inner, skin) else {
+        let Some(shares) = shell::shares(&self.surface.each().collect::<Vec<_>>(), &self.inner, skin) else {
             let core = Estimate { best: self.envelope * 0.5, low: cubic_millimetres(0.0), high: self.envelope };
             return Rooms { core, voids: Estimate::exact(cubic_millimetres(0.0)) };
         };
@@ -315,7 +315,7 @@ impl Solid {
     /// and was not repaired.
     pub fn air_traps(&self, up: Side) -> Option<AirTraps> {
         self.material?;
-        air::find(&self.standing(up), |p| add(turn_back(p, frame(up)), self.origin))
+        air::find(&self.standing(up).each().collect::<Vec<_>>(), |p| add(turn_back(p, frame(up)), self.origin))
     }
 
     /// The same, worked out once for each side, and without a search where the surface has no roof that could hold air.
@@ -331,14 +331,18 @@ impl Solid {
         }
     }
 
-    fn standing(&self, up: Side) -> Vec<Tri> {
-        self.surface.iter().map(|t| stand(t, up)).collect()
+    /// The surface turned so that `up` points along z.
+    fn standing(&self, up: Side) -> Triangles {
+        let frame = frame(up);
+        self.surface.moved(|p| frame.map(|(axis, sign)| p[axis] * sign))
+    }
+
+    fn table(&self, up: Side) -> &Waterline {
+        self.tables[up as usize].get_or_init(|| Waterline::new(self.standing(up)))
     }
 
     fn below(&self, height: Length, up: Side) -> Below {
-        self.tables[up as usize]
-            .get_or_init(|| Waterline::new(self.surface.iter().map(|t| stand(t, up))))
-            .below(in_millimetres(height))
+        self.table(up).below(in_millimetres(height))
     }
 }
 
@@ -381,12 +385,6 @@ pub(super) fn frame(up: Side) -> [(usize, f64); 3] {
     }
 }
 
-/// A triangle turned so that `up` points along z.
-fn stand(t: &Tri, up: Side) -> Tri {
-    let f = frame(up);
-    t.map(|p| f.map(|(axis, sign)| p[axis] * sign))
-}
-
 #[cfg(test)]
 mod tests {
     use super::super::read;
@@ -407,6 +405,7 @@ mod tests {
             for part in [0.0, 0.1, 0.35, 0.5, 0.99, 1.0] {
                 let a = solid.envelope_below(height * part, up);
                 let b = solid.envelope_below(height * (1.0 - part), down);
+                assert_eq!(solid.waterline(height * part, up).volume, a, "{up:?} {part}");
                 assert!((in_cubic_millimetres(a + b) - whole).abs() < 1e-12 * whole.max(1.0), "{up:?} {part}");
                 let a = solid.wetted_area_below(height * part, up);
                 let b = solid.wetted_area_below(height * (1.0 - part), down);

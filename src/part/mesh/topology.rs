@@ -3,6 +3,7 @@
 //! A surface is watertight when every edge is used as often in one direction as in the other, after equal points are
 //! merged. Winding that disagrees is therefore not watertight, and two bodies that touch along an edge are.
 
+use super::sets::Sets;
 use super::triangles::Triangles;
 use super::vector::{V3, add, cross, dot, norm, normal2, scale, sub};
 use std::collections::BTreeMap;
@@ -37,36 +38,55 @@ impl Topology {
     }
 }
 
-/// An edge as one face uses it: its higher point, and the face doubled, plus one when it runs from low to high.
-type Use = (u32, u32);
+/// An edge as one face uses it, sorted by its higher point, then by the face.
+type Use = Pair;
 
-fn face_of(u: &Use) -> u32 {
-    u.1 >> 1
+fn use_of(higher: u32, face: u32, forward: bool) -> Use {
+    pair(higher, face << 1 | u32::from(forward))
 }
 
+fn face_of(u: &Use) -> u32 {
+    *u as u32 >> 1
+}
+
+/// Whether the face runs from the lower point to the higher.
 fn forward(u: &Use) -> bool {
-    u.1 & 1 == 1
+    u & 1 == 1
+}
+
+/// Two numbers in one, which sorts faster.
+type Pair = u64;
+
+fn pair(first: u32, second: u32) -> Pair {
+    u64::from(first) << 32 | u64::from(second)
+}
+
+fn first_of(p: &Pair) -> u32 {
+    (p >> 32) as u32
 }
 
 pub(super) fn examine(mesh: &Triangles) -> Topology {
     let mut found = Topology::default();
-    let proper = || mesh.faces.iter().enumerate().filter(|(_, f)| !collapsed(f));
-    found.degenerate_faces = mesh.faces.iter().filter(|&&f| norm(normal2(&mesh.corners(f))) == 0.0).count();
+    let proper = || mesh.faces.iter().zip(0..).filter(|(f, _)| !collapsed(f));
+    found.degenerate_faces = mesh.each().filter(|t| norm(normal2(t)) == 0.0).count();
     let uses = Buckets::fill(mesh.points.len(), || {
-        proper().flat_map(|(i, &[a, b, c])| {
-            [(a, b), (b, c), (c, a)]
-                .map(|(from, to)| (from.min(to), (from.max(to), (i as u32) << 1 | u32::from(from < to))))
+        proper().flat_map(|(&[a, b, c], i)| {
+            [(a, b), (b, c), (c, a)].map(|(from, to)| (from.min(to), use_of(from.max(to), i, from < to)))
         })
     });
     let mut sets = Sets::new(mesh.faces.len());
     for (low, uses) in uses.iter() {
-        for group in uses.chunk_by(|a, b| a.0 == b.0) {
+        for group in uses.chunk_by(|a, b| first_of(a) == first_of(b)) {
             judge_edge(mesh, low, group, &mut found, &mut sets);
         }
     }
-    let faces =
-        Buckets::fill(mesh.points.len(), || mesh.faces.iter().map(|&f| rotated(f)).map(|[a, b, c]| (a, (b, c))));
-    found.duplicate_faces = faces.iter().map(|(_, f)| f.windows(2).filter(|w| w[0] == w[1]).count()).sum();
+    // A face that repeats another uses its edges once more in the same direction.
+    if found.nonmanifold_edges + found.inconsistent_edges > 0 || mesh.faces.iter().any(collapsed) {
+        let faces = Buckets::fill(mesh.points.len(), || {
+            mesh.faces.iter().map(|&f| rotated(f)).map(|[a, b, c]| (a, pair(b, c)))
+        });
+        found.duplicate_faces = faces.iter().map(|(_, f)| f.windows(2).filter(|w| w[0] == w[1]).count()).sum();
+    }
     number_bodies(mesh, &mut found, &mut sets);
     found
 }
@@ -78,7 +98,7 @@ fn collapsed(f: &[u32; 3]) -> bool {
 
 /// Counts one edge by how its faces use it, and joins them.
 fn judge_edge(mesh: &Triangles, low: u32, group: &[Use], found: &mut Topology, sets: &mut Sets) {
-    let high = group[0].0;
+    let high = first_of(&group[0]);
     let up = group.iter().filter(|u| forward(u)).count();
     let balanced = up * 2 == group.len();
     found.unbalanced_edges += usize::from(!balanced);
@@ -126,19 +146,19 @@ fn number_bodies(mesh: &Triangles, found: &mut Topology, sets: &mut Sets) {
 
 /// Entries sorted by a point each belongs to, then by themselves: a counting sort, since points are many and entries at
 /// each few.
-struct Buckets<T> {
+struct Buckets {
     starts: Vec<u32>,
-    entries: Vec<T>,
+    entries: Vec<Pair>,
 }
 
-impl<T: Copy + Default + Ord> Buckets<T> {
-    fn fill<I: Iterator<Item = (u32, T)>>(points: usize, all: impl Fn() -> I) -> Self {
+impl Buckets {
+    fn fill<I: Iterator<Item = (u32, Pair)>>(points: usize, all: impl Fn() -> I) -> Self {
         let mut starts = vec![0_u32; points + 1];
         all().for_each(|(p, _)| starts[p as usize + 1] += 1);
         for i in 0..points {
             starts[i + 1] += starts[i];
         }
-        let mut entries = vec![T::default(); starts[points] as usize];
+        let mut entries = vec![0; starts[points] as usize];
         let mut next = starts.clone();
         for (p, entry) in all() {
             let slot = &mut next[p as usize];
@@ -151,11 +171,12 @@ impl<T: Copy + Default + Ord> Buckets<T> {
         Buckets { starts, entries }
     }
 
-    fn iter(&self) -> impl Iterator<Item = (u32, &[T])> {
+    fn iter(&self) -> impl Iterator<Item = (u32, &[Pair])> {
         let slices = self.starts.windows(2).map(|w| &self.entries[w[0] as usize..w[1] as usize]);
         slices.enumerate().map(|(p, e)| (p as u32, e))
     }
 }
+
 /// Joins the faces round an edge that more than two share, two by two, so that bodies which only touch there stay apart.
 ///
 /// Going round the edge, a face that opens the solid is followed by the one that closes it. Where two faces lie on each
@@ -245,28 +266,4 @@ pub(super) fn holes(mesh: &Triangles, found: &Topology) -> Option<Vec<Hole>> {
         loops.push(Hole { place: scale(sum, 1.0 / points.len() as f64), points });
     }
     Some(loops)
-}
-
-/// Disjoint sets of faces.
-struct Sets(Vec<u32>);
-
-impl Sets {
-    fn new(n: usize) -> Self {
-        Sets((0..n as u32).collect())
-    }
-
-    fn root(&mut self, mut i: u32) -> u32 {
-        while self.0[i as usize] != i {
-            let up = self.0[self.0[i as usize] as usize];
-            self.0[i as usize] = up;
-            i = up;
-        }
-        i
-    }
-
-    fn join(&mut self, a: u32, b: u32) {
-        let (a, b) = (self.root(a), self.root(b));
-        let (low, high) = (a.min(b), a.max(b));
-        self.0[high as usize] = low;
-    }
 }

@@ -35,8 +35,47 @@ impl Triangles {
         self.faces.is_empty()
     }
 
+    /// From triangles on their own; equal corners become one point.
+    pub(super) fn joined(triangles: &[Tri]) -> Self {
+        let mut build = Builder::new();
+        build.expect(triangles.len() / 2);
+        for t in triangles {
+            let face = t.map(|p| build.point(p));
+            build.face(face);
+        }
+        build.finish()
+    }
+
     pub(super) fn corners(&self, face: [u32; 3]) -> Tri {
         face.map(|i| self.points[i as usize])
+    }
+
+    /// Every triangle by its corners.
+    pub(super) fn each(&self) -> impl Iterator<Item = Tri> {
+        self.faces.iter().map(|&f| self.corners(f))
+    }
+
+    /// The same faces over other places of the points.
+    pub(super) fn moved(&self, place: impl FnMut(V3) -> V3) -> Self {
+        Triangles { points: self.points.iter().copied().map(place).collect(), faces: self.faces.clone() }
+    }
+
+    /// The same without points that no face uses.
+    pub(super) fn trimmed(self) -> Self {
+        let Triangles { points, mut faces } = self;
+        let mut used = vec![false; points.len()];
+        faces.iter().flatten().for_each(|&i| used[i as usize] = true);
+        if used.iter().all(|u| *u) {
+            return Triangles { points, faces };
+        }
+        let mut number = vec![0; points.len()];
+        let mut kept = Vec::new();
+        for ((p, n), _) in points.iter().zip(&mut number).zip(&used).filter(|(_, used)| **used) {
+            *n = kept.len() as u32;
+            kept.push(*p);
+        }
+        faces.iter_mut().flatten().for_each(|i| *i = number[*i as usize]);
+        Triangles { points: kept, faces }
     }
 }
 
@@ -137,17 +176,7 @@ impl Builder {
 
     /// The mesh, without points that no triangle uses: they are no part of the surface and would stretch its box.
     pub(super) fn finish(self) -> Triangles {
-        let Triangles { points, mut faces } = self.mesh;
-        const UNUSED: u32 = u32::MAX;
-        let mut number = vec![UNUSED; points.len()];
-        faces.iter().flatten().for_each(|&i| number[i as usize] = 0);
-        let mut kept = Vec::new();
-        for (p, n) in points.iter().zip(&mut number).filter(|(_, n)| **n != UNUSED) {
-            *n = kept.len() as u32;
-            kept.push(*p);
-        }
-        faces.iter_mut().flatten().for_each(|i| *i = number[*i as usize]);
-        Triangles { points: kept, faces }
+        self.mesh.trimmed()
     }
 }
 

@@ -6,7 +6,8 @@
 //! when that holds.
 
 use super::boxes::Boxes;
-use super::vector::{Tri, V3, add, bounds, cross, dot, norm, normal2, scale, sub};
+use super::fans;
+use super::vector::{Tri, V3, add, bounds, cross, dot, higher, lower, norm, normal2, scale, sub};
 
 /// Pairs of triangles tested for each triangle, on average, before the search is given up.
 const MOST_PAIRS_EACH: usize = 400;
@@ -34,7 +35,16 @@ pub(super) fn outer(triangles: &[Tri], faces: &[[u32; 3]], body: &[u32]) -> Outc
     let size = norm(sub(high, low));
     let tree = Boxes::new(triangles);
     let normals: Vec<Option<V3>> = triangles.iter().map(unit_normal).collect();
-    let work = Work { triangles, faces, normals: &normals, tree: &tree, touch: 1e-11 * size, step: 1e-8 * size };
+    let plain = fans::plain(faces, triangles, &normals);
+    let work = Work {
+        triangles,
+        faces,
+        plain: &plain,
+        normals: &normals,
+        tree: &tree,
+        touch: 1e-11 * size,
+        step: 1e-8 * size,
+    };
     let Some(cuts) = work.cuts() else { return Outcome::Failed };
     if cuts.is_empty() {
         return work.drop_nested(body);
@@ -71,6 +81,8 @@ struct Cut {
 struct Work<'a> {
     triangles: &'a [Tri],
     faces: &'a [[u32; 3]],
+    /// Of each face the points round which no two faces cross.
+    plain: &'a [[u32; 3]],
     /// Unit normals; `None` for a triangle without area.
     normals: &'a [Option<V3>],
     tree: &'a Boxes<'a>,
@@ -96,34 +108,31 @@ impl Work<'_> {
     }
 
     fn meet(&self, i: u32, j: u32, cuts: &mut Vec<Cut>) {
-        let (a, b) = (&self.triangles[i as usize], &self.triangles[j as usize]);
-        let (Some(na), Some(nb)) = (self.normals[i as usize], self.normals[j as usize]) else { return };
-        let over = |t: &Tri, o: V3, n: V3| -> [f64; 3] {
-            t.map(|p| {
-                let d = dot(sub(p, o), n);
-                if d.abs() <= self.touch { 0.0 } else { d }
-            })
-        };
-        let db = over(b, a[0], na);
-        // Not through the plane, and touching it in a corner at most.
-        let one_side = |d: &[f64; 3]| {
-            (d.iter().all(|d| *d >= 0.0) || d.iter().all(|d| *d <= 0.0)) && d.iter().filter(|d| **d == 0.0).count() < 2
-        };
-        if one_side(&db) {
+        let [p, q, r] = self.faces[j as usize];
+        if self.plain[i as usize].iter().any(|&s| s == p || s == q || s == r) {
             return;
         }
-        let da = over(a, b[0], nb);
-        let shared = self.faces[i as usize].iter().filter(|p| self.faces[j as usize].contains(p)).count();
-        if db.iter().all(|d| *d == 0.0) || da.iter().all(|d| *d == 0.0) {
+        let (a, b) = (&self.triangles[i as usize], &self.triangles[j as usize]);
+        let (Some(na), Some(nb)) = (self.normals[i as usize], self.normals[j as usize]) else { return };
+        let heights = |t: &Tri, o: V3, n: V3| t.map(|p| dot(sub(p, o), n));
+        let db = heights(b, a[0], na);
+        let b_lies = Lies::at(db, self.touch);
+        if b_lies == Lies::Aside {
+            return;
+        }
+        let da = heights(a, b[0], nb);
+        let a_lies = Lies::at(da, self.touch);
+        if b_lies == Lies::Within || a_lies == Lies::Within {
             // Faces that share an edge may lie beside each other, folded back, or one over the other.
             self.flat(i, j, dot(na, nb) > 0.0, cuts);
             return;
         }
-        if one_side(&da) || shared >= 2 {
+        if a_lies == Lies::Aside || self.share_an_edge(i, j) {
             return;
         }
         let along = cross(na, nb);
-        let (Some(ra), Some(rb)) = (span(a, &da, along), span(b, &db, along)) else { return };
+        let touching = |d: [f64; 3]| d.map(|d| if d.abs() <= self.touch { 0.0 } else { d });
+        let (Some(ra), Some(rb)) = (span(a, &touching(da), along), span(b, &touching(db), along)) else { return };
         let from = if ra.0.0 > rb.0.0 { ra.0 } else { rb.0 };
         let to = if ra.1.0 < rb.1.0 { ra.1 } else { rb.1 };
         if to.0 > from.0 && norm(sub(to.1, from.1)) > 4.0 * self.touch {
@@ -131,6 +140,12 @@ impl Work<'_> {
                 cuts.push(Cut { on, other, from: from.1, to: to.1, same_plane: false });
             }
         }
+    }
+
+    fn share_an_edge(&self, i: u32, j: u32) -> bool {
+        let (one, [a, b, c]) = (&self.faces[i as usize], self.faces[j as usize]);
+        let shared = |p: u32| u8::from(p == one[0] || p == one[1] || p == one[2]);
+        shared(a) + shared(b) + shared(c) >= 2
     }
 
     /// Triangles in one plane: each is cut by the sides of the other.
@@ -205,13 +220,37 @@ impl Work<'_> {
     }
 }
 
+/// How a triangle lies to a plane.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Lies {
+    Within,
+    /// On one side, touching in a corner at most.
+    Aside,
+    /// On both sides, or on one and touching along an edge.
+    Across,
+}
+
+impl Lies {
+    /// By the heights of the corners over the plane.
+    fn at([a, b, c]: [f64; 3], touch: f64) -> Self {
+        let (low, high) = (lower(a, b), higher(a, b));
+        let middle = higher(low, lower(high, c));
+        match (lower(low, c) < -touch, higher(high, c) > touch) {
+            (false, false) => Lies::Within,
+            (false, true) if middle > touch => Lies::Aside,
+            (true, false) if middle < -touch => Lies::Aside,
+            _ => Lies::Across,
+        }
+    }
+}
+
 type P2 = [f64; 2];
 
 fn middle(t: &Tri) -> V3 {
     scale(add(add(t[0], t[1]), t[2]), 1.0 / 3.0)
 }
 
-fn unit_normal(t: &Tri) -> Option<V3> {
+pub(super) fn unit_normal(t: &Tri) -> Option<V3> {
     let n = normal2(t);
     let length = norm(n);
     (length > 0.0).then(|| scale(n, 1.0 / length))
@@ -237,20 +276,27 @@ fn lift(p: P2, o: V3, n: V3, drop: usize) -> V3 {
 
 /// Where a triangle meets the other's plane, as two points ordered along a direction, each with its place along it.
 fn span(t: &Tri, d: &[f64; 3], along: V3) -> Option<((f64, V3), (f64, V3))> {
-    let mut ends: Vec<(f64, V3)> = Vec::with_capacity(4);
+    let mut ends: Option<((f64, V3), (f64, V3))> = None;
+    let mut take = |p: V3| {
+        let end = (dot(p, along), p);
+        let (low, high) = ends.get_or_insert((end, end));
+        if end.0 < low.0 {
+            *low = end;
+        }
+        if end.0 > high.0 {
+            *high = end;
+        }
+    };
     for i in 0..3 {
         let j = (i + 1) % 3;
         if d[i] == 0.0 {
-            ends.push((dot(t[i], along), t[i]));
+            take(t[i]);
         }
         if d[i] * d[j] < 0.0 {
-            let p = add(t[i], scale(sub(t[j], t[i]), d[i] / (d[i] - d[j])));
-            ends.push((dot(p, along), p));
+            take(add(t[i], scale(sub(t[j], t[i]), d[i] / (d[i] - d[j]))));
         }
     }
-    let low = ends.iter().copied().reduce(|a, b| if b.0 < a.0 { b } else { a })?;
-    let high = ends.iter().copied().reduce(|a, b| if b.0 > a.0 { b } else { a })?;
-    Some((low, high))
+    ends
 }
 
 fn turn(a: P2, b: P2, c: P2) -> f64 {
@@ -268,8 +314,8 @@ fn shadows_overlap(a: &[P2; 3], b: &[P2; 3], touch: f64) -> bool {
         let whole = turn(t[0], t[1], t[2]).signum();
         (0..3).any(|i| {
             let (p, q) = (t[i], t[(i + 1) % 3]);
-            let length = (q[0] - p[0]).hypot(q[1] - p[1]);
-            o.iter().all(|&r| turn(p, q, r) * whole <= touch * length)
+            let near = touch * ((q[0] - p[0]) * (q[0] - p[0]) + (q[1] - p[1]) * (q[1] - p[1])).sqrt();
+            o.iter().all(|&r| turn(p, q, r) * whole <= near)
         })
     };
     !separates(a, b) && !separates(b, a)

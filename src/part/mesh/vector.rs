@@ -40,6 +40,16 @@ pub(super) fn volume6(t: &Tri) -> f64 {
     dot(t[0], cross(t[1], t[2]))
 }
 
+/// The lower of two numbers. Coordinates are numbers, so a bare comparison does, which is one machine instruction.
+pub(super) fn lower(a: f64, b: f64) -> f64 {
+    if a < b { a } else { b }
+}
+
+/// The higher of two numbers, likewise.
+pub(super) fn higher(a: f64, b: f64) -> f64 {
+    if a > b { a } else { b }
+}
+
 /// The box around points: lowest and highest corner. `None` when there are no points.
 pub(super) fn bounds(points: impl IntoIterator<Item = V3>) -> Option<(V3, V3)> {
     let mut points = points.into_iter();
@@ -47,9 +57,8 @@ pub(super) fn bounds(points: impl IntoIterator<Item = V3>) -> Option<(V3, V3)> {
     let (mut low, mut high) = (first, first);
     for p in points {
         for i in 0..3 {
-            // Coordinates are numbers, so a bare comparison does, which is one machine instruction.
-            low[i] = if p[i] < low[i] { p[i] } else { low[i] };
-            high[i] = if p[i] > high[i] { p[i] } else { high[i] };
+            low[i] = lower(p[i], low[i]);
+            high[i] = higher(p[i], high[i]);
         }
     }
     Some((low, high))
@@ -58,5 +67,5 @@ pub(super) fn bounds(points: impl IntoIterator<Item = V3>) -> Option<(V3, V3)> {
 /// The box around one triangle.
 pub(super) fn box_round(t: &Tri) -> (V3, V3) {
     let [a, b, c] = t;
-    (std::array::from_fn(|i| a[i].min(b[i]).min(c[i])), std::array::from_fn(|i| a[i].max(b[i]).max(c[i])))
+    (std::array::from_fn(|i| lower(lower(a[i], b[i]), c[i])), std::array::from_fn(|i| higher(higher(a[i], b[i]), c[i])))
 }

@@ -5,7 +5,8 @@
 //! moments come in the same way from x(z - h), y(z - h) and (z² - h²)/2; waterplane area and moments are the derivatives.
 //! Sums over triangles wholly below each slab are made once; a query clips only the triangles that cross its slab.
 
-use super::vector::{Tri, V3, norm, normal2};
+use super::triangles::Triangles;
+use super::vector::{Tri, V3, bounds, norm, normal2};
 
 /// The ten integrals over the surface, weighted with n_z, and the plain area.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -80,7 +81,7 @@ pub(super) struct Below {
 /// The table of one orientation: upright is +z, the lowest point at 0.
 #[derive(Debug)]
 pub(super) struct Waterline {
-    surface: Vec<Tri>,
+    surface: Triangles,
     middle: [f64; 2],
     lowest: f64,
     height: f64,
@@ -94,11 +95,10 @@ pub(super) struct Waterline {
 impl Waterline {
     /// Builds the table. x and y are kept about the middle of the box, z above the lowest point, so that a part far from
     /// the origin loses nothing.
-    pub(super) fn new(surface: impl Iterator<Item = Tri>) -> Self {
-        let mut surface: Vec<Tri> = surface.collect();
-        let (low, high) = super::vector::bounds(surface.iter().flatten().copied()).unwrap_or_default();
+    pub(super) fn new(mut surface: Triangles) -> Self {
+        let (low, high) = bounds(surface.points.iter().copied()).unwrap_or_default();
         let middle = [f64::midpoint(low[0], high[0]), f64::midpoint(low[1], high[1])];
-        for p in surface.iter_mut().flatten() {
+        for p in &mut surface.points {
             *p = [p[0] - middle[0], p[1] - middle[1], p[2] - low[2]];
         }
         let mut table = Waterline {
@@ -118,42 +118,45 @@ impl Waterline {
         // As many slabs as triangles up to 4096, fewer when tall triangles would be listed too often.
         let mut count = self.surface.len().clamp(1, 4096);
         let allowed = 6 * self.surface.len() + 4096;
-        loop {
-            let listed: usize = self.surface.iter().map(|t| self.span(t, count)).map(|(a, b)| b - a + 1).sum();
-            if listed <= allowed || count == 1 {
-                break;
-            }
+        let mut slabs = self.slabs_of_points(count);
+        let listed = |slabs: &[u16]| -> usize {
+            self.surface.faces.iter().map(|f| span(slabs, f)).map(|(first, last)| last - first + 1).sum()
+        };
+        while listed(&slabs) > allowed && count > 1 {
             count /= 2;
+            slabs = self.slabs_of_points(count);
         }
-        let mut own = vec![Sums::default(); count + 1];
-        let mut sizes = vec![0_u32; count + 1];
-        for t in &self.surface {
-            let (a, b) = self.span(t, count);
-            own[b + 1].add_triangle(t);
-            (a..=b).for_each(|k| sizes[k + 1] += 1);
+        let mut below = vec![Sums::default(); count + 1];
+        // By how much the number of triangles changes from one slab to the next.
+        let mut change = vec![0_i32; count + 1];
+        for (t, f) in self.surface.each().zip(&self.surface.faces) {
+            let (first, last) = span(&slabs, f);
+            below[last + 1].add_triangle(&t);
+            change[first] += 1;
+            change[last + 1] -= 1;
         }
-        for k in 1..=count {
-            let before = own[k - 1];
-            own[k].add(&before);
-            sizes[k] += sizes[k - 1];
+        let mut starts = vec![0_u32; count + 1];
+        let mut here = 0;
+        for k in 0..count {
+            let before = below[k];
+            below[k + 1].add(&before);
+            here += change[k];
+            starts[k + 1] = starts[k] + here as u32;
         }
-        self.crossing = vec![0; sizes[count] as usize];
-        let mut next = sizes.clone();
-        for (i, t) in self.surface.iter().enumerate() {
-            let (a, b) = self.span(t, count);
-            for slot in &mut next[a..=b] {
-                self.crossing[*slot as usize] = i as u32;
+        let mut crossing = vec![0; starts[count] as usize];
+        let mut next = starts.clone();
+        for (i, f) in self.surface.faces.iter().enumerate() {
+            let (first, last) = span(&slabs, f);
+            for slot in &mut next[first..=last] {
+                crossing[*slot as usize] = i as u32;
                 *slot += 1;
             }
         }
-        (self.below, self.starts) = (own, sizes);
+        (self.below, self.starts, self.crossing) = (below, starts, crossing);
     }
 
-    /// First and last slab a triangle reaches into.
-    fn span(&self, t: &Tri, count: usize) -> (usize, usize) {
-        let low = t[0][2].min(t[1][2]).min(t[2][2]);
-        let high = t[0][2].max(t[1][2]).max(t[2][2]);
-        (self.slab(low, count), self.slab(high, count))
+    fn slabs_of_points(&self, count: usize) -> Vec<u16> {
+        self.surface.points.iter().map(|p| self.slab(p[2], count) as u16).collect()
     }
 
     fn slab(&self, z: f64, count: usize) -> usize {
@@ -161,15 +164,36 @@ impl Waterline {
         if self.height > 0.0 { ((z / self.height * count as f64) as usize).min(count - 1) } else { 0 }
     }
 
+    /// The volume below the level, as in [`Waterline::below`], for those who ask for nothing else.
+    pub(super) fn volume(&self, level: f64) -> f64 {
+        let h = level.clamp(0.0, self.height);
+        let (k, crossing) = self.crossing(h);
+        let (mut one, mut z) = (self.below[k].one, self.below[k].z);
+        for t in crossing {
+            clip(&t, h, |t| {
+                let flat = normal2(t)[2] / 2.0;
+                one += flat;
+                z += flat * (t[0][2] + t[1][2] + t[2][2]) / 3.0;
+            });
+        }
+        z - h * one
+    }
+
+    /// The slab that holds the level, and the triangles that reach into it.
+    fn crossing(&self, h: f64) -> (usize, impl Iterator<Item = Tri>) {
+        let k = self.slab(h, self.below.len() - 1);
+        let crossing = &self.crossing[self.starts[k] as usize..self.starts[k + 1] as usize];
+        (k, crossing.iter().map(|&i| self.surface.corners(self.surface.faces[i as usize])))
+    }
+
     /// Everything below the level; levels under the part give nothing, levels over it the whole.
     pub(super) fn below(&self, level: f64) -> Below {
         let h = level.clamp(0.0, self.height);
-        let count = self.below.len() - 1;
-        let k = self.slab(h, count);
+        let (k, crossing) = self.crossing(h);
         // The sums of slab k hold the triangles that end before it.
         let mut sums = self.below[k];
-        for &i in &self.crossing[self.starts[k] as usize..self.starts[k + 1] as usize] {
-            clip(&self.surface[i as usize], h, &mut sums);
+        for t in crossing {
+            clip(&t, h, |t| sums.add_triangle(t));
         }
         let volume = sums.z - h * sums.one;
         let moment = [sums.xz - h * sums.x, sums.yz - h * sums.y, (sums.zz - h * h * sums.one) / 2.0];
@@ -199,11 +223,17 @@ impl Waterline {
     }
 }
 
-/// Adds the part of a triangle at or below the level.
-fn clip(t: &Tri, h: f64, sums: &mut Sums) {
+/// First and last slab a face reaches into, by the slabs of the points.
+fn span(slabs: &[u16], face: &[u32; 3]) -> (usize, usize) {
+    let [a, b, c] = face.map(|p| usize::from(slabs[p as usize]));
+    (a.min(b).min(c), a.max(b).max(c))
+}
+
+/// Hands over the part of a triangle at or below the level, as triangles.
+fn clip(t: &Tri, h: f64, mut add: impl FnMut(&Tri)) {
     let under = t.map(|p| p[2] <= h);
     match under.iter().filter(|u| **u).count() {
-        3 => sums.add_triangle(t),
+        3 => add(t),
         0 => {}
         n => {
             // Turned so that the corner alone on its side comes first; the winding stays.
@@ -211,10 +241,10 @@ fn clip(t: &Tri, h: f64, sums: &mut Sums) {
             let [a, b, c] = [t[alone], t[(alone + 1) % 3], t[(alone + 2) % 3]];
             let (ab, ac) = (crossing(a, b, h), crossing(a, c, h));
             if n == 1 {
-                sums.add_triangle(&[a, ab, ac]);
+                add(&[a, ab, ac]);
             } else {
-                sums.add_triangle(&[ab, b, c]);
-                sums.add_triangle(&[ab, c, ac]);
+                add(&[ab, b, c]);
+                add(&[ab, c, ac]);
             }
         }
     }

@@ -10,7 +10,6 @@ extern crate alloc;
 
 pub mod amount;
 pub mod bath;
-pub mod beside;
 pub mod command;
 pub mod diag;
 pub mod finishing;

@@ -39,7 +39,6 @@ use crate::amount::{
 use crate::bath::{
     BathSize, Dosing, Measured, MixConditions, Mixture, dose, dose_exactly, mix, mix_physics, pouring_steps,
 };
-use crate::beside::beside;
 use crate::diag::{Checked, Problem, Problems};
 use crate::order::{Bench, Order, Target};
 use crate::part::Part;
@@ -86,7 +85,6 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
 /// The plan before its review, or the refusal that made working it out pointless.
 fn make(order: &Order) -> Checked<Result<Plan, Box<safety::Review>>> {
     let order = &Order { recipe: prepared::prepared(order), ..order.clone() };
-    let recipe = &order.recipe;
     let mut notes = Vec::new();
 
     // Density and prohibitions do not depend on the size, so they come first. Hazards only grow with it: what is
@@ -103,12 +101,9 @@ fn make(order: &Order) -> Checked<Result<Plan, Box<safety::Review>>> {
     let bath = poured(&one_litre);
     let one = mix_physics(&bath, &mixing)?;
 
-    // What neutralises a litre is the longest reckoning and needs nothing of what follows, so it goes on beside it.
     let soda = || Soda::for_bath(&bath, in_millilitres(one.volume.best), &mixing);
     let start = Start { one_litre: &one_litre, one: &one, mixing: &mixing };
-    beside(Soda::may_be_asked(recipe, &order.parts), soda, |soda| {
-        sized(order, start, &mut notes, || soda.get()).map(Ok)
-    })
+    sized(order, start, &mut notes, soda).map(Ok)
 }
 
 /// What does not depend on the size of the bath.

@@ -9,9 +9,8 @@ use crate::amount::{
     Amount, Length, MeasureSystem, read_dimensions, read_duration_range, read_length_or_zero, read_percent,
     read_temperature, read_volume,
 };
-use crate::beside::beside;
 use crate::diag::{Checked, Problem, nearest};
-use crate::part::{FileLoader, Meshes, Part, Shape, read_part_with};
+use crate::part::{FileLoader, Meshes, Part, read_part_with};
 use crate::recipe::{Library, Method, Recipe, from_lines, measure_system, read_recipe};
 use crate::reference::yaml::{self, Faults, clip};
 use crate::reference::{Past, read_past};
@@ -43,18 +42,12 @@ pub fn read_order(text: &str, file: &str, around: &Surroundings<'_>) -> Checked<
 fn check(raw: RawOrder, around: &Surroundings<'_>, faults: &mut Faults<'_>) -> Option<Order> {
     let own = raw.measures.as_deref().and_then(measure_system);
     let meshes = Meshes::new(around.load);
-    // A mesh takes as long to read as the rest of an order, so the rest is read beside it.
-    let measured = || read_meshes(&raw.parts, &meshes);
-    let (bench, system, recipe) = beside(!raw.parts.is_empty(), measured, |measured| {
-        let bench = match &raw.bench {
-            Some(name) => bench_file(name, around, faults),
-            None => Some(Bench::default()),
-        };
-        let system = own.or(bench.as_ref().and_then(|b| b.measures)).unwrap_or(MeasureSystem::Us);
-        let recipe = raw.recipe.as_ref().and_then(|r| recipe(r, system, around, faults));
-        measured.get();
-        (bench, system, recipe)
-    });
+    let bench = match &raw.bench {
+        Some(name) => bench_file(name, around, faults),
+        None => Some(Bench::default()),
+    };
+    let system = own.or(bench.as_ref().and_then(|b| b.measures)).unwrap_or(MeasureSystem::Us);
+    let recipe = raw.recipe.as_ref().and_then(|r| recipe(r, system, around, faults));
     let parts = parts(&raw.parts, system, &meshes, faults);
     let vessel = raw.vessel.as_deref().map(|v| vessel(v, system, bench.as_ref(), faults));
     let (to, finished) = volumes(&raw, system, faults);
@@ -177,21 +170,6 @@ fn recipe(
             }
         }
         TextOr::Text(id) => faults.take("recipe", around.library.recipe(id.trim())),
-    }
-}
-
-/// Reads the meshes of these parts. What the measures of the other pieces mean is not known yet, and not asked.
-fn read_meshes(raw: &[Option<TextOr<RawPart>>], meshes: &Meshes<'_>) {
-    let texts = raw.iter().flatten().filter_map(|item| match item {
-        TextOr::Text(text) => Some(text),
-        TextOr::Other(part) => part.is.as_ref(),
-    });
-    for text in texts {
-        let part = read_part_with(text, MeasureSystem::Us, meshes);
-        if let Ok(Part { shape: Shape::Mesh(solid), .. }) = part {
-            // Without a thread it is worked out when it is asked for.
-            let _ = std::thread::Builder::new().spawn(move || solid.prepare());
-        }
     }
 }
 

@@ -121,11 +121,6 @@ pub(super) struct Soda {
 }
 
 impl Soda {
-    /// Whether aftercare can ask for it, whatever the pH of the bath turns out to be.
-    pub fn may_be_asked(recipe: &Recipe, parts: &[Part]) -> bool {
-        !parts.is_empty() && wets(recipe) && !super::advice::sulphide(recipe) && neutralised(recipe)
-    }
-
     /// For a bath of these ingredients, of this volume in millilitres.
     ///
     /// Counted when the gas has left: while it fizzes, carbon dioxide holds the pH down, and reaching 7 then would take

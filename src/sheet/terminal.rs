@@ -3,7 +3,6 @@
 use super::label::{JarLabel, LABEL_FOOT};
 use super::model::{Block, Finding, FirstAction, Section, Sheet, Tick};
 use super::{compose, json, words};
-use crate::beside::both;
 use crate::plan::{Corrected, Listing, Mixed, Neutralisation, Plan, Scaled};
 use crate::safety::{Review, Reviewed, Verdict};
 use comfy_table::{ColumnConstraint, ContentArrangement, LineStyle, Table, TableStyle, Width};
@@ -69,18 +68,14 @@ pub fn recipes(listing: &Listing, width: usize) -> String {
 pub(super) fn text(sheet: &Sheet, width: usize) -> String {
     let width = width.clamp(NARROWEST, WIDEST);
     let mut out = head(sheet, width);
-    // Half of the sections are laid out beside the other half.
     if width >= SIDE_BY_SIDE && !sheet.recipe_side.is_empty() {
-        let (below, columns) = both(|| sections(&sheet.below, width), || two_columns(sheet, width));
-        out.extend(columns);
-        out.extend(below);
+        out.extend(two_columns(sheet, width));
+        out.extend(sections(&sheet.below, width));
     } else {
         out.extend(first(&sheet.first, width));
-        let all: Vec<&Section> = [&sheet.recipe_side, &sheet.safety_side, &sheet.below].into_iter().flatten().collect();
-        let every_other = |from: usize| all.iter().skip(from).step_by(2).map(|s| section(s, width)).collect::<Vec<_>>();
-        let (even, odd) = both(|| every_other(0), || every_other(1));
-        let mut odd = odd.into_iter();
-        out.extend(even.into_iter().flat_map(|one| [one, odd.next().unwrap_or_default()]).flatten());
+        for side in [&sheet.recipe_side, &sheet.safety_side, &sheet.below] {
+            out.extend(sections(side, width));
+        }
     }
     out.extend(wrapped(&sheet.closing, width, "", ""));
     let mut page = String::new();

@@ -168,13 +168,17 @@ impl System {
         // What there is of each total, as a share of it.
         let mut met = vec![1.0; n];
         let mut ions = Ions::with_room(self.rows.len(), n);
+        let mut last = f64::INFINITY;
         for _ in 0..MOST_STEPS {
             self.molalities(&at.ln_a, &at.ln_gamma, &mut at.molality);
             let medium = self.medium(&at.molality)?;
             at.strength = medium.strength;
             let change = self.off(at, &medium, &mut off);
             self.balances(&at.molality, &goal.totals, &mut matrix);
-            if change < settled_at && worst(&matrix, &goal.totals) < balanced(settled_at) {
+            // Where little buffers, a balance that is nearly met still leaves the pH open: the last step tells. What is off
+            // after it goes with its square.
+            let sure = last * last < settled_at;
+            if sure && change < settled_at && worst(&matrix, &goal.totals) < balanced(settled_at) {
                 return Some(());
             }
             // Totals that all grow alike are met in one step when they are compared by their logarithms.
@@ -202,8 +206,8 @@ impl System {
             }
             let grams = if goal.reagent.is_some() { std::mem::take(&mut step[0]) } else { 0.0 };
             ions.step(&step, &mut off);
-            let longest = step.iter().chain(&off).fold(0.0_f64, |a, s| a.max(s.abs()));
-            let share = (LONGEST / longest).min(1.0);
+            last = step.iter().chain(&off).fold(0.0_f64, |a, s| a.max(s.abs()));
+            let share = (LONGEST / last).min(1.0);
             for (x, step) in at.ln_a.iter_mut().chain(&mut at.ln_gamma).zip(step.iter().chain(&off)) {
                 *x += share * step;
             }

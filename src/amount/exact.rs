@@ -1,7 +1,6 @@
 //! Exact numbers as people write them: a reduced ratio of two decimals.
 
 use rust_decimal::Decimal;
-use rust_decimal::prelude::ToPrimitive;
 use std::cmp::Ordering;
 
 /// A reduced ratio of two decimals: `1/3` stays `1/3`, and scaling by 3 and by 1/3 gives back what was written.
@@ -14,11 +13,26 @@ pub struct Exact {
     denominator: Decimal,
 }
 
+/// The greatest common divisor. Nearly always both fit in one machine word, where a division costs far less.
 fn gcd(mut a: u128, mut b: u128) -> u128 {
     while b != 0 {
+        if let (Ok(mut a), Ok(mut b)) = (u64::try_from(a), u64::try_from(b)) {
+            while b != 0 {
+                (a, b) = (b, a % b);
+            }
+            return u128::from(a);
+        }
         (a, b) = (b, a % b);
     }
     a
+}
+
+/// A whole number as a decimal; `None` beyond its 96 bits.
+fn decimal(whole: u128) -> Option<Decimal> {
+    match u64::try_from(whole) {
+        Ok(small) => Some(Decimal::from(small)),
+        Err(_) => Decimal::try_from_i128_with_scale(i128::try_from(whole).ok()?, 0).ok(),
+    }
 }
 
 impl Exact {
@@ -36,15 +50,19 @@ impl Exact {
         let (n, d) = (numerator.normalize(), denominator.normalize());
         let scale = n.scale().max(d.scale());
         let whole = |x: Decimal| -> Option<u128> {
-            let factor = 10u128.checked_pow(scale - x.scale())?;
-            x.mantissa().unsigned_abs().checked_mul(factor)
+            let mantissa = x.mantissa().unsigned_abs();
+            match scale - x.scale() {
+                0 => Some(mantissa),
+                more => mantissa.checked_mul(10u128.checked_pow(more)?),
+            }
         };
         let (nm, dm) = (whole(n)?, whole(d)?);
-        let g = gcd(nm, dm).max(1);
-        let (nm, dm) = (nm / g, dm / g);
+        let (nm, dm) = match gcd(nm, dm) {
+            0 | 1 => (nm, dm),
+            g => (nm / g, dm / g),
+        };
         let negative = n.is_sign_negative() != d.is_sign_negative() && nm != 0;
-        let mut numerator = Decimal::try_from_i128_with_scale(i128::try_from(nm).ok()?, 0).ok()?;
-        let denominator = Decimal::try_from_i128_with_scale(i128::try_from(dm).ok()?, 0).ok()?;
+        let (mut numerator, denominator) = (decimal(nm)?, decimal(dm)?);
         numerator.set_sign_negative(negative);
         Some(Exact { numerator, denominator })
     }
@@ -78,10 +96,15 @@ impl Exact {
 
     /// The product, or `None` on overflow.
     pub fn checked_mul(self, other: Self) -> Option<Self> {
-        // Reduce crosswise first, so that large intermediate products do not overflow needlessly.
+        if self.is_zero() || other.is_zero() {
+            return Some(Self::ZERO);
+        }
+        // Reduced crosswise, the product needs no reduction, and does not overflow needlessly.
         let a = Self::new(self.numerator, other.denominator)?;
         let b = Self::new(other.numerator, self.denominator)?;
-        Self::new(a.numerator.checked_mul(b.numerator)?, a.denominator.checked_mul(b.denominator)?)
+        let (numerator, denominator) =
+            (a.numerator.checked_mul(b.numerator)?, a.denominator.checked_mul(b.denominator)?);
+        Some(Exact { numerator, denominator })
     }
 
     /// The quotient, or `None` on overflow or division by zero.
@@ -89,8 +112,10 @@ impl Exact {
         if other.is_zero() {
             return None;
         }
-        let inverse = Self::new(other.denominator, other.numerator)?;
-        self.checked_mul(inverse)
+        let (mut numerator, mut denominator) = (other.denominator, other.numerator);
+        numerator.set_sign_negative(denominator.is_sign_negative());
+        denominator.set_sign_negative(false);
+        self.checked_mul(Exact { numerator, denominator })
     }
 
     /// Whether this is zero.
@@ -110,9 +135,8 @@ impl Exact {
 
     /// As a binary number, for physics.
     pub fn to_f64(self) -> f64 {
-        let n = self.numerator.to_f64().unwrap_or(f64::NAN);
-        let d = self.denominator.to_f64().unwrap_or(f64::NAN);
-        n / d
+        // Both are whole, so that the mantissa is all there is to them.
+        self.numerator.mantissa() as f64 / self.denominator.mantissa() as f64
     }
 
     /// The nearest exact number to a binary one, to twelve significant figures; `None` when not finite or too large.

@@ -225,12 +225,18 @@ pub(super) fn grams_to(
         Over::Held(atm) => dosed(dosing, ph, t_c, Some(saturation(atm, t_c)), guess),
         Over::AtMost(atm) => {
             let limit = saturation(atm, t_c);
-            let left = |(grams, open): &(f64, Balance)| {
+            let gas_leaves = |(grams, open): &(f64, Balance)| {
                 let mol = dosing.bath.0.get("co3") + grams * dosing.gram.0.get("co3");
                 open.carbon() * (dosing.bath.1 + grams * dosing.gram.1) < mol
             };
-            let open = dosed(dosing, ph, t_c, Some(limit), guess).filter(left);
-            open.or_else(|| dosed(dosing, ph, t_c, None, guess).filter(|(_, closed)| closed.carbon_dioxide() <= limit))
+            let open = || dosed(dosing, ph, t_c, Some(limit), guess).filter(gas_leaves);
+            let closed = || dosed(dosing, ph, t_c, None, guess).filter(|(_, closed)| closed.carbon_dioxide() <= limit);
+            match guess {
+                Guess::Like(_, like) if like.equations.carbon_dioxide == Some(limit) => open().or_else(closed),
+                Guess::Like(..) => closed().or_else(open),
+                // As it goes in, the smaller amount comes first.
+                Guess::Grams(_) => closed().into_iter().chain(open()).min_by(|a, b| a.0.total_cmp(&b.0)),
+            }
         }
     }
 }

@@ -45,11 +45,32 @@ pub fn mix_physics(ingredients: &[Ingredient], conditions: &MixConditions) -> Ch
 /// # Errors
 /// As [`mix`].
 pub fn finished_volume(ingredients: &[Ingredient], temperature: ThermodynamicTemperature) -> Checked<(Volume, Mass)> {
-    let t_c = in_celsius(temperature);
     let bath = Bath::of(pour_each(ingredients, temperature, brought)?)?;
-    let (dissolved, solids) = settle(&bath.all, t_c);
-    let physics = Physics::of(&dissolved, &solids, t_c);
-    Ok((millilitres(physics.volume_ml()), grams(bath.all.total_g())))
+    Ok((settled_volume(&bath.all, temperature), grams(bath.all.total_g())))
+}
+
+/// The same volume as each ingredient goes in, in this order; `None` as long as what is in makes no bath.
+///
+/// # Errors
+/// As [`mix`], for the whole.
+pub(super) fn volumes_along(
+    ingredients: &[Ingredient],
+    order: &[usize],
+    temperature: ThermodynamicTemperature,
+) -> Checked<Vec<Option<Volume>>> {
+    let whole = Bath::of(pour_each(ingredients, temperature, brought)?)?;
+    let mut all = Composition::default();
+    let after = order.iter().filter_map(|i| whole.poured.get(*i)).map(|poured| {
+        all.add_all(&poured.best);
+        possible(&all).is_ok().then(|| settled_volume(&all, temperature))
+    });
+    Ok(after.collect())
+}
+
+fn settled_volume(all: &Composition, temperature: ThermodynamicTemperature) -> Volume {
+    let t_c = in_celsius(temperature);
+    let (dissolved, solids) = settle(all, t_c);
+    millilitres(Physics::of(&dissolved, &solids, t_c).volume_ml())
 }
 
 fn mixture(ingredients: &[Ingredient], conditions: &MixConditions, chemistry: bool) -> Checked<Mixture> {
@@ -224,21 +245,27 @@ impl Variants<'_> {
     }
 }
 
+/// Whether this can be in a vessel.
+fn possible(all: &Composition) -> Checked<()> {
+    if all.total_g() <= 0.0 || !all.total_g().is_finite() {
+        return Err(Problem::error("the amounts add up to nothing").into());
+    }
+    if all.water_g < 0.0 {
+        // Quicklime and the like bind more water than there is.
+        return Err(Problem::error("there is not enough water for what reacts with it")
+            .hint("add water, or use the slaked form")
+            .into());
+    }
+    Ok(())
+}
+
 impl Bath {
     pub fn of(poured: Vec<Poured>) -> Checked<Bath> {
         let mut all = Composition::default();
         for p in &poured {
             all.add_all(&p.best);
         }
-        if all.total_g() <= 0.0 || !all.total_g().is_finite() {
-            return Err(Problem::error("the amounts add up to nothing").into());
-        }
-        if all.water_g < 0.0 {
-            // Quicklime and the like bind more water than there is.
-            return Err(Problem::error("there is not enough water for what reacts with it")
-                .hint("add water, or use the slaked form")
-                .into());
-        }
+        possible(&all)?;
         Ok(Bath { poured, all })
     }
 

@@ -189,8 +189,8 @@ struct Titration<'a> {
 const CLOSE: (f64, f64) = (1e-11, 1e-9);
 /// How close to the aim the balance read afresh has to come, pH.
 const HIT: f64 = 1e-6;
-/// Reagent to begin with, as a share of the bath.
-const FIRST: f64 = 0.01;
+/// Reagent to begin with, as a share of the bath: little, so that of two amounts that lead to a pH the smaller is found.
+const FIRST: f64 = 1e-4;
 
 impl Titration<'_> {
     fn with(&self, grams: f64) -> Composition {

@@ -165,24 +165,39 @@ impl System {
         let mut off = vec![0.0; self.rows.len()];
         let mut matrix = vec![0.0; n * wide];
         let mut step = vec![0.0; n];
+        // What there is of each total, as a share of it.
+        let mut met = vec![1.0; n];
         let mut ions = Ions::with_room(self.rows.len(), n);
+        let mut last = f64::INFINITY;
         for _ in 0..MOST_STEPS {
             self.molalities(&at.ln_a, &at.ln_gamma, &mut at.molality);
             let medium = self.medium(&at.molality)?;
             at.strength = medium.strength;
             let change = self.off(at, &medium, &mut off);
             self.balances(&at.molality, &goal.totals, &mut matrix);
-            if change < settled_at && worst(&matrix, &goal.totals) < balanced(settled_at) {
+            // Where little buffers, a balance that is nearly met still leaves the pH open: the last step tells. What is off
+            // after it goes with its square.
+            let sure = last * last < settled_at;
+            if sure && change < settled_at && worst(&matrix, &goal.totals) < balanced(settled_at) {
                 return Some(());
+            }
+            // Totals that all grow alike are met in one step when they are compared by their logarithms.
+            for ((line, total), share) in matrix.chunks_exact_mut(wide).zip(&goal.totals).zip(&mut met).skip(1) {
+                *share = 1.0 - line[n] / total;
+                if *total > 0.0 && *share > 0.0 {
+                    line[n] = -total * *share * share.ln();
+                } else {
+                    *share = 1.0;
+                }
             }
             ions.follow(self, at, &medium, &off)?;
             ions.soften(self, &at.molality, &off, &mut matrix);
             if let Some(reagent) = &goal.reagent {
                 // Its amount stands where the activity of the protons would.
                 let kg = reagent.bath_kg + reagent.grams * reagent.kg_per_gram;
-                let each = reagent.mol_per_gram.iter().zip(&goal.totals);
-                for (line, (mol, total)) in matrix.chunks_exact_mut(wide).zip(each) {
-                    line[0] = (reagent.kg_per_gram * total - mol) / kg;
+                let each = reagent.mol_per_gram.iter().zip(&goal.totals).zip(&met);
+                for (line, ((mol, total), share)) in matrix.chunks_exact_mut(wide).zip(each) {
+                    line[0] = share * (reagent.kg_per_gram * total - mol) / kg;
                 }
             }
             gauss(&mut matrix, n, wide)?;
@@ -191,8 +206,8 @@ impl System {
             }
             let grams = if goal.reagent.is_some() { std::mem::take(&mut step[0]) } else { 0.0 };
             ions.step(&step, &mut off);
-            let longest = step.iter().chain(&off).fold(0.0_f64, |a, s| a.max(s.abs()));
-            let share = (LONGEST / longest).min(1.0);
+            last = step.iter().chain(&off).fold(0.0_f64, |a, s| a.max(s.abs()));
+            let share = (LONGEST / last).min(1.0);
             for (x, step) in at.ln_a.iter_mut().chain(&mut at.ln_gamma).zip(step.iter().chain(&off)) {
                 *x += share * step;
             }

@@ -2,7 +2,7 @@
 
 use super::MixConditions;
 use super::dose::is_liquid;
-use super::mixture::finished_volume;
+use super::mixture::volumes_along;
 use super::pour::{known, name_of};
 use super::species::{acid_protons, base_equivalents, of, solute, stock};
 use crate::amount::Volume;
@@ -94,19 +94,18 @@ pub struct PouringStep {
 /// # Errors
 /// As [`super::mix`].
 pub fn pouring_steps(ingredients: &[Ingredient], conditions: &MixConditions) -> Checked<Vec<PouringStep>> {
+    let order = pouring_order(ingredients);
     // All faults at once, before any step is shown.
-    finished_volume(ingredients, conditions.temperature)?;
+    let volumes = volumes_along(ingredients, &order, conditions.temperature)?;
     let acid = ingredients.iter().any(|i| gives(i).iter().any(|s| acid_protons(s) > 0.0));
-    let mut so_far: Vec<Ingredient> = Vec::new();
+    let mut so_far: Vec<&Ingredient> = Vec::new();
     let mut steps = Vec::new();
-    for i in pouring_order(ingredients) {
+    for (i, volume) in order.into_iter().zip(volumes) {
         let Some(ingredient) = ingredients.get(i) else { continue };
         let name = known(ingredient).map(|s| name_of(ingredient, s))?;
-        let (first, liquid) = (so_far.is_empty(), so_far.iter().any(is_liquid));
+        let (first, liquid) = (so_far.is_empty(), so_far.iter().any(|i| is_liquid(i)));
         let fizzes = acid && gives(ingredient).iter().any(|s| of(s, "co3") > 0.0);
-        so_far.push(ingredient.clone());
-        // Crystals alone make no bath yet.
-        let volume = finished_volume(&so_far, conditions.temperature).ok().map(|(volume, _)| volume);
+        so_far.push(ingredient);
         let how = match turn(ingredient) {
             Turn::Water => "Pour in",
             _ if first && is_liquid(ingredient) => "Pour in",

@@ -414,17 +414,17 @@ struct Hydrate {
 
 /// How much water of crystallisation the name says.
 fn hydrate(ingredient: &Ingredient, stock: &'static Stock, name: &str) -> Checked<Hydrate> {
-    let said = HYDRATES
-        .iter()
-        .filter(|(word, _)| name.contains(word))
-        .max_by_key(|(word, _)| word.len())
-        .map(|(_, n)| *n)
-        .filter(|_| !stock.hydrates.is_empty());
+    let solution = ingredient.line.strength.is_some();
+    if stock.hydrates.is_empty() {
+        let best = stock.usual_hydrate.filter(|_| !solution);
+        return Ok(Hydrate { best, said: None, open: false, most: 0.0 });
+    }
+    let words = HYDRATES.iter().filter(|(word, _)| name.contains(word));
+    let said = words.max_by_key(|(word, _)| word.len()).map(|(_, n)| *n);
     let most = stock.hydrates.iter().copied().fold(0.0, f64::max);
-    if said.is_none() && name.contains("hydrate") && !stock.hydrates.is_empty() {
+    if said.is_none() && name.contains("hydrate") {
         return Err(which_hydrate(&ingredient.line.name, stock).into());
     }
-    let solution = ingredient.line.strength.is_some();
     let open = said.is_none() && !solution && stock.water == 0.0 && stock.hydrates.len() > 1;
     let best = said.or(stock.usual_hydrate.filter(|_| !solution));
     Ok(Hydrate { best, said, open, most })

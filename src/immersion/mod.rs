@@ -10,7 +10,7 @@ mod solve;
 
 pub use buoyancy::{draft, flooded_buoyancy, hold, net_buoyancy, upright_afloat};
 pub use least::least_bath;
-pub use solve::{immerse, immerse_in};
+pub use solve::{Filled, immerse, immerse_in};
 
 use crate::amount::{Estimate, Force, Length, Mass, MassDensity, ThermodynamicTemperature, Volume};
 use crate::order::{BallastThing, Lay};

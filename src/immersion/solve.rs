@@ -40,7 +40,7 @@ const LEAST_FREEBOARD_MM: f64 = 10.0;
 /// A part that does not fit, a vessel that would overflow (by how much), ballast that cannot hold the part, a part whose
 /// mass is not known; all of them at once.
 pub fn immerse(question: &Question<'_>) -> Checked<Immersion> {
-    solve(question, None)
+    Ok(Filled::new(question, None)?.immersion(question))
 }
 
 /// Solves the immersion for a given volume of liquid: the cover is what it gives.
@@ -48,10 +48,46 @@ pub fn immerse(question: &Question<'_>) -> Checked<Immersion> {
 /// # Errors
 /// As [`immerse`], and liquid that does not cover the parts (by how much).
 pub fn immerse_in(question: &Question<'_>, liquid: Volume) -> Checked<Immersion> {
-    solve(question, Some(liquid))
+    Ok(Filled::new(question, Some(liquid))?.immersion(question))
 }
 
-fn solve(question: &Question<'_>, given: Option<Volume>) -> Checked<Immersion> {
+/// A vessel with everything in and filled to its line: what decides how much bath is needed, before the rest is told.
+pub struct Filled {
+    seats: Vec<Seat>,
+    found: Found,
+    /// Height of the highest part, level of the liquid and rim above it, mm.
+    tallest: f64,
+    line: f64,
+    freeboard: f64,
+    /// What parts and ballast displace, mm³.
+    under: f64,
+    liquid: Volume,
+    /// Whether the volume of liquid was given.
+    given: bool,
+    warnings: Vec<String>,
+}
+
+impl Filled {
+    /// Fills the vessel with the liquid `given`, or with what covers the parts.
+    ///
+    /// # Errors
+    /// As [`immerse`] and [`immerse_in`].
+    pub fn new(question: &Question<'_>, given: Option<Volume>) -> Checked<Self> {
+        fill(question, given)
+    }
+
+    /// Liquid in the vessel.
+    pub fn liquid(&self) -> Volume {
+        self.liquid
+    }
+
+    /// Everything that is told about it; the question is the one that it was filled for.
+    pub fn immersion(self, question: &Question<'_>) -> Immersion {
+        tell(question, self)
+    }
+}
+
+fn fill(question: &Question<'_>, given: Option<Volume>) -> Checked<Filled> {
     let mut problems = check(question);
     if !problems.is_empty() {
         return Err(Problems(problems));
@@ -94,7 +130,22 @@ fn solve(question: &Question<'_>, given: Option<Volume>) -> Checked<Immersion> {
     if liquid + under_most > capacity * (1.0 + 1e-12) {
         return Err(overflow(liquid + under_most - capacity));
     }
-    let freeboard = in_millimetres(vessel.height()) - line;
+    Ok(Filled {
+        freeboard: in_millimetres(vessel.height()) - line,
+        liquid: cubic_millimetres(liquid),
+        given: given.is_some(),
+        seats,
+        found,
+        tallest,
+        line,
+        under,
+        warnings,
+    })
+}
+
+fn tell(question: &Question<'_>, filled: Filled) -> Immersion {
+    let Filled { seats, found, tallest, line, freeboard, under, liquid, given, mut warnings } = filled;
+    let vessel = &question.vessel.shape;
     if freeboard < LEAST_FREEBOARD_MM {
         warnings.push(format!(
             "Only {} mm are left between liquid and rim: it will spill when parts are put in or taken out, or when it fizzes.",
@@ -107,7 +158,7 @@ fn solve(question: &Question<'_>, given: Option<Volume>) -> Checked<Immersion> {
         );
     }
     let cover = line - tallest;
-    if given.is_some() && cover < in_millimetres(question.cover) {
+    if given && cover < in_millimetres(question.cover) {
         warnings.push(format!(
             "The liquid stands {} mm over the highest part, not the {} mm asked for.",
             figure(cover),
@@ -133,7 +184,6 @@ fn solve(question: &Question<'_>, given: Option<Volume>) -> Checked<Immersion> {
             figure(least), figure(most), figure(cover)
         ));
     }
-    let liquid = cubic_millimetres(liquid);
     let lifts = lifts(question, &seats, &found, liquid);
     let reserve: f64 = lifts.iter().map(|l| in_cubic_millimetres(l.reserve)).sum();
     let area = question
@@ -145,7 +195,7 @@ fn solve(question: &Question<'_>, given: Option<Volume>) -> Checked<Immersion> {
             "The area of a part that was given by what it displaces is not known, so the loading is not known.".into(),
         );
     }
-    Ok(Immersion {
+    Immersion {
         fill_line: millimetres(line),
         fill_line_is_estimate: vessel.is_estimate(),
         liquid,
@@ -164,7 +214,7 @@ fn solve(question: &Question<'_>, given: Option<Volume>) -> Checked<Immersion> {
         area: area.map(square_millimetres),
         loading_mm2_per_l: area.map(|a| a / (in_cubic_millimetres(liquid) * 1e-6)),
         warnings,
-    })
+    }
 }
 
 fn unknown_mass(part: &Part) -> Problem {

@@ -4,12 +4,14 @@ use super::{doses, exact_doses, measured::measured_mixture, parts_facts, poured,
 use crate::amount::{Estimate, MassDensity, Volume, kg_per_m3};
 use crate::bath::{BathSize, Dosing, MixConditions, Mixture, finished_volume};
 use crate::diag::{Checked, Problem};
-use crate::immersion::{Immersion, Question, immerse, immerse_in, least_bath};
+use crate::immersion::{Filled, Immersion, Question, least_bath};
 use crate::order::{Order, Target};
 use crate::reference::Material;
 use crate::safety;
 use crate::vessel::Vessel;
 use jiff::SignedDuration;
+use std::cell::RefCell;
+use std::collections::BTreeMap;
 
 /// Rounds after which a density that still moves is given up; it settles in two.
 pub(super) const MOST_ROUNDS: usize = 8;
@@ -41,7 +43,7 @@ impl Seat<'_> {
                 .hint("name one, such as `--vessel \"jar 80x120 mm, glass\"`; `bathwright help writing` shows all ways")
                 .into());
         };
-        match self.ask(first, self.density, |question| least_bath(question, bench)) {
+        match self.ask(first, self.density, &self.forbids(), |question| least_bath(question, bench)) {
             Some((at, _)) => {
                 let vessel = bench[at].clone();
                 notes.push(format!(
@@ -68,20 +70,17 @@ impl Seat<'_> {
                 Some((size, finished_volume(&poured(&exact), self.mixing.temperature)?.0))
             }
         };
+        let forbids = self.forbids();
         let mut density = self.density;
         let mut last: Option<(Volume, Dosing, Option<Mixture>)> = None;
         for _ in 0..MOST_ROUNDS {
-            let (found, size) = match stated {
-                Some((size, finished)) => (self.ask(vessel, density, |question| immerse_in(question, finished))?, size),
-                None => {
-                    let found = self.ask(vessel, density, immerse)?;
-                    let size = BathSize::Finished(found.liquid);
-                    (found, size)
-                }
-            };
+            let given = stated.map(|(_, finished)| finished);
+            let filled = self.ask(vessel, density, &forbids, |question| Filled::new(question, given))?;
+            let liquid = filled.liquid();
+            let size = stated.map_or(BathSize::Finished(liquid), |(size, _)| size);
             // The same liquid is measured out in the same way.
             let (dosing, measured) = match last.take() {
-                Some((liquid, dosing, measured)) if liquid == found.liquid => (dosing, measured),
+                Some((last, dosing, measured)) if last == liquid => (dosing, measured),
                 _ => {
                     let dosing = doses(self.order, size)?;
                     let measured = measured_mixture(&dosing, self.mixing);
@@ -90,26 +89,41 @@ impl Seat<'_> {
             };
             let wider = measured.as_ref().and_then(|m| m.density).map_or(density, |d| widen(density, d));
             if wider == density {
+                let found = self.ask(vessel, density, &forbids, |question| filled.immersion(question));
                 return Ok((found, dosing, measured));
             }
             density = wider;
-            last = Some((found.liquid, dosing, measured));
+            last = Some((liquid, dosing, measured));
         }
         Err(Problem::error("ballast, fill line and the density of the bath as measured out do not settle")
             .hint("name finer spoons or scales on the bench, or state the volume to make")
             .into())
     }
 
-    /// Puts a question about a vessel.
-    fn ask<T>(&self, vessel: &Vessel, density: Estimate<MassDensity>, answer: impl FnOnce(&Question<'_>) -> T) -> T {
+    /// Why a material may not go into this bath; each is judged once.
+    fn forbids(&self) -> impl Fn(&Material) -> Option<String> {
         let ingredients = poured(self.one_litre);
         let facts = parts_facts(&self.order.parts);
-        let forbids = |material: &Material| safety::forbids(&ingredients, &facts, material);
+        let judged: RefCell<BTreeMap<String, Option<String>>> = RefCell::default();
+        move |material| {
+            let judge = || safety::forbids(&ingredients, &facts, material);
+            judged.borrow_mut().entry(material.id.to_string()).or_insert_with(judge).clone()
+        }
+    }
+
+    /// Puts a question about a vessel.
+    fn ask<T>(
+        &self,
+        vessel: &Vessel,
+        density: Estimate<MassDensity>,
+        forbids: &dyn Fn(&Material) -> Option<String>,
+        answer: impl FnOnce(&Question<'_>) -> T,
+    ) -> T {
         answer(&Question {
             vessel,
             parts: &self.order.parts,
             ballast: &self.order.bench.ballast,
-            forbids: &forbids,
+            forbids,
             cover: self.order.cover_depth,
             lay: self.order.lay,
             margin_percent: self.order.ballast_margin_percent,

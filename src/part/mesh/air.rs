@@ -90,28 +90,29 @@ pub(super) fn find(surface: &[Tri], back: impl Fn(V3) -> V3) -> Option<AirTraps>
 /// Whether a closed surface that stands with z up can catch air at all. False is certain: the highest air of a pocket lies
 /// under a point of the surface that is level with or higher than the surface all round it and has a face looking down.
 pub(super) fn can_catch(surface: &Triangles) -> bool {
+    let points = surface.points.len();
     // Points that are level with each other along an edge go together.
-    let mut level = Sets::new(surface.points.len());
+    let mut level = Sets::new(points);
+    let (mut climbs, mut roofs) = (vec![false; points], vec![false; points]);
     for &face in &surface.faces {
         let t = surface.corners(face);
+        let down = normal2(&t)[2] < 0.0;
         for (a, b) in [(0, 1), (1, 2), (2, 0)] {
+            let (one, other) = (face[a] as usize, face[b] as usize);
+            climbs[one] |= t[a][2] < t[b][2];
+            climbs[other] |= t[b][2] < t[a][2];
+            roofs[one] |= down;
             if t[a][2] == t[b][2] {
                 level.join(face[a], face[b]);
             }
         }
     }
-    let (mut climbs, mut roofs) = (vec![false; surface.points.len()], vec![false; surface.points.len()]);
-    for &face in &surface.faces {
-        let t = surface.corners(face);
-        let down = normal2(&t)[2] < 0.0;
-        for (corner, p) in face.into_iter().zip(&t) {
-            let set = level.root(corner) as usize;
-            climbs[set] |= t.iter().any(|q| p[2] < q[2]);
-            roofs[set] |= down;
-        }
+    for point in 0..points {
+        let root = level.root(point as u32) as usize;
+        climbs[root] |= climbs[point];
+        roofs[root] |= roofs[point];
     }
-    // Only the roots of the sets were marked.
-    climbs.iter().zip(&roofs).any(|(climbs, roof)| *roof && !climbs)
+    (0..points).any(|point| level.root(point as u32) as usize == point && roofs[point] && !climbs[point])
 }
 
 struct Pocket {

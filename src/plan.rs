@@ -23,6 +23,7 @@ mod tumble;
 pub use aftercare::{Aftercare, Neutralising, Rinsing, StripBath, left_after, rinses_needed};
 pub use choose::{Candidate, Choice, Excluded, Hindrance, Showing, Wish, choose, metal_by_volume};
 pub use disposal::{Disposal, DissolvedMetal};
+pub use fingerprint::Fingerprint;
 pub(crate) use fingerprint::fingerprint;
 pub use job::{Coupon, Whole, WholeOrder, plan_whole};
 pub use listed::{ListedRecipe, Listing, Sieve, list, list_recipe};
@@ -44,7 +45,7 @@ use crate::order::{Bench, Order, Target};
 use crate::part::Part;
 use crate::recipe::{Method, Recipe, Suitability};
 use crate::reference::{Cover, Ingredient};
-use crate::safety::{self, Conditions, Outcome, PartFacts, Verdict};
+use crate::safety::{self, Conditions, Outcome, PartFacts};
 use crate::timetable;
 use crate::vessel::Vessel;
 use aftercare::Soda;
@@ -52,6 +53,7 @@ use measured::{measured_mixture, measuring_error};
 use notes::{age_notes, loading_note, pace_notes, recipe_notes, sentences};
 use seat::{Seat, density_or_bounds};
 use size::{size_of, size_without_vessel};
+use std::sync::Arc;
 
 fn poured(dosing: &Dosing) -> Vec<Ingredient> {
     dosing.doses.iter().map(|d| d.ingredient.clone()).collect()
@@ -67,8 +69,16 @@ fn exact_doses(order: &Order, size: BathSize) -> Checked<Dosing> {
     dose_exactly(&order.recipe, &order.bench, size, &|at| purchase::advice(order, at, size))
 }
 
-/// The size at which a mixture is refused before anything else is worked out.
-const THIMBLE_ML: f64 = 10.0;
+/// The hundredth part of a litre, at which a mixture is refused before anything else is worked out.
+fn thimble(one_litre: &Dosing) -> Vec<Ingredient> {
+    let hundredth = Exact::ratio(1, 100);
+    let mut all = poured(one_litre);
+    for ingredient in &mut all {
+        let less = hundredth.and_then(|part| ingredient.line.amount.as_ref()?.scaled(part));
+        ingredient.line.amount = less.or(ingredient.line.amount.take());
+    }
+    all
+}
 
 /// Plans one job.
 ///
@@ -84,26 +94,23 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
 
 /// The plan before its review, or the refusal that made working it out pointless.
 fn make(order: &Order) -> Checked<Result<Plan, Box<safety::Review>>> {
-    let order = &Order { recipe: prepared::prepared(order), ..order.clone() };
+    let order = Arc::new(Order { recipe: prepared::prepared(order), ..order.clone() });
     let mut notes = Vec::new();
 
     // Density and prohibitions do not depend on the size, so they come first. Hazards only grow with it: what is
     // refused by the thimble is refused at any size, and the whole is reviewed again at its own size at the end.
-    let one_litre = exact_doses(order, BathSize::Finished(millilitres(1000.0)))?;
-    let early_conditions = conditions(order, order.vessel.as_ref());
-    let thimble = exact_doses(order, BathSize::Finished(millilitres(THIMBLE_ML)))?;
-    let early = safety::check(&poured(&thimble), &early_conditions);
-    if early.verdict == Verdict::Refuse {
-        return Ok(Err(Box::new(early)));
+    let one_litre = exact_doses(&order, BathSize::Finished(millilitres(1000.0)))?;
+    if let Some(refusal) = safety::refusal(&thimble(&one_litre), &conditions(&order, order.vessel.as_ref())) {
+        return Ok(Err(Box::new(refusal)));
     }
-    let temperature = bath_temperature(order);
+    let temperature = bath_temperature(&order);
     let mixing = modelled(temperature, &mut notes);
     let bath = poured(&one_litre);
     let one = mix_physics(&bath, &mixing)?;
 
     let soda = || Soda::for_bath(&bath, in_millilitres(one.volume.best), &mixing);
     let start = Start { one_litre: &one_litre, one: &one, mixing: &mixing };
-    sized(order, start, &mut notes, soda).map(Ok)
+    sized(&order, start, &mut notes, soda).map(Ok)
 }
 
 /// What does not depend on the size of the bath.
@@ -114,7 +121,7 @@ struct Start<'a> {
 }
 
 /// The plan at its own size.
-fn sized(order: &Order, start: Start<'_>, notes: &mut Vec<String>, soda: impl FnOnce() -> Soda) -> Checked<Plan> {
+fn sized(order: &Arc<Order>, start: Start<'_>, notes: &mut Vec<String>, soda: impl FnOnce() -> Soda) -> Checked<Plan> {
     let Start { one_litre, one, mixing } = start;
     let recipe = &order.recipe;
     let mut vessel = order.vessel.clone();
@@ -169,7 +176,7 @@ fn sized(order: &Order, start: Start<'_>, notes: &mut Vec<String>, soda: impl Fn
         vessel,
         timetable,
         notes: sentences(std::mem::take(notes)),
-        fingerprint: fingerprint(order),
+        fingerprint: Fingerprint::of(Arc::<Order>::clone(order)),
         reviewed_as,
         method,
         aftercare,

@@ -1,6 +1,7 @@
 //! A name for this very job, made of everything that went in: for calendar ids and the record. Not a secret.
 
-use std::fmt::{Debug, Write};
+use std::fmt::{Debug, Display, Formatter, Write};
+use std::sync::Arc;
 
 /// FNV-1a, fed with what is written to it.
 struct Fnv(u64);
@@ -23,6 +24,29 @@ pub(crate) fn fingerprint(of: &dyn Debug) -> String {
     format!("{:016x}", hash.0)
 }
 
+/// The fingerprint of a value, worked out when it is shown.
+#[derive(Clone)]
+pub struct Fingerprint(Arc<dyn Debug + Send + Sync>);
+
+impl Fingerprint {
+    /// Of this value.
+    pub fn of(value: Arc<dyn Debug + Send + Sync>) -> Self {
+        Fingerprint(value)
+    }
+}
+
+impl Display for Fingerprint {
+    fn fmt(&self, f: &mut Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&fingerprint(&self.0))
+    }
+}
+
+impl Debug for Fingerprint {
+    fn fmt(&self, f: &mut Formatter<'_>) -> std::fmt::Result {
+        Display::fmt(self, f)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -32,5 +56,10 @@ mod tests {
     fn the_hash_is_fnv_1a_of_what_is_written() {
         assert_eq!(fingerprint(&format_args!("")), "cbf29ce484222325");
         assert_eq!(fingerprint(&format_args!("a")), "af63dc4c8601ec8c");
+    }
+
+    #[test]
+    fn it_is_shown_as_that_of_its_value() {
+        assert_eq!(Fingerprint::of(Arc::new((1, "a"))).to_string(), fingerprint(&(1, "a")));
     }
 }

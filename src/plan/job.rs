@@ -1,7 +1,7 @@
 //! The whole job in one timetable: rough print to sealed part.
 
 use super::tumble::{TumbleOrder, TumblePlan, tumble_unreviewed};
-use super::{Plan, make};
+use super::{Fingerprint, Plan, make};
 use crate::amount::{MeasureSystem, Volume, in_millilitres, millilitres};
 use crate::bath::{BathSize, Dosing};
 use crate::diag::Checked;
@@ -13,6 +13,7 @@ use crate::reference::{Ingredient, Past, read_past};
 use crate::safety::{self, Outcome};
 use crate::timetable::{self, Stage, Step};
 use jiff::SignedDuration;
+use std::sync::Arc;
 
 /// What a whole job needs beyond the order of its bath.
 #[derive(Debug, Clone, Default)]
@@ -108,7 +109,7 @@ pub fn plan_whole(order: &Order, whole: &WholeOrder) -> Checked<Outcome<Plan>> {
     let from_start = timetable.into_iter().map(|s| Step { after: plus(s.after, before), ..s }).collect();
     let timed = timetable::with_clock(from_start, order.start.as_ref(), order.quiet);
     plan.timetable = timed.into_iter().map(|s| Step { after: minus(s.after, before), ..s }).collect();
-    plan.fingerprint = super::fingerprint(&(&order, whole));
+    plan.fingerprint = Fingerprint::of(Arc::new((order.clone(), whole.clone())));
     if let Some(coupon) = &coupon {
         plan.disposal.volumes.push(("Coupon's bath".into(), in_millilitres(coupon.volume)));
     }

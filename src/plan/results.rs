@@ -1,6 +1,6 @@
 //! What a plan, a scaled recipe, a mixture and a neutralisation hold, and what the review sees of each.
 
-use super::{Aftercare, Disposal, MethodPlan, Whole, care::around_the_bath, job, poured};
+use super::{Aftercare, Disposal, Fingerprint, MethodPlan, Whole, care::around_the_bath, job, poured};
 use crate::amount::Length;
 use crate::bath::{Correction, Dosing, Mixture, Neutralised, PouringStep};
 use crate::immersion::Immersion;
@@ -32,7 +32,7 @@ pub struct Plan {
     /// What the person should know, each a sentence.
     pub notes: Vec<String>,
     /// A short fingerprint of everything that went in, for calendar ids and the record.
-    pub fingerprint: String,
+    pub fingerprint: Fingerprint,
     /// What the review looks at.
     pub reviewed_as: Conditions,
     /// Quantities and steps of a method other than immersion.

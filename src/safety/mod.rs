@@ -23,7 +23,7 @@ pub use explain::{Explanation, explain, gravity_word, rule_ids, rule_table_markd
 #[cfg(test)]
 pub(crate) use review::withheld;
 pub(crate) use review::{NO_FIGURE_SHOWN, NO_LIMIT_SHOWN};
-pub use review::{check, check_with, findings};
+pub use review::{check, check_with, findings, refusal};
 
 use crate::amount::{Area, ThermodynamicTemperature, Volume};
 use crate::reference::{Cover, Ingredient, Material, Method, Past, Room, Source};

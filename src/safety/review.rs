@@ -22,6 +22,14 @@ pub fn check_with(rules: &[Rule], ingredients: &[Ingredient], conditions: &Condi
     withheld(judge(rules, ingredients, conditions))
 }
 
+/// The review of a mixture that is refused; `None` for any other, which is then not reviewed to the end.
+pub fn refusal(ingredients: &[Ingredient], conditions: &Conditions) -> Option<Review> {
+    let rules = all();
+    let facts = facts(ingredients, conditions);
+    let stops = |rule: &Rule| rule.find(&facts).is_some_and(|found| found.gravity == Gravity::Stop);
+    rules.iter().any(stops).then(|| check_with(&rules, ingredients, conditions))
+}
+
 /// Everything that was found, before a refusal withholds what it may not show.
 pub(super) fn judge(rules: &[Rule], ingredients: &[Ingredient], conditions: &Conditions) -> Review {
     let facts = facts(ingredients, conditions);

@@ -31,6 +31,7 @@ pub fn plan(plan: &Reviewed<Plan>, stamp: Timestamp) -> Checked<String> {
         return Err(problem.into());
     }
     let mut calendar = start(&sheet);
+    let fingerprint = p.fingerprint.to_string();
     let first_pour = p.timetable.iter().position(|s| s.stage == Stage::MakeUp);
     for (i, step) in p.timetable.iter().enumerate() {
         let mut notes = vec![words::clean(&step.what)];
@@ -47,7 +48,7 @@ pub fn plan(plan: &Reviewed<Plan>, stamp: Timestamp) -> Checked<String> {
             notes.extend(gravest(&sheet));
         }
         notes.extend((i == 0 || at_the_barrel).then(|| barrel(p)).flatten());
-        let uid = format!("{}-{i}@bathwright", p.fingerprint);
+        let uid = format!("{fingerprint}-{i}@bathwright");
         calendar.push(event(step, &sheet.title, &notes, &uid, stamp));
     }
     Ok(calendar.to_string())

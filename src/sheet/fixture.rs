@@ -157,7 +157,7 @@ pub(crate) fn plan(start: Option<&str>) -> Reviewed<Plan> {
         }),
         timetable,
         notes: vec![],
-        fingerprint: "f00dfeed".into(),
+        fingerprint: crate::plan::Fingerprint::of(std::sync::Arc::new("the fixture")),
         reviewed_as: Conditions::default(),
         method: Default::default(),
         aftercare: Default::default(),

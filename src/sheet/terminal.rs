@@ -347,9 +347,21 @@ fn wrapped(text: &str, width: usize, first: &str, rest: &str) -> Vec<String> {
 
 /// The first line of so many plain letters and what comes after it, if it ends at a space.
 fn plain_line(text: &str, room: usize) -> Option<(&str, &str)> {
-    let window = text.as_bytes().get(..=room).filter(|window| window.iter().all(|b| (b' '..=b'~').contains(b)))?;
-    let space = window.iter().rposition(|b| *b == b' ')?;
+    let mut space = None;
+    for (at, c) in text.char_indices().take(room + 1) {
+        match c {
+            ' ' => space = Some(at),
+            _ if one_column(c) => {}
+            _ => return None,
+        }
+    }
+    let space = space?;
     Some((text[..space].trim_end_matches(' '), text[space..].trim_start_matches(' ')))
+}
+
+/// Letters, figures and marks of English text, all of one column.
+fn one_column(c: char) -> bool {
+    matches!(c, '!'..='~' | '\u{a1}'..='\u{ac}' | '\u{ae}'..='\u{ff}' | '\u{2013}'..='\u{2014}' | '\u{2018}'..='\u{201d}')
 }
 
 fn by_library(text: &str, width: usize, first: &str, rest: &str) -> Vec<String> {
@@ -370,7 +382,7 @@ mod tests {
     proptest! {
         #[test]
         fn lines_are_cut_where_the_library_cuts_them(
-            words in prop::collection::vec("[a-z.]{1,9}|[ -~]{0,14}|[a-z\u{b0}\u{bd}\u{4e00}]{1,6}|\n", 0..40),
+            words in prop::collection::vec("[a-z.]{1,9}|[ -~]{0,14}|[a-z\u{b0}\u{bd}\u{2013}\u{4e00}]{1,6}|\n", 0..40),
             width in 1_usize..60,
             indents in prop::sample::select(vec![("", ""), ("- ", "  "), ("    ! ", "      ")]),
         ) {

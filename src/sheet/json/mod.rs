@@ -99,7 +99,7 @@ pub fn plan(plan: &Reviewed<Plan>) -> Value {
     let notes: Vec<&String> = p.notes.iter().chain(&p.recipe.notes).collect();
     map.insert("notes".into(), texts(&notes));
     trade::beyond_the_bath(&mut map, p);
-    map.insert("fingerprint".into(), json!(p.fingerprint));
+    map.insert("fingerprint".into(), json!(p.fingerprint.to_string()));
     put_safety(&mut map, plan.review());
     Value::Object(map)
 }

@@ -6,7 +6,7 @@
 //! Sums over triangles wholly below each slab are made once; a query clips only the triangles that cross its slab.
 
 use super::triangles::Triangles;
-use super::vector::{Tri, V3, bounds, norm, normal2};
+use super::vector::{Tri, V3, bounds, higher, lower, norm, normal2};
 
 /// The ten integrals over the surface, weighted with n_z, and the plain area.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -118,6 +118,12 @@ impl Waterline {
         // As many slabs as triangles up to 4096, fewer when tall triangles would be listed too often.
         let mut count = self.surface.len().clamp(1, 4096);
         let allowed = 6 * self.surface.len() + 4096;
+        // A triangle is listed in at least as many slabs as it is tall: no need to count while that is too much.
+        let tall = |t: Tri| higher(higher(t[0][2], t[1][2]), t[2][2]) - lower(lower(t[0][2], t[1][2]), t[2][2]);
+        let tall = self.surface.each().map(tall).sum::<f64>() / self.height;
+        while count as f64 * tall > allowed as f64 && count > 1 {
+            count /= 2;
+        }
         let mut slabs = self.slabs_of_points(count);
         let listed = |slabs: &[u16]| -> usize {
             self.surface.faces.iter().map(|f| span(slabs, f)).map(|(first, last)| last - first + 1).sum()

@@ -4,8 +4,9 @@
 //! acid or base gained. What is added is then put into that, and what it really comes to is computed afresh: the
 //! answer says what is reached, not what was hoped for.
 
+use super::air::{AIR_ATM, air};
 use super::equilibrium::Over;
-use super::mixture::{AIR_ATM, Bath, Physics, air};
+use super::mixture::{Bath, Physics};
 use super::neutralise::{amount, carbonates, reagent};
 use super::pour::{Poured, known, name_of};
 use super::solubility::settle;

@@ -1,14 +1,15 @@
 //! From ingredients to the finished mixture.
 
+use super::air::air;
 use super::density::density;
 use super::equilibrium::{Balance, Over};
 use super::gas::{gas, gases};
 use super::heat::{Heat, heat};
 use super::pour::{Cause, Poured, brought, pour};
 use super::solubility::{Undissolved, carried, crowded, settle};
-use super::species::{Composition, acid_protons, base_equivalents, moles, of, reacted, solute};
+use super::species::{Composition, acid_protons, moles, reacted, solute};
 use super::uncertainty::{Effect, combine};
-use super::{Carbonate, Gas, MixConditions, Mixture, Solute, order, ph};
+use super::{Gas, MixConditions, Mixture, Solute, order, ph};
 use crate::amount::{
     Estimate, Mass, MassFraction, Ph, ThermodynamicTemperature, Volume, g_per_l, grams, in_celsius, kelvins, kg_per_m3,
     millilitres, mol_per_l,
@@ -17,8 +18,6 @@ use crate::diag::{Checked, Problem, Problems};
 use crate::reference::schema::Role;
 use crate::reference::{Ingredient, solutions, substances};
 
-/// Share of carbon dioxide in open air, as a pressure in atm: 10^−3.37, 426 ppm.
-pub(super) const AIR_ATM: f64 = 4.266e-4;
 /// Density of settled salt crystals, g/mL, for the room that a sediment takes (handbook crystals: 1.5 to 2.3).
 const CRYSTALS_G_ML: f64 = 2.0;
 
@@ -393,36 +392,6 @@ fn solutes(dissolved: &Composition, physics: &Physics, variants: &Variants<'_>) 
 fn ratios(w: Estimate<f64>) -> Option<Estimate<MassFraction>> {
     let one = |w: f64| MassFraction::new(w.clamp(0.0, 1.0));
     Some(Estimate { best: one(w.best)?, low: one(w.low)?, high: one(w.high)? })
-}
-
-/// What carbon dioxide does, from what was asked and what is in the bath.
-pub(super) struct Air {
-    /// What the best value is computed with.
-    pub over: Over,
-    /// The other state that the bath may be in: just mixed, or long in the air.
-    pub other: Option<Over>,
-}
-
-/// Chosen or default exchange of carbon dioxide.
-///
-/// By default an acid with a carbonate fizzes, and everything else stands in the open air. Two things are then told
-/// apart: a bath with carbonates drifts within hours to days, so the range reaches back to the fresh value; one that
-/// takes up much carbon dioxide (caustic, ammonia) does so over days, so the fresh value is given and the range reaches
-/// to the aired one.
-pub(super) fn air(bath: &Composition, chosen: Option<Carbonate>) -> Air {
-    let has = |each: fn(&crate::reference::schema::SoluteData) -> bool| bath.entries().any(|(s, g)| g > 0.0 && each(s));
-    let carbonate = has(|s| of(s, "co3") > 0.0);
-    let acid = has(|s| acid_protons(s) > 0.0);
-    match chosen {
-        Some(Carbonate::Closed) => Air { over: Over::Nothing, other: None },
-        Some(Carbonate::Aired) => Air { over: Over::Held(AIR_ATM), other: None },
-        Some(Carbonate::Fizzing) if carbonate => Air { over: Over::Held(1.0), other: None },
-        Some(Carbonate::Fizzing) => Air { over: Over::Nothing, other: None },
-        None if carbonate && acid => Air { over: Over::AtMost(1.0), other: None },
-        None if carbonate => Air { over: Over::Held(AIR_ATM), other: Some(Over::Nothing) },
-        None if has(|s| base_equivalents(s) > 0.0) => Air { over: Over::Nothing, other: Some(Over::Held(AIR_ATM)) },
-        None => Air { over: Over::Held(AIR_ATM), other: Some(Over::Nothing) },
-    }
 }
 
 fn acidity(

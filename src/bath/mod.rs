@@ -1,5 +1,6 @@
 //! The bath: dosing from real stocks, mass balance, density, solubility, pH, heat and gas.
 
+mod air;
 mod correct;
 mod density;
 mod dose;

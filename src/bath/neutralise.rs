@@ -1,8 +1,9 @@
 //! How much of a reagent brings a bath to a pH, by the same charge balance that reads the bath.
 
+use super::air::{AIR_ATM, air};
 use super::equilibrium::{Balance, Guess, Over};
 use super::gas::gases;
-use super::mixture::{AIR_ATM, Bath, air, pour_all, undissolved_words};
+use super::mixture::{Bath, pour_all, undissolved_words};
 use super::pour::{Poured, known, name_of, pour};
 use super::solubility::settle;
 use super::species::{Composition, of};

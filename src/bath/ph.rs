@@ -1,8 +1,8 @@
 //! pH of the bath with an honest uncertainty, or a reason why none is given.
 
 use super::Carbonate;
+use super::air::air;
 use super::equilibrium::{Balance, Dosing, Guess, Over, Totals, balance, balance_after, balance_near, grams_to};
-use super::mixture::air;
 use super::species::{Composition, moles, solute};
 use crate::amount::{Estimate, Mass, Ph, ThermodynamicTemperature, in_celsius, in_grams};
 use crate::diag::{Checked, Problem};

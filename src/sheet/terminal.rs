@@ -64,180 +64,217 @@ pub fn recipes(listing: &Listing, width: usize) -> String {
     text(&compose::recipes(listing), width)
 }
 
+/// Lines of text, each ended by a line feed; spaces at their ends are dropped.
+#[derive(Debug, Default, Clone)]
+struct Lines {
+    text: String,
+    /// Where each ends.
+    ends: Vec<usize>,
+}
+
+impl Lines {
+    /// A line made of these pieces.
+    fn push(&mut self, pieces: &[&str]) {
+        let start = self.text.len();
+        pieces.iter().for_each(|piece| self.text.push_str(piece));
+        let length = self.text[start..].trim_end().len();
+        self.text.truncate(start + length);
+        self.text.push('\n');
+        self.ends.push(self.text.len());
+    }
+
+    fn blank(&mut self) {
+        self.push(&[]);
+    }
+
+    fn len(&self) -> usize {
+        self.ends.len()
+    }
+
+    fn get(&self, i: usize) -> Option<&str> {
+        let end = *self.ends.get(i)? - 1;
+        let start = i.checked_sub(1).map_or(0, |before| self.ends[before]);
+        Some(&self.text[start..end])
+    }
+
+    fn append(&mut self, other: &Lines) {
+        let start = self.text.len();
+        self.text.push_str(&other.text);
+        self.ends.extend(other.ends.iter().map(|end| start + end));
+    }
+}
+
 /// Any sheet as text.
 pub(super) fn text(sheet: &Sheet, width: usize) -> String {
     let width = width.clamp(NARROWEST, WIDEST);
-    let mut out = head(sheet, width);
+    let mut out = Lines::default();
+    head(&mut out, sheet, width);
     if width >= SIDE_BY_SIDE && !sheet.recipe_side.is_empty() {
-        out.extend(two_columns(sheet, width));
-        out.extend(sections(&sheet.below, width));
+        two_columns(&mut out, sheet, width);
     } else {
-        out.extend(first(&sheet.first, width));
-        for side in [&sheet.recipe_side, &sheet.safety_side, &sheet.below] {
-            out.extend(sections(side, width));
-        }
+        first(&mut out, &sheet.first, width);
+        sections(&mut out, &sheet.recipe_side, width);
+        sections(&mut out, &sheet.safety_side, width);
     }
-    out.extend(wrapped(&sheet.closing, width, "", ""));
-    let mut page = String::new();
-    for line in out {
-        page.push_str(line.trim_end());
-        page.push('\n');
-    }
-    page
+    sections(&mut out, &sheet.below, width);
+    wrapped(&mut out, &sheet.closing, width, "", "");
+    out.text
 }
 
-fn head(sheet: &Sheet, width: usize) -> Vec<String> {
-    let mut out = Vec::new();
-    let judged: Vec<String> = sheet.not_judged.iter().flat_map(|l| wrapped(l, width, "", "  ")).collect();
+fn head(out: &mut Lines, sheet: &Sheet, width: usize) {
     let refused = sheet.verdict.as_ref().is_some_and(|(v, _)| *v == Verdict::Refuse);
-    if !refused && !judged.is_empty() {
-        out.extend(judged.iter().cloned());
-        out.push(String::new());
+    let not_judged = |out: &mut Lines| {
+        if let Some(line) = &sheet.not_judged {
+            wrapped(out, line, width, "", "  ");
+            out.blank();
+        }
+    };
+    if !refused {
+        not_judged(out);
     }
     if let (true, Some((_, sentence))) = (refused, &sheet.verdict) {
-        out.extend(wrapped(sentence, width, "", ""));
-        out.push(String::new());
+        wrapped(out, sentence, width, "", "");
+        out.blank();
     }
-    out.extend(wrapped(&sheet.title.to_uppercase(), width, "", ""));
+    wrapped(out, &sheet.title.to_uppercase(), width, "", "");
     if let Some(subtitle) = &sheet.subtitle {
-        out.extend(wrapped(subtitle, width, "", ""));
+        wrapped(out, subtitle, width, "", "");
     }
-    out.push(String::new());
+    out.blank();
     if let (false, Some((verdict, sentence))) = (refused, &sheet.verdict) {
-        out.extend(wrapped(&format!("Verdict: {} - {sentence}", json::verdict(*verdict)), width, "", "  "));
-        out.push(String::new());
+        wrapped(out, &format!("Verdict: {} - {sentence}", json::verdict(*verdict)), width, "", "  ");
+        out.blank();
     }
-    if refused && !judged.is_empty() {
-        out.extend(judged);
-        out.push(String::new());
+    if refused {
+        not_judged(out);
     }
-    out
 }
 
 /// The gravest actions.
-fn first(actions: &[FirstAction], width: usize) -> Vec<String> {
+fn first(out: &mut Lines, actions: &[FirstAction], width: usize) {
     if actions.is_empty() {
-        return Vec::new();
+        return;
     }
-    let mut out = heading("Before anything else", width);
+    heading(out, "Before anything else", width);
     for (i, a) in actions.iter().enumerate() {
         let line = format!("{}: {} ({})", words::gravity(a.gravity), a.action, a.hazard);
-        out.extend(wrapped(&line, width, &format!("{}. ", i + 1), "   "));
+        wrapped(out, &line, width, &format!("{}. ", i + 1), "   ");
     }
-    out.push(String::new());
-    out
+    out.blank();
 }
 
-fn heading(title: &str, width: usize) -> Vec<String> {
-    if title.is_empty() {
-        return Vec::new();
+fn heading(out: &mut Lines, title: &str, width: usize) {
+    if !title.is_empty() {
+        out.push(&[title, " ", &"\u{2500}".repeat(width.saturating_sub(columns(title) + 1))]);
     }
-    let rule = width.saturating_sub(display_width(title) + 1);
-    vec![format!("{title} {}", "\u{2500}".repeat(rule))]
 }
 
-fn sections(sections: &[Section], width: usize) -> Vec<String> {
-    sections.iter().flat_map(|s| section(s, width)).collect()
+fn sections(out: &mut Lines, sections: &[Section], width: usize) {
+    sections.iter().for_each(|s| section(out, s, width));
 }
 
-fn section(section: &Section, width: usize) -> Vec<String> {
-    let mut out = heading(&section.title, width);
+fn section(out: &mut Lines, section: &Section, width: usize) {
+    heading(out, &section.title, width);
     for (i, block) in section.blocks.iter().enumerate() {
         if i > 0 && matches!(block, Block::Finding(_)) {
-            out.push(String::new());
+            out.blank();
         }
-        out.extend(lines(block, width));
+        lines(out, block, width);
     }
-    out.push(String::new());
-    out
+    out.blank();
 }
 
 /// Recipe on the left, safety notes on the right. Where one column ends, the sections left over of the other go on
 /// below, over the whole width.
-fn two_columns(sheet: &Sheet, width: usize) -> Vec<String> {
-    let room = width - display_width(GUTTER);
+fn two_columns(out: &mut Lines, sheet: &Sheet, width: usize) {
+    let room = width - columns(GUTTER);
     let left_width = room * 55 / 100;
     let right_width = room - left_width;
-    let lay = |all: &[Section], width| all.iter().map(|s| section(s, width)).collect::<Vec<_>>();
+    let lay = |all: &[Section], width| {
+        let one = |s: &Section| {
+            let mut one = Lines::default();
+            section(&mut one, s, width);
+            one
+        };
+        all.iter().map(one).collect::<Vec<_>>()
+    };
     let (left, right) = (lay(&sheet.recipe_side, left_width), lay(&sheet.safety_side, right_width));
-    let first = first(&sheet.first, right_width);
-    let length = |columns: &[Vec<String>]| columns.iter().map(Vec::len).sum::<usize>();
-    let enough = |columns: &[Vec<String>], start: usize, other: usize| {
+    let mut right_lines = Lines::default();
+    first(&mut right_lines, &sheet.first, right_width);
+    let length = |columns: &[Lines]| columns.iter().map(Lines::len).sum::<usize>();
+    let enough = |columns: &[Lines], start: usize, other: usize| {
         (1..=columns.len()).find(|n| start + length(&columns[..*n]) >= other).unwrap_or(columns.len())
     };
-    let right_length = first.len() + length(&right);
-    let lefts = enough(&left, 0, right_length);
-    let rights = enough(&right, first.len(), length(&left[..lefts]));
-    let left_lines = left[..lefts].concat();
-    let right_lines = [&first[..], &right[..rights].concat()].concat();
-    let at = |column: &[String], i: usize| column.get(i).cloned().unwrap_or_default();
-    let mut out: Vec<String> = (0..left_lines.len().max(right_lines.len()))
-        .map(|i| {
-            let text = at(&left_lines, i);
-            let pad = left_width.saturating_sub(display_width(&text));
-            format!("{text}{}{GUTTER}{}", " ".repeat(pad), at(&right_lines, i))
-        })
-        .collect();
-    out.push(String::new());
-    out.extend(sections(&sheet.safety_side[rights..], width));
-    out.extend(sections(&sheet.recipe_side[lefts..], width));
-    out
+    let lefts = enough(&left, 0, right_lines.len() + length(&right));
+    let rights = enough(&right, right_lines.len(), length(&left[..lefts]));
+    let mut left_lines = Lines::default();
+    left[..lefts].iter().for_each(|one| left_lines.append(one));
+    right[..rights].iter().for_each(|one| right_lines.append(one));
+    for i in 0..left_lines.len().max(right_lines.len()) {
+        let text = left_lines.get(i).unwrap_or_default();
+        let pad = left_width.saturating_sub(columns(text));
+        out.push(&[text, &" ".repeat(pad), GUTTER, right_lines.get(i).unwrap_or_default()]);
+    }
+    out.blank();
+    sections(out, &sheet.safety_side[rights..], width);
+    sections(out, &sheet.recipe_side[lefts..], width);
 }
 
-fn lines(block: &Block, width: usize) -> Vec<String> {
+fn lines(out: &mut Lines, block: &Block, width: usize) {
     match block {
-        Block::Text(text) => wrapped(text, width, "", ""),
-        Block::List(items) => items.iter().flat_map(|i| wrapped(i, width, "- ", "  ")).collect(),
+        Block::Text(text) => wrapped(out, text, width, "", ""),
+        Block::List(items) => items.iter().for_each(|i| wrapped(out, i, width, "- ", "  ")),
         Block::Numbered(items) => {
-            let numbered = items.iter().enumerate();
-            numbered.flat_map(|(n, i)| wrapped(i, width, &format!("{}. ", n + 1), "   ")).collect()
+            for (n, item) in items.iter().enumerate() {
+                wrapped(out, item, width, &format!("{}. ", n + 1), "   ");
+            }
         }
         Block::Facts(facts) => {
-            facts.iter().flat_map(|(name, value)| wrapped(&format!("{name}: {value}"), width, "", "  ")).collect()
+            facts.iter().for_each(|(name, value)| wrapped(out, &format!("{name}: {value}"), width, "", "  "));
         }
-        Block::Table(head, rows) => table(head, rows, width),
-        Block::Checklist(ticks) => ticks.iter().flat_map(|t| tick(t, width)).collect(),
-        Block::Finding(finding) => found(finding, width),
-        Block::Label(label) => jar(label, width),
+        Block::Table(head, rows) => table(out, head, rows, width),
+        Block::Checklist(ticks) => ticks.iter().for_each(|t| tick(out, t, width)),
+        Block::Finding(finding) => found(out, finding, width),
+        Block::Label(label) => jar(out, label, width),
         // Every figure of the drawing stands in the facts beside it.
-        Block::Drawing(_) => Vec::new(),
+        Block::Drawing(_) => {}
     }
 }
 
-fn table(head: &[&str], rows: &[Vec<String>], width: usize) -> Vec<String> {
-    if head.iter().map(|h| display_width(h) + PADDING).sum::<usize>() > width {
-        return stacked(head, rows, width);
+fn table(out: &mut Lines, head: &[&str], rows: &[Vec<String>], width: usize) {
+    if head.iter().map(|h| columns(h) + PADDING).sum::<usize>() > width {
+        return stacked(out, head, rows, width);
     }
-    let mut table = Table::new();
-    table
-        .load_style(RULED)
-        .set_content_arrangement(ContentArrangement::Dynamic)
-        .set_width(u16::try_from(width).unwrap_or(u16::MAX))
-        .set_header(head.to_vec());
-    table.add_rows(rows.iter().map(|r| r.to_vec()));
-    let fits = |lines: &[String]| lines.iter().all(|l| display_width(l) <= width);
+    let free = || {
+        let mut table = Table::new();
+        table
+            .load_style(RULED)
+            .set_content_arrangement(ContentArrangement::Dynamic)
+            .set_width(u16::try_from(width).unwrap_or(u16::MAX))
+            .set_header(head.to_vec());
+        table.add_rows(rows.iter().map(|r| r.to_vec()));
+        table
+    };
+    let mut short_columns_whole = free();
+    keep_short_columns_whole(&mut short_columns_whole, head, rows, width);
     // As asked; else as the library shares the room out; else without columns.
-    let free = table.clone();
-    keep_short_columns_whole(&mut table, head, rows, width);
-    let lines: Vec<String> = table.lines().collect();
-    if fits(&lines) {
-        return lines;
+    let laid = [Some(short_columns_whole), None].into_iter().map(|table| table.unwrap_or_else(free));
+    let fitting = laid.map(|table| table.lines().collect::<Vec<_>>()).find(|l| l.iter().all(|l| columns(l) <= width));
+    match fitting {
+        Some(lines) => lines.iter().for_each(|line| out.push(&[line])),
+        None => stacked(out, head, rows, width),
     }
-    let lines: Vec<String> = free.lines().collect();
-    if fits(&lines) { lines } else { stacked(head, rows, width) }
 }
 
 /// A table that is too narrow for its heads: one line a cell, each with its head.
-fn stacked(head: &[&str], rows: &[Vec<String>], width: usize) -> Vec<String> {
-    let mut out = Vec::new();
+fn stacked(out: &mut Lines, head: &[&str], rows: &[Vec<String>], width: usize) {
     for row in rows {
         for (i, (head, cell)) in head.iter().zip(row).enumerate() {
             let (bullet, text) = (if i == 0 { "- " } else { "  " }, cell.replace('\n', " "));
             let line = if head.is_empty() { text } else { format!("{head}: {text}") };
-            out.extend(wrapped(&line, width, bullet, "    "));
+            wrapped(out, &line, width, bullet, "    ");
         }
     }
-    out
 }
 
 /// Columns of short content (a number with its unit, a name to type) are not wrapped, the shortest first, as long as
@@ -245,9 +282,9 @@ fn stacked(head: &[&str], rows: &[Vec<String>], width: usize) -> Vec<String> {
 /// where there is room for that.
 fn keep_short_columns_whole(table: &mut Table, head: &[&str], rows: &[Vec<String>], width: usize) {
     let longest_word = |i: usize| {
-        rows.iter().filter_map(|r| r.get(i)).flat_map(|c| c.split_whitespace()).map(display_width).max().unwrap_or(0)
+        rows.iter().filter_map(|r| r.get(i)).flat_map(|c| c.split_whitespace()).map(columns).max().unwrap_or(0)
     };
-    let heads: Vec<usize> = head.iter().map(|h| display_width(h)).collect();
+    let heads: Vec<usize> = head.iter().map(|h| columns(h)).collect();
     let words: Vec<usize> = heads.iter().enumerate().map(|(i, h)| longest_word(i).max(*h)).collect();
     let fits = words.iter().map(|w| w + PADDING).sum::<usize>() <= width;
     let heads = if fits { words } else { heads };
@@ -270,90 +307,103 @@ fn keep_short_columns_whole(table: &mut Table, head: &[&str], rows: &[Vec<String
     }
 }
 
-fn tick(tick: &Tick, width: usize) -> Vec<String> {
-    let mut out = wrapped(&format!("{}  {}", tick.when, tick.about), width, "[ ] ", "    ");
-    out.extend(wrapped(&tick.what, width, "    ", "    "));
+fn tick(out: &mut Lines, tick: &Tick, width: usize) {
+    wrapped(out, &format!("{}  {}", tick.when, tick.about), width, "[ ] ", "    ");
+    wrapped(out, &tick.what, width, "    ", "    ");
     if let Some(remark) = &tick.remark {
-        out.extend(wrapped(remark, width, "    ! ", "      "));
+        wrapped(out, remark, width, "    ! ", "      ");
     }
-    out
 }
 
-fn found(f: &Finding, width: usize) -> Vec<String> {
-    let mut out = wrapped(&format!("{}: {} [{}]", words::gravity(f.gravity), f.title, f.id), width, "", "  ");
-    out.extend(wrapped(&f.why, width, "  ", "  "));
+fn found(out: &mut Lines, f: &Finding, width: usize) {
+    wrapped(out, &format!("{}: {} [{}]", words::gravity(f.gravity), f.title, f.id), width, "", "  ");
+    wrapped(out, &f.why, width, "  ", "  ");
     if !f.products.is_empty() {
-        out.extend(wrapped(&format!("Makes: {}.", f.products.join(", ")), width, "  ", "    "));
+        wrapped(out, &format!("Makes: {}.", f.products.join(", ")), width, "  ", "    ");
     }
     if !f.figures.is_empty() {
-        out.extend(wrapped(&format!("Figures: {}.", f.figures.join("; ")), width, "  ", "    "));
+        wrapped(out, &format!("Figures: {}.", f.figures.join("; ")), width, "  ", "    ");
     }
-    out.extend(f.actions.iter().flat_map(|a| wrapped(a, width, "  - ", "    ")));
-    out
+    f.actions.iter().for_each(|a| wrapped(out, a, width, "  - ", "    "));
 }
 
 /// The label in a frame, to be copied by hand.
-fn jar(label: &JarLabel, width: usize) -> Vec<String> {
+fn jar(out: &mut Lines, label: &JarLabel, width: usize) {
     let inside = width.min(76) - 4;
-    let mut text = wrapped(&label.name.to_uppercase(), inside, "", "");
+    let mut text = Lines::default();
+    wrapped(&mut text, &label.name.to_uppercase(), inside, "", "");
     if let Some(word) = &label.signal_word {
-        text.push(word.to_uppercase());
+        text.push(&[&word.to_uppercase()]);
     }
     if !label.pictograms.is_empty() {
         let names: Vec<String> = label.pictograms.iter().map(|(code, name)| format!("{name} ({code})")).collect();
-        text.extend(wrapped(&format!("Pictograms: {}", names.join(", ")), inside, "", "  "));
+        wrapped(&mut text, &format!("Pictograms: {}", names.join(", ")), inside, "", "  ");
     }
     if !label.holds.is_empty() {
-        text.extend(wrapped(&format!("Holds: {}; water", label.holds.join(", ")), inside, "", "  "));
+        wrapped(&mut text, &format!("Holds: {}; water", label.holds.join(", ")), inside, "", "  ");
     }
     for s in label.hazards.iter().chain(&label.precautions) {
-        text.extend(wrapped(&format!("{} {}", s.code, s.text), inside, "", "  "));
+        wrapped(&mut text, &format!("{} {}", s.code, s.text), inside, "", "  ");
     }
     for line in &label.not_classified {
-        text.extend(wrapped(&format!("Not classified: {line}"), inside, "", "  "));
+        wrapped(&mut text, &format!("Not classified: {line}"), inside, "", "  ");
     }
-    text.extend(wrapped(&label.keeps, inside, "", "  "));
-    text.push("Made: ______________  Discard by: ______________".chars().take(inside).collect());
-    text.extend(wrapped(LABEL_FOOT, inside, "", ""));
+    wrapped(&mut text, &label.keeps, inside, "", "  ");
+    let made: String = "Made: ______________  Discard by: ______________".chars().take(inside).collect();
+    text.push(&[&made]);
+    wrapped(&mut text, LABEL_FOOT, inside, "", "");
     let edge = format!("+{}+", "-".repeat(inside + 2));
-    let body = text.iter().map(|l| format!("| {l}{} |", " ".repeat(inside.saturating_sub(display_width(l)))));
-    [edge.clone()].into_iter().chain(body).chain([edge]).collect()
+    out.push(&[&edge]);
+    for line in (0..text.len()).filter_map(|i| text.get(i)) {
+        out.push(&["| ", line, &" ".repeat(inside.saturating_sub(columns(line))), " |"]);
+    }
+    out.push(&[&edge]);
+}
+
+/// The columns that a text takes.
+fn columns(text: &str) -> usize {
+    if text.is_ascii() { text.len() } else { display_width(text) }
 }
 
 /// The text in lines of at most this width, the first with one indent and the others with another.
 ///
 /// The library looks at each letter of each word. Most lines are plain letters and end at the last space that fits, so
 /// they are cut there, and the library is asked for the others.
-fn wrapped(text: &str, width: usize, first: &str, rest: &str) -> Vec<String> {
-    let (mut out, mut indent, mut left) = (Vec::new(), first, text);
+fn wrapped(out: &mut Lines, text: &str, width: usize, first: &str, rest: &str) {
+    let (mut indent, mut left) = (first, text);
     if text.starts_with(' ') || text.ends_with(' ') || text.contains('\n') {
-        return by_library(text, width, first, rest);
+        return by_library(out, text, width, first, rest);
     }
     // No text is wider than its bytes are many.
     while indent.len() + left.len() > width {
         let Some((line, after)) = plain_line(left, width.saturating_sub(indent.len())) else {
-            out.extend(by_library(left, width, indent, rest));
-            return out;
+            return by_library(out, left, width, indent, rest);
         };
-        out.push([indent, line].concat());
+        out.push(&[indent, line]);
+        if after.is_empty() {
+            return;
+        }
         (indent, left) = (rest, after);
     }
     match left.is_empty() {
-        true => out.extend(by_library(left, width, indent, rest)),
-        false => out.push([indent, left].concat()),
+        true => by_library(out, left, width, indent, rest),
+        false => out.push(&[indent, left]),
     }
-    out
 }
 
-/// The first line of so many plain letters and what comes after it, if it ends at a space.
+/// The first line of so many plain letters and what comes after it, if it ends at a space or is all there is.
 fn plain_line(text: &str, room: usize) -> Option<(&str, &str)> {
-    let mut space = None;
+    let (mut space, mut letters) = (None, 0);
     for (at, c) in text.char_indices().take(room + 1) {
+        letters += 1;
         match c {
             ' ' => space = Some(at),
             _ if one_column(c) => {}
             _ => return None,
         }
+    }
+    if letters <= room {
+        return Some((text, ""));
     }
     let space = space?;
     Some((text[..space].trim_end_matches(' '), text[space..].trim_start_matches(' ')))
@@ -364,14 +414,14 @@ fn one_column(c: char) -> bool {
     matches!(c, '!'..='~' | '\u{a1}'..='\u{ac}' | '\u{ae}'..='\u{ff}' | '\u{2013}'..='\u{2014}' | '\u{2018}'..='\u{201d}')
 }
 
-fn by_library(text: &str, width: usize, first: &str, rest: &str) -> Vec<String> {
+fn by_library(out: &mut Lines, text: &str, width: usize, first: &str, rest: &str) {
     let options = Options::new(width)
         .initial_indent(first)
         .subsequent_indent(rest)
         .word_splitter(WordSplitter::NoHyphenation)
         .word_separator(WordSeparator::AsciiSpace)
         .wrap_algorithm(WrapAlgorithm::FirstFit);
-    wrap(text, options).into_iter().map(|l| l.into_owned()).collect()
+    wrap(text, options).iter().for_each(|line| out.push(&[line]));
 }
 
 #[cfg(test)]
@@ -382,13 +432,16 @@ mod tests {
     proptest! {
         #[test]
         fn lines_are_cut_where_the_library_cuts_them(
-            words in prop::collection::vec("[a-z.]{1,9}|[ -~]{0,14}|[a-z\u{b0}\u{bd}\u{2013}\u{4e00}]{1,6}|\n", 0..40),
+            words in prop::collection::vec("[a-z.]{1,9}|[a-z\u{b0}]{1,3}|[ -~]{0,14}|[a-z\u{b0}\u{bd}\u{2013}\u{4e00}]{1,6}|\n", 0..40),
             width in 1_usize..60,
             indents in prop::sample::select(vec![("", ""), ("- ", "  "), ("    ! ", "      ")]),
         ) {
             let text = words.join(" ");
             let (first, rest) = indents;
-            prop_assert_eq!(wrapped(&text, width, first, rest), by_library(&text, width, first, rest));
+            let (mut ours, mut theirs) = (Lines::default(), Lines::default());
+            wrapped(&mut ours, &text, width, first, rest);
+            by_library(&mut theirs, &text, width, first, rest);
+            prop_assert_eq!(ours.text, theirs.text);
         }
     }
 }

@@ -45,40 +45,36 @@ impl<'a> Search<'a> {
         self.graduated.iter().map(|(_, _, step)| *step).fold(scoop, f64::min)
     }
 
-    /// Looks at every way twice: to learn what the least error is, then to find the fewest scoops near it.
+    /// Learns what the least error is from every way, then finds the fewest scoops near it.
     pub(super) fn best(&self) -> Option<Way> {
-        let seen = self.every_way();
-        let mut limit = Limit::new(self.wanted, self.finest());
-        seen.ways.iter().for_each(|way| limit.see(way.total, way.scoops));
-        let near = seen.ways.iter().filter(|way| limit.accepts(way.total, way.scoops));
+        let Seen { limit, ways, counts } = self.every_way();
+        let near = ways.iter().filter(|way| limit.accepts(way.total, way.scoops));
         let better = |a: &Filling, b: &Filling| limit.better((a.total, a.effort), (b.total, b.effort));
         let best = near.reduce(|best, way| if better(way, best) { way } else { best })?;
-        let counts = seen.counts.get(best.counts..best.counts + self.scoops.len()).unwrap_or_default();
+        let counts = counts.get(best.counts..best.counts + self.scoops.len()).unwrap_or_default();
         let text = self.text(counts, &best.readings);
         Some(Way { total: best.total, scoops: best.scoops, effort: best.effort, text })
     }
 
     /// All ways worth looking at.
     fn every_way(&self) -> Seen {
-        let mut seen = Seen::default();
+        let mut seen = Seen { limit: Limit::new(self.wanted, self.finest()), ways: Vec::new(), counts: Vec::new() };
         // As many of the largest as it takes, and a few to finish with.
         let needed = self.scoops.first().map_or(0.0, |(_, ml)| (self.wanted / ml).floor());
         let room = if needed < f64::from(MOST_SCOOPS) { (needed as u32 + FEW / 2).max(FEW) } else { 0 };
         let mut counts = vec![0; self.scoops.len()];
         let none = Scooped { ml: 0.0, scoops: 0, left: self.wanted };
         self.descend(0, none, room, &mut counts, &mut |counts, scooped| {
-            let at = seen.counts.len();
-            seen.counts.extend_from_slice(counts);
-            seen.keep(at, scooped, [None, None]);
+            seen.keep(counts, scooped, [None, None]);
             for (i, (_, holds, step)) in self.graduated.iter().enumerate() {
                 if scooped.left > 0.0
                     && let Some(r) = Reading::nearest(scooped.left, *holds, *step)
                 {
-                    seen.keep(at, scooped, [Some((i, r)), None]);
+                    seen.keep(counts, scooped, [Some((i, r)), None]);
                 }
             }
         });
-        // A coarse jug and a fine cylinder; the first counts are those of no scoop.
+        // A coarse jug and a fine cylinder, and no scoop: the counts are all back at none.
         for (i, (_, holds, step)) in self.graduated.iter().enumerate() {
             let Some(coarse) = Reading::below(self.wanted, *holds, *step) else { continue };
             for (j, (_, fine_holds, fine_step)) in self.graduated.iter().enumerate() {
@@ -87,7 +83,7 @@ impl<'a> Search<'a> {
                     && left > 0.0
                     && let Some(fine) = Reading::nearest(left, *fine_holds, *fine_step)
                 {
-                    seen.keep(0, none, [Some((i, coarse)), Some((j, fine))]);
+                    seen.keep(&counts, none, [Some((i, coarse)), Some((j, fine))]);
                 }
             }
         }
@@ -165,22 +161,28 @@ struct Filling {
     readings: [Option<(usize, Reading)>; 2],
 }
 
-/// Every way that was come by, with the counts of scoops of all of them in a row.
-#[derive(Debug, Default)]
+/// The ways come by that are still in the running, with the counts of scoops of all of them in a row.
+#[derive(Debug)]
 struct Seen {
-    counts: Vec<u32>,
+    limit: Limit,
     ways: Vec<Filling>,
+    counts: Vec<u32>,
 }
 
 impl Seen {
-    fn keep(&mut self, counts: usize, scooped: Scooped, readings: [Option<(usize, Reading)>; 2]) {
+    fn keep(&mut self, counts: &[u32], scooped: Scooped, readings: [Option<(usize, Reading)>; 2]) {
         let read = || readings.iter().flatten().map(|(_, r)| r);
         let total = scooped.ml + read().map(Reading::total).sum::<f64>();
         let scoops = scooped.scoops + read().map(Reading::fillings).sum::<u32>();
-        if total > 0.0 && scoops <= MOST_SCOOPS {
+        if !(total > 0.0 && scoops <= MOST_SCOOPS) {
+            return;
+        }
+        self.limit.see(total, scoops);
+        if self.limit.may_accept(total) {
             let both = scooped.scoops > 0 && readings[0].is_some();
             let effort = scoops + if both { CHANGE } else { 0 };
-            self.ways.push(Filling { total, scoops, effort, counts, readings });
+            self.ways.push(Filling { total, scoops, effort, counts: self.counts.len(), readings });
+            self.counts.extend_from_slice(counts);
         }
     }
 }

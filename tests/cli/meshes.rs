@@ -67,6 +67,19 @@ fn every_format_measures_alike_from_a_file_and_from_standard_input() {
     }
 }
 
+/// Its convex hull went on for ever, with more memory for each round: thin facets between points far apart seemed to lie
+/// below their own corners.
+#[test]
+fn points_that_lie_too_badly_for_a_hull_are_bound_by_their_box() {
+    let found = bathwright_in(&super::data().join("mesh/fuzz"), &["measure", "far-apart.stl"]);
+    assert_eq!(found.code, 0, "{}", found.err);
+    assert!(
+        found.out.contains("its volume is not known; it is at most 154717409039969024999424 mm³, the box round it"),
+        "{}",
+        found.out
+    );
+}
+
 #[test]
 fn a_damaged_mesh_is_an_error_that_names_the_file_and_says_what_to_do() {
     let good = binary_stl(&hollow());

@@ -5,6 +5,14 @@
 use super::vector::{Tri, V3, bounds, cross, dot, norm, scale, sub};
 use std::collections::BTreeMap;
 
+/// Facets made, those replaced again included, before the points are taken to lie badly: a few dozen for each are many.
+const FACETS_FOR_ALL: usize = 10_000;
+const FACETS_EACH: usize = 100;
+
+/// So many times the slack a point may lie outside the finished hull: a facet whose sides are a ten-millionth of the whole
+/// is turned by its rounding so far.
+const ROUNDING: f64 = 1e4;
+
 struct Facet {
     corners: [u32; 3],
     /// The facet across the edge from corner i to corner i + 1.
@@ -15,16 +23,31 @@ struct Facet {
     alive: bool,
 }
 
-/// The hull as triangles facing outwards; the box when points lie so badly that rounding spoils the hull (the box is the
-/// weaker bound); `None` when all points lie in a plane.
-pub(super) fn convex_hull(points: &[V3]) -> Option<Vec<Tri>> {
+/// What holds all points, as triangles facing outwards.
+#[derive(Debug)]
+pub(super) enum Bound {
+    Hull(Vec<Tri>),
+    /// The weaker bound, where points lie so badly that rounding spoils the hull.
+    Box(Vec<Tri>),
+}
+
+impl Bound {
+    pub(super) fn faces(&self) -> &[Tri] {
+        match self {
+            Bound::Hull(faces) | Bound::Box(faces) => faces,
+        }
+    }
+}
+
+/// The hull, or the box; `None` when all points lie in a plane.
+pub(super) fn convex_hull(points: &[V3]) -> Option<Bound> {
     let (low, high) = bounds(points.iter().copied())?;
     let size = norm(sub(high, low));
     // Points nearer to a facet than this lie on it: a few hundred roundings of the largest coordinate difference.
     let slack = 1e-13 * size;
     let seed = simplex(points, slack)?;
     let hull = Build { points, slack, facets: Vec::new() }.run(seed);
-    Some(hull.unwrap_or_else(|| box_of(low, high)))
+    Some(hull.map_or_else(|| Bound::Box(box_of(low, high)), Bound::Hull))
 }
 
 /// Four points that span the largest simplex found greedily.
@@ -64,14 +87,35 @@ impl Build<'_> {
         self.share_out(all, 0);
         let mut at = 0;
         while at < self.facets.len() {
+            if self.facets.len() > FACETS_FOR_ALL + FACETS_EACH * self.points.len() {
+                return None;
+            }
             if self.facets[at].alive && !self.facets[at].outside.is_empty() {
                 self.lift(at as u32)?;
             } else {
                 at += 1;
             }
         }
-        let alive = self.facets.iter().filter(|f| f.alive);
-        Some(alive.map(|f| f.corners.map(|i| self.points[i as usize])).collect())
+        let alive = || self.facets.iter().filter(|f| f.alive);
+        self.holds_all(alive()).then(|| alive().map(|f| f.corners.map(|i| self.points[i as usize])).collect())
+    }
+
+    /// Whether no point lies outside a facet by more than rounding: a facet between points that nearly lie on a line looks
+    /// any way, and points that it should have seen are lost. A bound that is none is worse than a weaker one.
+    fn holds_all<'f>(&self, facets: impl Iterator<Item = &'f Facet>) -> bool {
+        // Neighbours in a file are mostly neighbours in space, so most groups need one look.
+        let groups: Vec<(V3, V3, &[V3])> = self
+            .points
+            .chunks(64)
+            .filter_map(|group| bounds(group.iter().copied()).map(|(low, high)| (low, high, group)))
+            .collect();
+        let mut facets = facets;
+        facets.all(|f| {
+            let outside = |p: V3| dot(f.normal, p) - f.offset > ROUNDING * self.slack;
+            let farthest =
+                |low: V3, high: V3| std::array::from_fn(|k| if f.normal[k] > 0.0 { high[k] } else { low[k] });
+            !groups.iter().any(|(low, high, group)| outside(farthest(*low, *high)) && group.iter().any(|p| outside(*p)))
+        })
     }
 
     fn facet(&self, corners: [u32; 3], beside: [u32; 3]) -> Option<Facet> {
@@ -116,7 +160,8 @@ impl Build<'_> {
         while at < seen.len() {
             let f = seen[at];
             at += 1;
-            loose.append(&mut self.facets[f as usize].outside);
+            // The point itself is a corner now, even where rounding puts it above its own facets.
+            loose.extend(std::mem::take(&mut self.facets[f as usize].outside).into_iter().filter(|p| *p != apex));
             for side in 0..3 {
                 let other = self.facets[f as usize].beside[side];
                 if self.facets[other as usize].alive && self.above(other, apex) > self.slack {
@@ -167,6 +212,14 @@ mod tests {
     use super::super::vector::volume6;
     use super::*;
 
+    /// The faces of what must be a hull.
+    fn hull_of(points: &[V3]) -> Vec<Tri> {
+        match convex_hull(points).unwrap() {
+            Bound::Hull(faces) => faces,
+            Bound::Box(_) => panic!("a box"),
+        }
+    }
+
     fn volume(hull: &[Tri]) -> f64 {
         hull.iter().map(volume6).sum::<f64>() / 6.0
     }
@@ -175,7 +228,7 @@ mod tests {
     fn a_grid_of_points_has_its_box_as_hull() {
         let points: Vec<V3> =
             (0..1000).map(|i| [f64::from(i % 10), f64::from(i / 10 % 10) * 0.3, f64::from(i / 100) * 7.0]).collect();
-        let hull = convex_hull(&points).unwrap();
+        let hull = hull_of(&points);
         assert!((volume(&hull) - 9.0 * 2.7 * 63.0).abs() < 1e-9);
     }
 
@@ -188,10 +241,21 @@ mod tests {
                 [r * phi.cos(), r * phi.sin(), z]
             })
             .collect();
-        let hull = convex_hull(&points).unwrap();
+        let hull = hull_of(&points);
         assert_eq!(hull.len(), 2 * 2000 - 4);
         let round = 4.0 / 3.0 * std::f64::consts::PI;
         assert!(volume(&hull) < round && volume(&hull) > 0.99 * round);
+    }
+
+    #[test]
+    fn a_point_left_outside_is_noticed() {
+        let mut points: Vec<V3> = vec![[0.0; 3], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]];
+        let facet = |of: &Build, corners| of.facet(corners, [0; 3]).unwrap();
+        for (more, holds) in [([0.2; 3], true), ([0.3, 0.3, 0.3], true), ([0.5; 3], false)] {
+            points.push(more);
+            let build = Build { points: &points, slack: 1e-13, facets: Vec::new() };
+            assert_eq!(build.holds_all([facet(&build, [1, 2, 3])].iter()), holds, "{more:?}");
+        }
     }
 
     #[test]

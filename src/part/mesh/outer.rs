@@ -4,7 +4,7 @@
 //! void, which stays dry and displaces as if it were solid; one that is negative and lies outside is inside out.
 
 use super::boxes::Boxes;
-use super::hull::convex_hull;
+use super::hull::{Bound, convex_hull};
 use super::repair::repair;
 use super::shell;
 use super::topology::{self, Topology};
@@ -65,7 +65,7 @@ pub(super) fn enclosed(mesh: &Triangles, found: &Topology, origin: V3) -> Outer 
     }
     let points: Vec<V3> = mesh.points.iter().map(|&p| sub(p, origin)).collect();
     let hull = convex_hull(&points);
-    let ceiling = hull.as_ref().map_or(0.0, |h| h.iter().map(volume6).sum::<f64>() / 6.0);
+    let ceiling = hull.as_ref().map_or(0.0, |h| h.faces().iter().map(volume6).sum::<f64>() / 6.0);
     if let (Some(fixed), true) = (repair(mesh), ceiling > 0.0) {
         let again = topology::examine(&fixed.mesh);
         let mut outer = closed(&fixed.mesh, &again, origin);
@@ -95,13 +95,17 @@ pub(super) fn enclosed(mesh: &Triangles, found: &Topology, origin: V3) -> Outer 
         );
         return outer;
     }
+    let what = match &hull {
+        Some(Bound::Box(_)) => "the box round it",
+        _ => "the convex hull",
+    };
     let warning = open_warning(
         mesh,
         found,
-        &format!("its volume is not known; it is at most {} mm³, the convex hull", six_figures(ceiling)),
+        &format!("its volume is not known; it is at most {} mm³, {what}", six_figures(ceiling)),
     );
     Outer {
-        surface: Triangles::joined(&hull.unwrap_or_default()),
+        surface: Triangles::joined(hull.as_ref().map_or(&[], Bound::faces)),
         inner: Vec::new(),
         material: None,
         envelope: Range { best: ceiling, low: 0.0, high: ceiling },

@@ -13,6 +13,8 @@ use crate::amount::{Amount, Estimate, Exact, MassUnit, Ph, Unit, grams, in_celsi
 use crate::diag::{Checked, Problem, Problems};
 use crate::reference::Ingredient;
 
+/// An amount within this factor of another is found from it.
+const ALIKE: f64 = 1.5;
 /// The most reagent to try, as a multiple of the bath.
 const MOST: f64 = 20.0;
 
@@ -124,8 +126,10 @@ impl Search<'_> {
         let like = Guess::Like(best, &balance);
         let solve = |bath: &Composition, per_gram: &Composition, aim: f64| {
             let titration = Titration { bath, per_gram, t_c, over };
-            let found = titration.amount_near(aim, &like).or_else(|| titration.amount(aim));
-            found.map_or(best, |(grams, _)| grams)
+            // From too far away the steps may lead to a second, larger amount with the same pH.
+            let alike = |(grams, _): &(f64, Balance)| (best / ALIKE..best * ALIKE).contains(grams);
+            let near = titration.amount_near(aim, &like).filter(alike);
+            near.or_else(|| titration.searched(aim)).map_or(best, |(grams, _)| grams)
         };
         // The model itself: what it would take if the pH read wrongly by its own width.
         let width = reading.model.0.min(0.5);
@@ -300,9 +304,25 @@ fn unreachable_ph(name: &str, to: f64, start: f64) -> Problem {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::amount::{MeasureSystem, celsius, in_grams};
+    use crate::reference::read_ingredient;
 
     fn grams_of(water_g: f64, solutes: &[(&str, f64)]) -> Composition {
         Composition::of_grams(water_g, solutes)
+    }
+
+    /// Twelve waters of crystallisation weigh 216 g a mole against 164 g of the salt: the amount may be 2.32 times as much, and
+    /// no more; a kilogram of it would have the same pH again in the model.
+    #[test]
+    fn the_other_end_of_a_hydrate_is_not_a_second_amount() {
+        let line = |text: &str| read_ingredient(text, MeasureSystem::Metric).unwrap();
+        let bath = [line("500 ml water"), line("250 ml phosphoric acid 10%")];
+        let conditions = MixConditions { temperature: celsius(20.0), carbonate: None };
+        for aim in [8.8, 9.0, 9.5] {
+            let found = neutralise(&bath, &line("trisodium phosphate"), Ph(aim), &conditions).unwrap();
+            let mass = found.mass.map(in_grams);
+            assert!(mass.high > 2.3 * mass.best && mass.high < 2.5 * mass.best, "{aim}: {mass:?}");
+        }
     }
 
     /// The amount leads to the aim when the balance is solved afresh, and a like bath leads to the same amount.

@@ -393,19 +393,25 @@ fn wrapped(out: &mut Lines, text: &str, width: usize, first: &str, rest: &str) {
 
 /// The first line of so many plain letters and what comes after it, if it ends at a space or is all there is.
 fn plain_line(text: &str, room: usize) -> Option<(&str, &str)> {
-    let (mut space, mut letters) = (None, 0);
-    for (at, c) in text.char_indices().take(room + 1) {
-        letters += 1;
-        match c {
-            ' ' => space = Some(at),
-            _ if one_column(c) => {}
-            _ => return None,
+    let typed = text.as_bytes().get(..=room).filter(|line| line.iter().all(|b| (b' '..=b'~').contains(b)));
+    let space = match typed {
+        Some(line) => line.iter().rposition(|b| *b == b' ')?,
+        None => {
+            let (mut space, mut letters) = (None, 0);
+            for (at, c) in text.char_indices().take(room + 1) {
+                letters += 1;
+                match c {
+                    ' ' => space = Some(at),
+                    _ if one_column(c) => {}
+                    _ => return None,
+                }
+            }
+            if letters <= room {
+                return Some((text, ""));
+            }
+            space?
         }
-    }
-    if letters <= room {
-        return Some((text, ""));
-    }
-    let space = space?;
+    };
     Some((text[..space].trim_end_matches(' '), text[space..].trim_start_matches(' ')))
 }
 

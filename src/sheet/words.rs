@@ -20,7 +20,7 @@ pub(super) enum Round {
 /// Takes out what could take over a terminal or turn text around: control characters and direction marks.
 pub(super) fn clean(text: &str) -> String {
     // Control characters and marks that turn text round begin with one of these bytes.
-    if text.bytes().all(|b| b >= b' ' && !matches!(b, 0x7f | 0xc2 | 0xe2 | 0xef)) {
+    if text.bytes().fold(true, |plain, b| plain & (b >= b' ') & !matches!(b, 0x7f | 0xc2 | 0xe2 | 0xef)) {
         return text.to_string();
     }
     text.chars()

@@ -216,11 +216,9 @@ pub fn all() -> Vec<Rule> {
         .rules
         .iter()
         .filter_map(|card| {
-            let coded = CODED.iter().find(|(id, _)| *id == card.id);
-            let how = match (&card.meeting, coded) {
-                (Some(meeting), _) => How::Data(meeting),
-                (None, Some((_, check))) => How::Code(*check),
-                (None, None) => return None,
+            let how = match &card.meeting {
+                Some(meeting) => How::Data(meeting),
+                None => How::Code(CODED.iter().find(|(id, _)| *id == card.id)?.1),
             };
             Some(Rule { card, how })
         })

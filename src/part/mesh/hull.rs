@@ -9,9 +9,10 @@ use std::collections::BTreeMap;
 const FACETS_FOR_ALL: usize = 10_000;
 const FACETS_EACH: usize = 100;
 
-/// So many times the slack a point may lie outside the finished hull: a facet whose sides are a ten-millionth of the whole
-/// is turned by its rounding so far.
+/// So many times the slack a point may lie outside the finished hull.
 const ROUNDING: f64 = 1e4;
+/// A facet less high than so many times the slack, a millionth of the whole, is turned by its rounding a tenth as far as that.
+const THIN: f64 = 1e7;
 
 struct Facet {
     corners: [u32; 3],
@@ -46,7 +47,7 @@ pub(super) fn convex_hull(points: &[V3]) -> Option<Bound> {
     // Points nearer to a facet than this lie on it: a few hundred roundings of the largest coordinate difference.
     let slack = 1e-13 * size;
     let seed = simplex(points, slack)?;
-    let hull = Build { points, slack, facets: Vec::new() }.run(seed);
+    let hull = Build { points, slack, facets: Vec::new(), thin: false }.run(seed);
     Some(hull.map_or_else(|| Bound::Box(box_of(low, high)), Bound::Hull))
 }
 
@@ -71,6 +72,8 @@ struct Build<'a> {
     points: &'a [V3],
     slack: f64,
     facets: Vec<Facet>,
+    /// Whether any facet was so thin that points it should have seen may be lost.
+    thin: bool,
 }
 
 impl Build<'_> {
@@ -81,7 +84,7 @@ impl Build<'_> {
             [([a, b, c], [1, 2, 3]), ([b, a, d], [0, 3, 2]), ([c, b, d], [0, 1, 3]), ([a, c, d], [0, 2, 1])]
         {
             let facet = self.facet(corners, beside)?;
-            self.facets.push(facet);
+            self.push(facet);
         }
         let all: Vec<u32> = (0..self.points.len() as u32).collect();
         self.share_out(all, 0);
@@ -97,25 +100,27 @@ impl Build<'_> {
             }
         }
         let alive = || self.facets.iter().filter(|f| f.alive);
-        self.holds_all(alive()).then(|| alive().map(|f| f.corners.map(|i| self.points[i as usize])).collect())
+        let bound = !self.thin || self.holds_all(alive());
+        bound.then(|| alive().map(|f| f.corners.map(|i| self.points[i as usize])).collect())
     }
 
     /// Whether no point lies outside a facet by more than rounding: a facet between points that nearly lie on a line looks
     /// any way, and points that it should have seen are lost. A bound that is none is worse than a weaker one.
-    fn holds_all<'f>(&self, facets: impl Iterator<Item = &'f Facet>) -> bool {
-        // Neighbours in a file are mostly neighbours in space, so most groups need one look.
-        let groups: Vec<(V3, V3, &[V3])> = self
-            .points
-            .chunks(64)
-            .filter_map(|group| bounds(group.iter().copied()).map(|(low, high)| (low, high, group)))
-            .collect();
-        let mut facets = facets;
+    fn holds_all<'f>(&self, mut facets: impl Iterator<Item = &'f Facet>) -> bool {
+        let groups = Groups::new(self.points);
         facets.all(|f| {
             let outside = |p: V3| dot(f.normal, p) - f.offset > ROUNDING * self.slack;
             let farthest =
                 |low: V3, high: V3| std::array::from_fn(|k| if f.normal[k] > 0.0 { high[k] } else { low[k] });
-            !groups.iter().any(|(low, high, group)| outside(farthest(*low, *high)) && group.iter().any(|p| outside(*p)))
+            !groups.any(&|low, high| outside(farthest(low, high)), &outside)
         })
+    }
+
+    fn push(&mut self, facet: Facet) {
+        let [a, b, c] = facet.corners.map(|i| self.points[i as usize]);
+        let longest = norm(sub(b, a)).max(norm(sub(c, b))).max(norm(sub(a, c)));
+        self.thin |= norm(cross(sub(b, a), sub(c, a))) < THIN * self.slack * longest;
+        self.facets.push(facet);
     }
 
     fn facet(&self, corners: [u32; 3], beside: [u32; 3]) -> Option<Facet> {
@@ -187,7 +192,7 @@ impl Build<'_> {
             let (to, other) = rim.remove(&from)?;
             let beside = [other, first + (k + 1) % count, first + (k + count - 1) % count];
             let facet = self.facet([from, to, apex], beside)?;
-            self.facets.push(facet);
+            self.push(facet);
             let edge = self.facets[other as usize].corners.iter().position(|&c| c == to)?;
             self.facets[other as usize].beside[edge] = first + k;
             from = to;
@@ -197,6 +202,49 @@ impl Build<'_> {
         }
         self.share_out(loose, first as usize);
         Some(())
+    }
+}
+
+/// Points in groups, and groups of groups, each with the box round it. Neighbours in a file are mostly neighbours in space.
+struct Groups<'a> {
+    points: &'a [V3],
+    /// Boxes round the groups, the smallest groups first.
+    levels: Vec<Vec<(V3, V3)>>,
+}
+
+/// Members of a group.
+const GROUP: usize = 16;
+
+impl Groups<'_> {
+    fn new(points: &[V3]) -> Groups<'_> {
+        let round = |points: &mut dyn Iterator<Item = V3>| bounds(points).unwrap_or_default();
+        let mut levels = vec![points.chunks(GROUP).map(|group| round(&mut group.iter().copied())).collect::<Vec<_>>()];
+        while let Some(last) = levels.last().filter(|last| last.len() > 1) {
+            let corners = |group: &[(V3, V3)]| round(&mut group.iter().flat_map(|&(low, high)| [low, high]));
+            levels.push(last.chunks(GROUP).map(corners).collect());
+        }
+        Groups { points, levels }
+    }
+
+    /// Whether a point is a hit, looking only into boxes that may hold one.
+    fn any(&self, may: &impl Fn(V3, V3) -> bool, hit: &impl Fn(V3) -> bool) -> bool {
+        let mut stack = vec![(self.levels.len(), 0)];
+        while let Some((level, i)) = stack.pop() {
+            let members = i * GROUP..(i + 1) * GROUP;
+            if level == 0 {
+                if self.points[members.start..members.end.min(self.points.len())].iter().any(|p| hit(*p)) {
+                    return true;
+                }
+                continue;
+            }
+            let boxes = &self.levels[level - 1];
+            for (member, (low, high)) in boxes.iter().enumerate().take(members.end).skip(members.start) {
+                if may(*low, *high) {
+                    stack.push((level - 1, member));
+                }
+            }
+        }
+        false
     }
 }
 
@@ -253,8 +301,20 @@ mod tests {
         let facet = |of: &Build, corners| of.facet(corners, [0; 3]).unwrap();
         for (more, holds) in [([0.2; 3], true), ([0.3, 0.3, 0.3], true), ([0.5; 3], false)] {
             points.push(more);
-            let build = Build { points: &points, slack: 1e-13, facets: Vec::new() };
+            let build = Build { points: &points, slack: 1e-13, facets: Vec::new(), thin: false };
             assert_eq!(build.holds_all([facet(&build, [1, 2, 3])].iter()), holds, "{more:?}");
+        }
+        // The same in a crowd, wherever it stands.
+        for at in [3, 4, 5, 17, 300, 4999] {
+            let mut crowd: Vec<V3> = (0..5000).map(|i| [f64::from(i % 17) * 0.02; 3]).collect();
+            crowd[..3].copy_from_slice(&[[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]]);
+            let holds = |crowd: &[V3]| {
+                let build = Build { points: crowd, slack: 1e-13, facets: Vec::new(), thin: false };
+                build.holds_all([facet(&build, [0, 1, 2])].iter())
+            };
+            assert!(holds(&crowd));
+            crowd[at] = [0.5; 3];
+            assert!(!holds(&crowd), "{at}");
         }
     }
 

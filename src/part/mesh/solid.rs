@@ -69,9 +69,6 @@ pub struct Rooms {
     pub voids: Estimate<Volume>,
 }
 
-/// Meshes of more triangles are not prepared.
-const FEW_TRIANGLES: usize = 100_000;
-
 /// Air that a part catches when it is lowered in.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum CaughtAir<'a> {
@@ -134,21 +131,6 @@ impl Solid {
             air: Default::default(),
         };
         Ok((solid, outer.warnings))
-    }
-
-    /// Works out beforehand what most immersions ask of a mesh that is not large: the circle round it from three sides, and
-    /// what lies below each level with its lowest side upright. Who asks meanwhile waits for what is under way.
-    pub fn prepare(&self) {
-        if self.surface.len() > FEW_TRIANGLES {
-            return;
-        }
-        let sides = [Side::PlusX, Side::PlusY, Side::PlusZ];
-        sides.iter().for_each(|up| {
-            self.circle(*up);
-        });
-        if let Some(flat) = sides.into_iter().min_by(|a, b| self.height(*a).value.total_cmp(&self.height(*b).value)) {
-            self.table(flat);
-        }
     }
 
     /// The envelope below `height` above the lowest point, with `up` as the upper side.

@@ -37,8 +37,9 @@ pub(super) enum Piece {
 
 /// What may stand in a part, for messages.
 pub(super) const ALLOWED: &str = "a shape (`box 40x40x80 mm`, `cylinder 20x60 mm`, `sphere 30 mm`, `displaces 120 mL`, \
-     `60 mm high`) or a mesh file, a mass (`85 g`), print make-up (`15 % infill`, `1.2 mm walls`, `1 mm top`, \
-     `filament 1.85 g/cm3`, `40 % metal`, `solid`), a metal, a binder, `2 of them`, `lying`, `lift 24 h`, `name front pull`";
+     `60 mm high`) or a mesh file (with `unit in` where it is not in mm), a mass (`85 g`), print make-up (`15 % infill`, \
+     `1.2 mm walls`, `1 mm top`, `filament 1.85 g/cm3`, `40 % metal`, `solid`), a metal, a binder, `2 of them`, `lying`, \
+     `lift 24 h`, `name front pull`";
 
 /// Understands one piece; most say one thing, "iron-filled PLA" says two.
 pub(super) fn read_piece(text: &str, system: MeasureSystem) -> Checked<Vec<Piece>> {

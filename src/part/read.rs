@@ -9,8 +9,9 @@ use crate::amount::{
 use crate::diag::{Checked, Problem, Problems};
 use crate::reference::Material;
 use jiff::SignedDuration;
+use std::cell::RefCell;
 use std::collections::BTreeMap;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::Arc;
 
 /// Gives the bytes of a file the person named. Only `command` does input and output.
 pub type FileLoader<'a> = dyn Fn(&str) -> Checked<Vec<u8>> + Sync + 'a;
@@ -18,7 +19,7 @@ pub type FileLoader<'a> = dyn Fn(&str) -> Checked<Vec<u8>> + Sync + 'a;
 /// The mesh files that the parts of one job name, each read once.
 pub struct Meshes<'a> {
     load: &'a FileLoader<'a>,
-    read: Mutex<BTreeMap<FileInUnit, Checked<Measured>>>,
+    read: RefCell<BTreeMap<FileInUnit, Checked<Measured>>>,
 }
 
 /// A file, and the unit said for it.
@@ -29,16 +30,15 @@ type Measured = (Arc<mesh::Solid>, Vec<Problem>);
 impl<'a> Meshes<'a> {
     /// None read yet.
     pub fn new(load: &'a FileLoader<'a>) -> Self {
-        Meshes { load, read: Mutex::default() }
+        Meshes { load, read: RefCell::default() }
     }
 
     fn get(&self, file: &str, unit: Option<mesh::LengthUnit>) -> Checked<Measured> {
-        let mut read = self.read.lock().unwrap_or_else(PoisonError::into_inner);
         let measure = || {
             let bytes = (self.load)(file)?;
             mesh::read(&bytes, file, unit).map(|(solid, warnings)| (Arc::new(solid), warnings))
         };
-        read.entry((file.to_string(), unit)).or_insert_with(measure).clone()
+        self.read.borrow_mut().entry((file.to_string(), unit)).or_insert_with(measure).clone()
     }
 }
 

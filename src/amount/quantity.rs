@@ -82,9 +82,3 @@ impl MassFraction {
 /// pH, as the negative decimal logarithm of the hydrogen ion activity.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
 pub struct Ph(pub f64);
-
-/// The cube root of a number that is not negative. At its first call the standard library's asks the processor for what it
-/// can do, and on a virtual machine that takes longer than everything else about a vessel.
-pub(crate) fn cube_root(x: f64) -> f64 {
-    x.powf(1.0 / 3.0)
-}

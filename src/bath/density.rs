@@ -102,7 +102,7 @@ fn laliberte(fit: &Laliberte, w: f64, w_water: f64, t_c: f64) -> Option<(f64, f6
     let t = t_c.clamp(fit.t_c[0], fit.t_c[1]);
     let solutes = 1.0 - w_water;
     let numerator = solutes + c2 + c3 * t;
-    let denominator = (c0 * solutes + c1) * (1e-6 * (t + c4).powi(2)).exp();
+    let denominator = (c0 * solutes + c1) * libm::exp(1e-6 * (t + c4).powi(2));
     if denominator.abs() < 1e-12 {
         return None;
     }

@@ -227,7 +227,7 @@ fn choose_stocks(recipe: &Recipe, bench: &Bench, notes: &mut Vec<String>) -> Che
             };
             let by_mass = matches!(&wanted.quantity, Quantity::Kitchen(Amount { unit: Unit::Mass(_), .. }));
             let factor = strength_factor(ingredient, strength, have, by_mass)?;
-            let distance = factor.to_f64().ln().abs();
+            let distance = libm::log(factor.to_f64()).abs();
             if best.as_ref().is_none_or(|(d, _, _)| distance < *d) {
                 best = Some((distance, factor, stock));
             }
@@ -497,7 +497,7 @@ fn poured_exact(shares: &[Share], choices: &[Choice]) -> Checked<Exact> {
 fn too_little(least_ml: f64, liquid: bool, kitchen: Option<MeasureSystem>) -> String {
     let finer = if liquid { "use a finer cylinder or a syringe" } else { "weigh it finely" };
     // Two figures, upward.
-    let step = 10f64.powf(least_ml.log10().floor() - 1.0);
+    let step = libm::pow(10f64, libm::log10(least_ml).floor() - 1.0);
     let least_ml = (least_ml / step - 1e-9).ceil() * step;
     let volume =
         if least_ml >= 1000.0 { format!("{} L", figure(least_ml / 1000.0)) } else { format!("{least_ml:.0} mL") };

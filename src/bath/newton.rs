@@ -126,7 +126,7 @@ struct Medium {
 impl System {
     /// Solves from scratch. `None` when it does not settle: outside what the model can carry.
     pub fn solve_afar(&self, goal: &mut Goal, ln_h: f64) -> Option<State> {
-        let mut ln_a: Vec<f64> = goal.totals.iter().map(|g| (g.abs() * 0.3).max(1e-9).ln()).collect();
+        let mut ln_a: Vec<f64> = goal.totals.iter().map(|g| libm::log((g.abs() * 0.3).max(1e-9))).collect();
         ln_a[0] = ln_h;
         let (ln_gamma, molality) = (vec![0.0; self.rows.len()], vec![0.0; self.rows.len()]);
         let mut at = State { ln_a, ln_gamma, molality, strength: 0.0 };
@@ -185,7 +185,7 @@ impl System {
             for ((line, total), share) in matrix.chunks_exact_mut(wide).zip(&goal.totals).zip(&mut met).skip(1) {
                 *share = 1.0 - line[n] / total;
                 if *total > 0.0 && *share > 0.0 {
-                    line[n] = -total * *share * share.ln();
+                    line[n] = -total * *share * libm::log(*share);
                 } else {
                     *share = 1.0;
                 }
@@ -219,7 +219,7 @@ impl System {
     fn molalities(&self, ln_a: &[f64], ln_gamma: &[f64], into: &mut [f64]) {
         for ((row, gamma), m) in self.rows.iter().zip(ln_gamma).zip(into) {
             let ln = row.ln_k - gamma + row.ln(ln_a);
-            *m = ln.min(50.0).exp();
+            *m = libm::exp(ln.min(50.0));
         }
     }
 
@@ -236,7 +236,7 @@ impl System {
             strength,
             debye: self.slope * root / spread,
             debye_per_strength: self.slope / (2.0 * root.max(1e-9) * spread * spread),
-            ln_water: water.max(LEAST_WATER).ln(),
+            ln_water: libm::log(water.max(LEAST_WATER)),
             ln_water_per_mol: if water > LEAST_WATER { -WATER_PER_MOL / water } else { 0.0 },
         })
     }

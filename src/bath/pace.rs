@@ -23,7 +23,7 @@ pub struct Pace {
 /// What a change of temperature does to soak time.
 pub fn temperature_pace(from: ThermodynamicTemperature, to: ThermodynamicTemperature) -> Pace {
     let (a, b) = (from.get::<kelvin>(), to.get::<kelvin>());
-    let factor = |e: f64| (e / GAS_J_MOL_K * (1.0 / b - 1.0 / a)).exp();
+    let factor = |e: f64| libm::exp(e / GAS_J_MOL_K * (1.0 / b - 1.0 / a));
     let (slow, fast) = (factor(DIFFUSION_J_MOL), factor(REACTION_J_MOL));
     Pace {
         factor: Span { low: slow.min(fast), high: slow.max(fast) },

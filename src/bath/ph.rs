@@ -198,7 +198,7 @@ fn model_width(sum: &Totals, found: &Balance, t_c: f64) -> f64 {
         // soda, by 0.2 in a bicarbonate buffer with salt and by 0.5 in 5 % soda.
         let (ions, pairs) = (found.molality("co3"), found.molality("Na(CO3)-"));
         let matters = (10.0 * (ions + pairs) / carbon).min(1.0);
-        width += 0.06 + 0.06 * i.min(1.0) + 0.6 * (1.0 + pairs / ions.max(1e-12)).log10() * matters;
+        width += 0.06 + 0.06 * i.min(1.0) + 0.6 * libm::log10(1.0 + pairs / ions.max(1e-12)) * matters;
     }
     if i > 0.3 && (sum.get("citrate") > 0.01 || sum.get("h2po4") > 0.01) {
         width += 0.08;

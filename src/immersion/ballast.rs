@@ -4,7 +4,7 @@ use super::buoyancy::{displaced, hold_g, in_grams_force, on_part};
 use super::place::Seat;
 use super::{Ballast, Question};
 use crate::amount::{
-    cube_root, figure, grams, in_cubic_millimetres, in_grams, in_kg_per_m3, in_millimetres, in_square_millimetres,
+    figure, grams, in_cubic_millimetres, in_grams, in_kg_per_m3, in_millimetres, in_square_millimetres,
 };
 use crate::diag::Problem;
 use crate::reference::{Material, material};
@@ -326,7 +326,7 @@ fn advise(question: &Question<'_>, found: &Found, warnings: &mut Vec<String>) {
 
 /// Diameter of a ball of this volume, mm.
 fn across_mm(volume_mm3: f64) -> f64 {
-    cube_root(volume_mm3 * 6.0 / PI)
+    libm::cbrt(volume_mm3 * 6.0 / PI)
 }
 
 #[cfg(test)]

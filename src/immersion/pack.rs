@@ -23,7 +23,7 @@ impl Piece {
 /// Radius of the circle that holds `n` circles of radius 1 in a plain arrangement: a ring, a ring round one, or hexagons.
 /// Elementary geometry; up to seven circles these are the best there are.
 fn ring_radius(n: usize) -> f64 {
-    let ring = |k: usize| 1.0 + 1.0 / (PI / k as f64).sin();
+    let ring = |k: usize| 1.0 + 1.0 / libm::sin(PI / k as f64);
     match n {
         0 | 1 => 1.0,
         2 => 2.0,
@@ -48,7 +48,7 @@ pub(super) fn in_circle(pieces: &[Piece], diameter: f64, clearance: f64) -> bool
     let most = |size: fn(&Piece) -> f64| grown.iter().map(size).fold(0.0, f64::max);
     let sizes = [most(|p| p.length.max(p.width)), most(|p| p.length.min(p.width))];
     let rows = (1..=grown.len().min(16)).flat_map(|k| sizes.map(|s| s * k as f64));
-    let slim_to_flat = (1..32).map(|i| free * (PI / 64.0 * f64::from(i)).cos());
+    let slim_to_flat = (1..32).map(|i| free * libm::cos(PI / 64.0 * f64::from(i)));
     rows.chain(slim_to_flat)
         .filter(|width| *width < free)
         .any(|width| in_rows(&grown, width, ((free - width) * (free + width)).max(0.0).sqrt()))

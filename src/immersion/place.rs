@@ -427,7 +427,7 @@ mod tests {
     fn facets(n: usize, bottom: f64, top: f64, height: f64, start_degrees: f64) -> Vec<u8> {
         let at = |i: usize, d: f64, z: f64| {
             let a = (start_degrees + 360.0 * i as f64 / n as f64).to_radians();
-            [d / 2.0 * a.cos(), d / 2.0 * a.sin(), z]
+            [d / 2.0 * libm::cos(a), d / 2.0 * libm::sin(a), z]
         };
         let mut text = String::from("solid facets\n");
         let mut add = |t: [[f64; 3]; 3]| {

@@ -173,12 +173,12 @@ impl Shape {
     pub fn reach_at(&self, z: Length, up: Side) -> Option<Length> {
         let z = in_millimetres(z);
         let half_chord = |r: f64| (r * r - (z - r) * (z - r)).max(0.0).sqrt();
-        let half_diagonal = |s: [Length; 3]| 0.5 * in_millimetres(s[0]).hypot(in_millimetres(s[1]));
+        let half_diagonal = |s: [Length; 3]| 0.5 * libm::hypot(in_millimetres(s[0]), in_millimetres(s[1]));
         let reach = match self {
             Shape::Box { .. } => half_diagonal(self.size(up)?),
             Shape::Cylinder { diameter, .. } if up.axis() == 2 => in_millimetres(*diameter) / 2.0,
             Shape::Cylinder { diameter, height } => {
-                half_chord(in_millimetres(*diameter) / 2.0).hypot(in_millimetres(*height) / 2.0)
+                libm::hypot(half_chord(in_millimetres(*diameter) / 2.0), in_millimetres(*height) / 2.0)
             }
             Shape::Sphere { diameter } => half_chord(in_millimetres(*diameter) / 2.0),
             Shape::Displaced { .. } => return None,
@@ -247,7 +247,7 @@ fn segment_area(r: f64, h: f64) -> f64 {
         return 0.0;
     }
     let h = h.min(2.0 * r);
-    r * r * ((r - h) / r).clamp(-1.0, 1.0).acos() - (r - h) * (h * (2.0 * r - h)).max(0.0).sqrt()
+    r * r * libm::acos(((r - h) / r).clamp(-1.0, 1.0)) - (r - h) * (h * (2.0 * r - h)).max(0.0).sqrt()
 }
 
 #[cfg(test)]

@@ -88,7 +88,7 @@ pub fn rinses_needed(d_ml: f64, v_ml: f64, share: f64) -> Option<u32> {
         return None;
     }
     let once = d_ml / (v_ml + d_ml);
-    let times = (share.ln() / once.ln()).ceil();
+    let times = (libm::log(share) / libm::log(once)).ceil();
     (1.0..1e6).contains(&times).then_some(times as u32)
 }
 

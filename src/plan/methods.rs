@@ -306,7 +306,7 @@ fn upward(ppm: f64) -> String {
     if !(ppm.is_finite() && ppm > 0.0) {
         return "0".into();
     }
-    let step = 10f64.powi(ppm.log10().floor() as i32 - 1);
+    let step = 10f64.powi(libm::log10(ppm).floor() as i32 - 1);
     figure((ppm / step).ceil() * step)
 }
 

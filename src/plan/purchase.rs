@@ -52,7 +52,7 @@ fn bottles(wanted: &Ingredient) -> Vec<Bottle> {
         .filter_map(|good| {
             let line = format!("{} {} %", wanted.line.name, good.percent?);
             let ingredient = read_ingredient(&line, MeasureSystem::Metric).ok()?;
-            let far = (middle(&ingredient)? / want).ln().abs();
+            let far = libm::log(middle(&ingredient)? / want).abs();
             Some((far, Bottle { good, ingredient }))
         })
         .collect();

@@ -90,7 +90,7 @@ const ACIDS: Roles = Roles::of(&[HazardRole::MineralAcid, HazardRole::OrganicAci
 const BASES: Roles = Roles::of(&[HazardRole::Alkali, HazardRole::Ammonia]);
 
 fn known(table: &[(&str, f64)], p: &Present) -> Option<f64> {
-    table.iter().find(|(id, _)| *id == p.substance.id).map(|(_, pk)| 10f64.powf(-pk))
+    table.iter().find(|(id, _)| *id == p.substance.id).map(|(_, pk)| libm::pow(10f64, -pk))
 }
 
 /// Whether it brings acid that the estimate of the pH knows; a salt of a weaker acid is neither.
@@ -130,8 +130,8 @@ fn ph_of(facts: &Facts, ml: f64, acid: impl Fn(&Present) -> bool, base: impl Fn(
         (acid, base)
     };
     match ions {
-        (acid, _) if acid > 1e-7 => Some(Ph(-acid.log10())),
-        (_, base) if base > 1e-7 => Some(Ph(14.0 + base.log10())),
+        (acid, _) if acid > 1e-7 => Some(Ph(-libm::log10(acid))),
+        (_, base) if base > 1e-7 => Some(Ph(14.0 + libm::log10(base))),
         _ => None,
     }
 }

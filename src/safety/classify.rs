@@ -190,7 +190,7 @@ fn short(value: f64) -> String {
     if value == 0.0 || !value.is_finite() {
         return value.to_string();
     }
-    let places = (2 - value.abs().log10().floor() as i32).clamp(0, 6) as usize;
+    let places = (2 - libm::log10(value.abs()).floor() as i32).clamp(0, 6) as usize;
     let text = format!("{value:.places$}");
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_string() } else { text }
 }

@@ -126,8 +126,8 @@ fn share_at_peak(fading: f64, changes: f64) -> f64 {
     }
     let ratio = changes / fading;
     // The limit where both are alike is 1/e; next to it the exponent is ln r/(r − 1), which is 1 − (r − 1)/2.
-    let exponent = if (ratio - 1.0).abs() < 1e-6 { 1.0 } else { ratio * ratio.ln() / (ratio - 1.0) };
-    (-exponent).exp().clamp(0.0, 1.0)
+    let exponent = if (ratio - 1.0).abs() < 1e-6 { 1.0 } else { ratio * libm::log(ratio) / (ratio - 1.0) };
+    libm::exp(-exponent).clamp(0.0, 1.0)
 }
 
 /// Parts per million that a steady source settles at: C = K · G / Q, with Q the air that changes in the room.
@@ -190,7 +190,7 @@ pub fn emission(vapour: &Vapour, surface: Area, temperature: ThermodynamicTemper
     let m = vapour.gas.molar_mass_g_mol;
     let feet2 = in_square_millimetres(surface).max(0.0) / MM2_PER_FT2;
     let mmhg = vapour.surface_ppm * 1e-6 * MMHG_PER_ATMOSPHERE;
-    let pounds_min = 0.284 * AIR_SPEED_M_S.powf(0.78) * m.powf(2.0 / 3.0) * feet2 * mmhg / (82.05 * t);
+    let pounds_min = 0.284 * libm::pow(AIR_SPEED_M_S, 0.78) * libm::pow(m, 2.0 / 3.0) * feet2 * mmhg / (82.05 * t);
     let mol_h = pounds_min * G_PER_LB / m * 60.0;
     VolumeRate::new::<cubic_meter_per_hour>(in_cubic_metres(gas_volume(moles(mol_h), temperature)))
 }
@@ -473,7 +473,7 @@ mod tests {
         // λ = 0.1/h and k = 0.1/h: 1/e of all there is.
         let all = at_once_ppm(held, &room(20.0, 0.5), celsius(20.0)).unwrap();
         let same = peak_ppm(held, rate(0.1 * 0.024_055), &room(20.0, 0.5), celsius(20.0)).unwrap();
-        close(same / all, (-1.0f64).exp(), 1e-3);
+        close(same / all, libm::exp(-1.0f64), 1e-3);
         close(peak_ppm(held, rate(1e3), &room(20.0, 0.5), celsius(20.0)).unwrap(), all, 1e-3);
         let slow = rate(1e-6);
         close(

@@ -95,7 +95,7 @@ pub fn hydrogen_sulfide(facts: &Facts) -> Option<Volatile> {
     let ammonium =
         facts.any(AMMONIUM) || facts.playing(SULFIDE).any(|p| AMMONIUM_SULFIDES.contains(&p.substance.id.as_ref()));
     let ph = if ammonium { AMMONIUM_SULFIDE_PH } else { SULFIDE_PH };
-    let share = 1.0 / (1.0 + 10f64.powf(ph - SULFIDE_PKA));
+    let share = 1.0 / (1.0 + libm::pow(10f64, ph - SULFIDE_PKA));
     let mol = facts.equivalents(SULFIDE);
     let percent = mol.zip(lightest_g(facts));
     let percent = percent.map(|(mol, g)| (100.0 * mol * share * HYDROGEN_SULFIDE_G_MOL / g).min(100.0));

@@ -59,7 +59,7 @@ pub(super) fn figures(value: f64, figures: i32, round: Round) -> String {
     if value == 0.0 {
         return "0".into();
     }
-    let magnitude = value.abs().log10().floor() as i32;
+    let magnitude = libm::log10(value.abs()).floor() as i32;
     let places = figures - 1 - magnitude;
     if places >= 0 {
         let text = fixed(value, usize::try_from(places.min(12)).unwrap_or(0), round);

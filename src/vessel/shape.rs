@@ -1,8 +1,8 @@
 //! Level and volume.
 
 use crate::amount::{
-    Area, Length, Volume, cube_root, cubic_millimetres, figure, in_cubic_millimetres, in_millimetres,
-    in_square_millimetres, millimetres, square_millimetres,
+    Area, Length, Volume, cubic_millimetres, figure, in_cubic_millimetres, in_millimetres, in_square_millimetres,
+    millimetres, square_millimetres,
 };
 use crate::diag::{Checked, Problem, Problems};
 use std::f64::consts::PI;
@@ -129,7 +129,7 @@ impl VesselShape {
                 // From π((r + kh)³ − r³)/3k = V; written so that a straight vessel (k = 0) needs no case of its own.
                 let (r, rt, all) = (in_millimetres(*bottom) / 2.0, in_millimetres(*top) / 2.0, in_millimetres(*height));
                 let k = (rt - r) / all;
-                let at_level = cube_root((r * r * r + 3.0 * k * v / PI).max(0.0));
+                let at_level = libm::cbrt((r * r * r + 3.0 * k * v / PI).max(0.0));
                 3.0 * v / PI / (at_level * at_level + at_level * r + r * r)
             }
             VesselShape::Tray { length, width, .. } => v / (in_millimetres(*length) * in_millimetres(*width)),

@@ -5,6 +5,8 @@
 //! for one part. The rivals take turns and the best
 //! time of each counts, so that a busy machine hurts all alike. Nothing is asserted: the README quotes the ratios.
 
+#![allow(clippy::disallowed_methods)]
+
 use bathwright::command::MeshFile;
 use bathwright::part::mesh::{Options, QuickOptions, load, measure, quick_at};
 use std::fs::File;

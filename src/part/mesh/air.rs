@@ -219,8 +219,8 @@ fn tilts_that_vent(surface: &[Tri], grid: &Grid, pockets: &[Pocket]) -> Vec<Opti
             if best.iter().all(Option::is_some) {
                 return best;
             }
-            let (s, c) = angle.to_radians().sin_cos();
-            let (y, x) = (f64::from(step) * std::f64::consts::FRAC_PI_4).sin_cos();
+            let (s, c) = libm::sincos(angle.to_radians());
+            let (y, x) = libm::sincos(f64::from(step) * std::f64::consts::FRAC_PI_4);
             let free = coarse.free_with([s * x, s * y, c]);
             for (slot, cells) in best.iter_mut().zip(&places) {
                 let out = cells.iter().filter(|&&c| free[c]).count();

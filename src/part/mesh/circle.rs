@@ -46,7 +46,7 @@ impl Circle {
 }
 
 fn distance(a: P2, b: P2) -> f64 {
-    (a[0] - b[0]).hypot(a[1] - b[1])
+    libm::hypot(a[0] - b[0], a[1] - b[1])
 }
 
 fn between(a: P2, b: P2) -> Circle {
@@ -144,7 +144,7 @@ mod tests {
         let points: Vec<P2> = (0..400)
             .map(|i| {
                 let t = f64::from(i % 200) * 0.37;
-                [(t.cos() * t * 8.0).round() / 8.0, (t.sin() * t * 4.0).round() / 4.0]
+                [(libm::cos(t) * t * 8.0).round() / 8.0, (libm::sin(t) * t * 4.0).round() / 4.0]
             })
             .collect();
         let hull = hull(points.iter().copied());

@@ -78,7 +78,7 @@ mod tests {
         // Eight faces under a point, twice round and a little higher the second time, and as many below to close them.
         let rim = |i: usize| {
             let (i, quarter) = ((i % 8) as f64, std::f64::consts::FRAC_PI_2);
-            [(i * quarter).cos(), (i * quarter).sin(), -0.5 - 0.01 * i]
+            [libm::cos(i * quarter), libm::sin(i * quarter), -0.5 - 0.01 * i]
         };
         let mut faces = Vec::new();
         for i in 0..8 {

@@ -19,13 +19,13 @@ pub(super) fn rectangle(hull: &[P2]) -> (f64, f64, f64) {
     let directions = std::iter::once([1.0, 0.0]).chain(edges);
     let mut best: Option<(f64, f64, f64)> = None;
     for d in directions {
-        let length = d[0].hypot(d[1]);
+        let length = libm::hypot(d[0], d[1]);
         if length == 0.0 {
             continue;
         }
         let u = [d[0] / length, d[1] / length];
         let (a, b) = (extent(u), extent([-u[1], u[0]]));
-        let angle = u[1].atan2(u[0]).to_degrees();
+        let angle = libm::atan2(u[1], u[0]).to_degrees();
         let turned = if a >= b { (a, b, angle) } else { (b, a, angle + 90.0) };
         if best.is_none_or(|t| turned.0 * turned.1 < t.0 * t.1 * (1.0 - 1e-9)) {
             best = Some((turned.0, turned.1, turned.2.rem_euclid(180.0)));
@@ -44,7 +44,7 @@ pub(super) fn reach(surface: impl Iterator<Item = Tri>, axis: &Circle, lowest: f
         let low = t.iter().map(|p| p[2]).fold(f64::INFINITY, f64::min);
         let high = t.iter().map(|p| p[2]).fold(f64::NEG_INFINITY, f64::max);
         let mut take = |k: usize, p: V3| {
-            let d = (p[0] - axis.centre[0]).hypot(p[1] - axis.centre[1]);
+            let d = libm::hypot(p[0] - axis.centre[0], p[1] - axis.centre[1]);
             reach[k] = reach[k].max(d);
         };
         for p in t {
@@ -77,7 +77,7 @@ mod tests {
 
     #[test]
     fn a_turned_rectangle_is_found_and_a_square_stays_as_it_lies() {
-        let (s, c) = 0.3_f64.sin_cos();
+        let (s, c) = libm::sincos(0.3);
         let turned = [[0.0, 0.0], [4.0, 0.0], [4.0, 2.0], [0.0, 2.0], [1.0, 1.0]]
             .map(|p: [f64; 2]| [c * p[0] - s * p[1], s * p[0] + c * p[1]]);
         let (l, w, angle) = rectangle(&hull(turned.iter().copied()));

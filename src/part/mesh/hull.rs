@@ -286,7 +286,7 @@ mod tests {
             .map(|i| {
                 let (z, phi) = (1.0 - (2.0 * f64::from(i) + 1.0) / 2000.0, f64::from(i) * 2.399_963_229_728_653);
                 let r = (1.0 - z * z).sqrt();
-                [r * phi.cos(), r * phi.sin(), z]
+                [r * libm::cos(phi), r * libm::sin(phi), z]
             })
             .collect();
         let hull = hull_of(&points);

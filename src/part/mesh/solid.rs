@@ -228,10 +228,10 @@ impl Solid {
         let own: V3 = sub(self.centroid?.map(in_millimetres), self.origin);
         let mass = frame(up).map(|(axis, sign)| own[axis] * sign);
         let [xx, xy, yy] = below.plane_second;
-        let weaker = f64::midpoint(xx, yy) - ((xx - yy) / 2.0).hypot(xy);
+        let weaker = f64::midpoint(xx, yy) - libm::hypot((xx - yy) / 2.0, xy);
         Some(Afloat {
             metacentric_height: millimetres(buoyancy[2] + weaker / below.volume - mass[2]),
-            beside: millimetres((buoyancy[0] - mass[0]).hypot(buoyancy[1] - mass[1])),
+            beside: millimetres(libm::hypot(buoyancy[0] - mass[0], buoyancy[1] - mass[1])),
         })
     }
 

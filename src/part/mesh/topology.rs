@@ -197,7 +197,7 @@ fn pair_round_edge(mesh: &Triangles, low: u32, high: u32, group: &[Use], sets: &
         .iter()
         .map(|g| {
             let r = radial(face_of(g));
-            let angle = dot(r, v).atan2(dot(r, u)).rem_euclid(turn);
+            let angle = libm::atan2(dot(r, v), dot(r, u)).rem_euclid(turn);
             // Steps of 1e-9 rad: faces that lie on each other must tie in spite of rounding.
             let step = (angle * 1e9).round() as i64;
             (if step >= (turn * 1e9) as i64 { 0 } else { step }, !forward(g), face_of(g))

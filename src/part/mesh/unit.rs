@@ -86,7 +86,7 @@ pub fn six_figures(x: f64) -> String {
     if x.abs() < 5e-7 {
         return "0".to_string();
     }
-    let digits = (5 - x.abs().log10().floor() as i32).clamp(0, 9) as usize;
+    let digits = (5 - libm::log10(x.abs()).floor() as i32).clamp(0, 9) as usize;
     let text = format!("{x:.digits$}");
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_string() } else { text }
 }

@@ -46,7 +46,7 @@ pub fn three_figures(value: f64) -> f64 {
     if value == 0.0 || !value.is_finite() {
         return value;
     }
-    let factor = 10f64.powi(2 - value.abs().log10().floor() as i32);
+    let factor = 10f64.powi(2 - libm::log10(value.abs()).floor() as i32);
     (value * factor).round() / factor
 }
 

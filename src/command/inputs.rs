@@ -7,6 +7,7 @@ use crate::diag::{Checked, Place, Problem, Problems};
 use crate::order::{Bench, Target, is_path, read_bench};
 use crate::recipe::{Library, Recipe, from_lines, library_with, read_recipe};
 use crate::vessel::{Vessel, read_vessel};
+use std::borrow::Cow;
 use std::path::Path;
 
 /// Whether a word is an ingredient line rather than a recipe id.
@@ -98,6 +99,6 @@ pub fn target(
 }
 
 /// Bytes of a file that a part or an order names, relative to `folder`.
-pub fn load(name: &str, folder: &Path) -> Checked<Vec<u8>> {
-    read_mesh(&folder.join(name))
+pub fn load(name: &str, folder: &Path) -> Checked<Cow<'static, [u8]>> {
+    read_mesh(&folder.join(name)).map(Cow::Owned)
 }

@@ -14,6 +14,7 @@ use crate::recipe::Library;
 use crate::safety::Outcome;
 use crate::sheet;
 use jiff::tz::TimeZone;
+use std::borrow::Cow;
 use std::path::{Path, PathBuf};
 
 pub fn run(a: &PlanArgs) -> Result<Shown, Failure> {
@@ -207,9 +208,9 @@ fn order(a: &PlanArgs) -> Checked<Order> {
     }
 }
 
-fn load_demo(name: &str) -> Checked<Vec<u8>> {
+fn load_demo(name: &str) -> Checked<Cow<'static, [u8]>> {
     order::demo_file(name)
-        .map(<[u8]>::to_vec)
+        .map(Cow::Borrowed)
         .ok_or_else(|| Problem::error(format!("the demo order names no file `{name}`")).into())
 }
 

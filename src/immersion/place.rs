@@ -447,7 +447,7 @@ mod tests {
     fn seated_meshes(vessel: &str, files: &[Vec<u8>]) -> Result<Vec<String>, String> {
         let vessel = read_vessel(vessel).map_err(|p| p.to_string())?;
         let part = |bytes: &Vec<u8>| {
-            read_part("part.stl, 5 g, PLA, standing", MeasureSystem::Us, &|_| Ok(bytes.clone()))
+            read_part("part.stl, 5 g, PLA, standing", MeasureSystem::Us, &|_| Ok(bytes.clone().into()))
                 .map_err(|p| p.to_string())
         };
         let parts: Vec<Part> = files.iter().map(part).collect::<Result<_, _>>()?;

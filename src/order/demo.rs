@@ -29,8 +29,8 @@ mod tests {
 
     #[test]
     fn the_demo_order_reads_and_its_part_floats() {
-        let load = |name: &str| -> Checked<Vec<u8>> {
-            demo_file(name).map(<[u8]>::to_vec).ok_or_else(|| Problem::error("no such file").into())
+        let load = |name: &str| -> Checked<std::borrow::Cow<'static, [u8]>> {
+            demo_file(name).map(Into::into).ok_or_else(|| Problem::error("no such file").into())
         };
         let library = Library::default();
         let around = Surroundings { load: &load, zone: TimeZone::UTC, library: &library };

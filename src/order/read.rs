@@ -16,6 +16,7 @@ use crate::reference::yaml::{self, Faults, clip};
 use crate::reference::{Past, read_past};
 use crate::vessel::{Vessel, read_vessel_with};
 use jiff::tz::TimeZone;
+use std::borrow::Cow;
 
 /// What reading an order needs from outside: nothing is looked up behind the caller's back.
 pub struct Surroundings<'a> {
@@ -118,11 +119,15 @@ pub fn is_order(text: &str) -> bool {
 }
 
 /// The text of a file that the order names; the fault is placed where the order names it.
-fn load_text(name: &str, path: &str, around: &Surroundings<'_>, faults: &mut Faults<'_>) -> Option<String> {
+fn load_text(name: &str, path: &str, around: &Surroundings<'_>, faults: &mut Faults<'_>) -> Option<Cow<'static, str>> {
     let bytes = faults.take(path, (around.load)(name))?;
-    match String::from_utf8(bytes) {
-        Ok(text) => Some(text),
-        Err(_) => {
+    let text = match bytes {
+        Cow::Borrowed(bytes) => core::str::from_utf8(bytes).ok().map(Cow::Borrowed),
+        Cow::Owned(bytes) => String::from_utf8(bytes).ok().map(Cow::Owned),
+    };
+    match text {
+        Some(text) => Some(text),
+        None => {
             faults.add(path, Problem::error(format!("`{}` is no text file (not UTF-8)", clip(name))));
             None
         }
@@ -270,14 +275,14 @@ mod tests {
     use super::*;
 
     fn order(text: &str) -> Checked<Order> {
-        let load = |name: &str| -> Checked<Vec<u8>> {
+        let load = |name: &str| -> Checked<Cow<'static, [u8]>> {
             match name {
                 "b.yaml" => {
                     Ok(b"measures: metric\nvessels: [{name: Big Jar, is: 'jar 120x200 mm, glass', cover: open}]\n"
-                        .to_vec())
+                        .into())
                 }
                 "mine/r.yaml" => {
-                    Ok(crate::recipe::find_embedded("tannate-black").unwrap_or_default().as_bytes().to_vec())
+                    Ok(crate::recipe::find_embedded("tannate-black").unwrap_or_default().as_bytes().into())
                 }
                 _ => Err(Problem::error(format!("there is no file `{name}`")).into()),
             }

@@ -9,12 +9,13 @@ use crate::amount::{
 use crate::diag::{Checked, Problem, Problems};
 use crate::reference::Material;
 use jiff::SignedDuration;
+use std::borrow::Cow;
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-/// Gives the bytes of a file the person named. Only `command` does input and output.
-pub type FileLoader<'a> = dyn Fn(&str) -> Checked<Vec<u8>> + Sync + 'a;
+/// Gives the bytes of a file the person named, or of one in the program. Only `command` does input and output.
+pub type FileLoader<'a> = dyn Fn(&str) -> Checked<Cow<'static, [u8]>> + 'a;
 
 /// The mesh files that the parts of one job name, each read once.
 pub struct Meshes<'a> {

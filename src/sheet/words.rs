@@ -33,6 +33,9 @@ pub(super) fn clean(text: &str) -> String {
         .collect()
 }
 
+/// Below this every whole number is an `f64` of its own, and so is the fraction it makes.
+const EXACT: f64 = 1e15;
+
 /// To `places` decimals; what is not finite is "not known".
 pub(super) fn fixed(value: f64, places: usize, round: Round) -> String {
     if !value.is_finite() {
@@ -46,9 +49,16 @@ pub(super) fn fixed(value: f64, places: usize, round: Round) -> String {
         Round::Up => (value * factor - noise).ceil(),
         Round::Down => (value * factor + noise).floor(),
     };
-    let rounded = scaled / factor;
-    let rounded = if rounded == 0.0 { 0.0 } else { rounded };
-    format!("{rounded:.places$}")
+    // As long as every whole number is exact, its digits with a point among them are the fraction's, and quicker to write.
+    if scaled.abs() < EXACT && places < 16 {
+        let sign = if scaled < 0.0 { "-" } else { "" };
+        let (digits, unit) = (scaled.abs() as u64, 10u64.pow(places as u32));
+        return match places {
+            0 => format!("{sign}{digits}"),
+            _ => format!("{sign}{}.{:0places$}", digits / unit, digits % unit),
+        };
+    }
+    format!("{:.places$}", scaled / factor)
 }
 
 /// To `figures` significant figures, without exponent, trailing zeros of the fraction dropped.
@@ -62,8 +72,11 @@ pub(super) fn figures(value: f64, figures: i32, round: Round) -> String {
     let magnitude = libm::log10(value.abs()).floor() as i32;
     let places = figures - 1 - magnitude;
     if places >= 0 {
-        let text = fixed(value, usize::try_from(places.min(12)).unwrap_or(0), round);
-        return if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_string() } else { text };
+        let mut text = fixed(value, usize::try_from(places.min(12)).unwrap_or(0), round);
+        if text.contains('.') {
+            text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
+        }
+        return text;
     }
     let step = 10f64.powi(-places);
     let whole = match round {
@@ -261,6 +274,22 @@ mod tests {
         assert_eq!(figures(1200.0, 2, Round::Up), "1200");
         assert_eq!(figures(0.012345, 3, Round::Nearest), "0.0123");
         assert_eq!(figures(1.0, 3, Round::Nearest), "1");
+    }
+
+    #[test]
+    fn a_fraction_is_written_as_the_library_writes_it() {
+        let mut value = 1.37e-9;
+        while value < 1e17 {
+            for places in [0, 1, 2, 5, 12] {
+                let factor = 10f64.powi(places);
+                let library = format!("{:.*}", places as usize, (value * factor).round() / factor);
+                assert_eq!(fixed(value, places as usize, Round::Nearest), library);
+                let minus = fixed(-value, places as usize, Round::Nearest);
+                assert_eq!(minus.trim_start_matches('-'), library);
+                assert_eq!(minus.starts_with('-'), library.contains(|c| ('1'..='9').contains(&c)), "{minus}");
+            }
+            value *= 1.093;
+        }
     }
 
     #[test]

@@ -6,9 +6,10 @@ use bathwright::order::{Surroundings, demo_file, demo_order_text, read_bench, re
 use bathwright::recipe::{Library, embedded_ids, find_embedded, from_lines, read_recipe};
 use jiff::tz::TimeZone;
 use proptest::prelude::*;
+use std::borrow::Cow;
 
-fn demo(name: &str) -> Checked<Vec<u8>> {
-    demo_file(name).map(<[u8]>::to_vec).ok_or_else(|| Problem::error("no such file").into())
+fn demo(name: &str) -> Checked<Cow<'static, [u8]>> {
+    demo_file(name).map(Into::into).ok_or_else(|| Problem::error("no such file").into())
 }
 
 /// Reads the text as each kind of file; problems have to be there when it fails, and be placed.

@@ -49,7 +49,7 @@ pub struct Document {
 pub fn read<T: DeserializeOwned>(text: &str, file: &str, shape: &Shape) -> Checked<Reading<T>> {
     let text = without_mark(text);
     let (mut root, mut problems) = tree::parse(text).map_err(|p| p.in_file(file))?;
-    shape::mend(&mut root, shape, "", &mut problems);
+    shape::mend(&mut root, shape, &shape::Path::Top, &mut problems);
     let value = shape::check(&root, shape, &mut problems);
     let document = Document { file: file.to_string(), root };
     let problems = document.placed(Problems(problems)).0;

@@ -2,7 +2,27 @@
 
 use super::tree::{Entry, Kind, Node};
 use crate::diag::{Place, Problem, nearest, one_of};
+use core::fmt;
 use serde_yaml::Value;
+
+/// The way from the top of a file to a value, such as `parts[2].shape`; put into words only for a fault.
+#[derive(Clone, Copy)]
+pub(super) enum Path<'a> {
+    Top,
+    Field(&'a Path<'a>, &'a str),
+    Item(&'a Path<'a>, usize),
+}
+
+impl fmt::Display for Path<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        match self {
+            Path::Top => Ok(()),
+            Path::Field(Path::Top, name) => f.write_str(name),
+            Path::Field(above, name) => write!(f, "{above}.{name}"),
+            Path::Item(above, i) => write!(f, "{above}[{i}]"),
+        }
+    }
+}
 
 /// What a value looks like.
 #[derive(Debug)]
@@ -99,26 +119,26 @@ pub(crate) fn clip(text: &str) -> String {
 
 /// Holds a tree against its shape, adds every fault to `problems`, and gives what is left without the faulty fields.
 pub(super) fn check(root: &Node, shape: &Shape, problems: &mut Vec<Problem>) -> Option<Value> {
-    walk(root, shape, String::new(), "", problems)
+    walk(root, shape, &Path::Top, "", problems)
 }
 
-fn fault(node: &Node, path: &str, message: String) -> Problem {
-    let field = (!path.is_empty()).then(|| path.to_string());
+fn fault(node: &Node, path: &Path, message: String) -> Problem {
+    let field = (!matches!(path, Path::Top)).then(|| path.to_string());
     Problem::error(message).at(Place { file: None, line: Some(node.at.line), column: Some(node.at.column), field })
 }
 
-fn walk(node: &Node, shape: &Shape, path: String, example: &str, problems: &mut Vec<Problem>) -> Option<Value> {
+fn walk(node: &Node, shape: &Shape, path: &Path, example: &str, problems: &mut Vec<Problem>) -> Option<Value> {
     match (shape, &node.kind) {
         (Shape::TextOr(_), Kind::Scalar { .. }) => walk(node, &Shape::Words, path, example, problems),
         (Shape::TextOr(other), _) => walk(node, other, path, example, problems),
-        (Shape::Map(fields), Kind::Map(entries)) => Some(walk_map(node, fields, entries, &path, problems)),
+        (Shape::Map(fields), Kind::Map(entries)) => Some(walk_map(node, fields, entries, path, problems)),
         (Shape::List(inner) | Shape::Filled(inner), Kind::List(items))
             if !(items.is_empty() && matches!(shape, Shape::Filled(_))) =>
         {
             let mut values = Vec::new();
             for (i, item) in items.iter().enumerate() {
                 // A faulty item keeps its place in the list, so that the places of the others stay right.
-                values.push(walk(item, inner, format!("{path}[{i}]"), "", problems).unwrap_or(Value::Null));
+                values.push(walk(item, inner, &Path::Item(path, i), "", problems).unwrap_or(Value::Null));
             }
             Some(Value::Sequence(values))
         }
@@ -126,7 +146,7 @@ fn walk(node: &Node, shape: &Shape, path: String, example: &str, problems: &mut 
             match scalar_fault(shape, text, *plain, example) {
                 None => Some(Value::String(text.clone())),
                 Some(message) => {
-                    let mut p = fault(node, &path, message);
+                    let mut p = fault(node, path, message);
                     if let Some(near) = nearest_choice(shape, text) {
                         p = p.hint(format!("did you mean `{near}`?"));
                     }
@@ -137,7 +157,7 @@ fn walk(node: &Node, shape: &Shape, path: String, example: &str, problems: &mut 
         }
         _ => {
             let message = format!("found {}; expected {}", found(node), shape.expected(example));
-            problems.push(fault(node, &path, message));
+            problems.push(fault(node, path, message));
             None
         }
     }
@@ -171,12 +191,12 @@ fn scalar_fault(shape: &Shape, text: &str, plain: bool, example: &str) -> Option
 
 /// Gives misspelt keys the name that was meant, where that name is not there as well, and notes each as the one fault it
 /// is: what stands under it is then checked like any other, and is not missed.
-pub(super) fn mend(node: &mut Node, shape: &Shape, path: &str, problems: &mut Vec<Problem>) {
+pub(super) fn mend(node: &mut Node, shape: &Shape, path: &Path, problems: &mut Vec<Problem>) {
     match (shape, &mut node.kind) {
         (Shape::TextOr(other), _) => mend(node, other, path, problems),
         (Shape::List(inner) | Shape::Filled(inner), Kind::List(items)) => {
             for (i, item) in items.iter_mut().enumerate() {
-                mend(item, inner, &format!("{path}[{i}]"), problems);
+                mend(item, inner, &Path::Item(path, i), problems);
             }
         }
         (Shape::Map(fields), Kind::Map(entries)) => {
@@ -192,7 +212,7 @@ pub(super) fn mend(node: &mut Node, shape: &Shape, path: &str, problems: &mut Ve
             }
             for entry in entries {
                 if let Some(field) = fields.iter().find(|f| f.name == entry.key) {
-                    mend(&mut entry.value, &field.shape, &inside(path, field.name), problems);
+                    mend(&mut entry.value, &field.shape, &Path::Field(path, field.name), problems);
                 }
             }
         }
@@ -200,20 +220,16 @@ pub(super) fn mend(node: &mut Node, shape: &Shape, path: &str, problems: &mut Ve
     }
 }
 
-fn inside(path: &str, name: &str) -> String {
-    if path.is_empty() { name.to_string() } else { format!("{path}.{name}") }
-}
-
-fn key_place(entry: &Entry, path: &str) -> Place {
+fn key_place(entry: &Entry, path: &Path) -> Place {
     Place {
         file: None,
         line: Some(entry.key_at.line),
         column: Some(entry.key_at.column),
-        field: Some(inside(path, &clip(&entry.key))),
+        field: Some(Path::Field(path, &clip(&entry.key)).to_string()),
     }
 }
 
-fn unknown(entry: &Entry, fields: &[Field], path: &str) -> Problem {
+fn unknown(entry: &Entry, fields: &[Field], path: &Path) -> Problem {
     let names: Vec<&str> = fields.iter().map(|f| f.name).collect();
     let p = Problem::error(format!("unknown field; known here are {}", one_of(&names))).at(key_place(entry, path));
     match nearest(&entry.key, names) {
@@ -222,7 +238,7 @@ fn unknown(entry: &Entry, fields: &[Field], path: &str) -> Problem {
     }
 }
 
-fn walk_map(node: &Node, fields: &[Field], entries: &[Entry], path: &str, problems: &mut Vec<Problem>) -> Value {
+fn walk_map(node: &Node, fields: &[Field], entries: &[Entry], path: &Path, problems: &mut Vec<Problem>) -> Value {
     let mut map = serde_yaml::Mapping::new();
     for (i, entry) in entries.iter().enumerate() {
         let Some(field) = fields.iter().find(|f| f.name == entry.key) else {
@@ -234,7 +250,7 @@ fn walk_map(node: &Node, fields: &[Field], entries: &[Entry], path: &str, proble
             let message = format!("this field is given a second time; it is already in line {}", first.key_at.line);
             problems.push(Problem::error(message).at(key_place(entry, path)));
         }
-        let value = walk(&entry.value, &field.shape, inside(path, field.name), field.example, problems);
+        let value = walk(&entry.value, &field.shape, &Path::Field(path, field.name), field.example, problems);
         if let (Some(value), None) = (value, first) {
             map.insert(Value::String(field.name.to_string()), value);
         }

@@ -6,8 +6,9 @@ use bathwright::diag::{Checked, Problem};
 use bathwright::order::{Surroundings, read_bench, read_order};
 use bathwright::recipe::{Library, find_embedded, library_with, read_recipe};
 use jiff::tz::TimeZone;
+use std::borrow::Cow;
 
-fn nothing_there(name: &str) -> Checked<Vec<u8>> {
+fn nothing_there(name: &str) -> Checked<Cow<'static, [u8]>> {
     Err(Problem::error(format!("there is no file `{name}`")).into())
 }
 

@@ -161,8 +161,9 @@ fn a_mesh_afloat_turns_over_where_the_metacentre_says() {
     use bathwright::immersion::upright_afloat;
     let afloat = |body: &Triangles, share: f64| {
         let bytes = stl(body);
-        let mut part = bathwright::part::read_part("a.stl, 1 g, iron, PLA", MeasureSystem::Us, &|_| Ok(bytes.clone()))
-            .unwrap_or_else(|p| panic!("{p}"));
+        let mut part =
+            bathwright::part::read_part("a.stl, 1 g, iron, PLA", MeasureSystem::Us, &|_| Ok(bytes.clone().into()))
+                .unwrap_or_else(|p| panic!("{p}"));
         part.mass = Estimate::exact(grams(in_cubic_millimetres(part.shape.envelope()) * 1e-3 * share));
         SIDES.map(|up| upright_afloat(&part, up, kg_per_m3(1000.0)))
     };

@@ -38,7 +38,7 @@ fn recipes() {
         .collect();
     ids.sort();
     let out = std::env::var("OUT_DIR").expect("cargo sets OUT_DIR for build scripts");
-    let mut list = String::from("pub(super) static RECIPES: &[(&str, &str, &[u8])] = &[\n");
+    let mut list = String::from("pub(super) static RECIPES: &[(&str, &str, &str, &[u8])] = &[\n");
     for id in ids {
         let from = format!("recipes/{id}.yaml");
         println!("cargo::rerun-if-changed={from}");
@@ -48,7 +48,7 @@ fn recipes() {
         std::fs::write(Path::new(&out).join(format!("{id}.recipe")), bytes).expect("OUT_DIR can be written");
         let path = format!("concat!(env!(\"CARGO_MANIFEST_DIR\"), \"/{from}\")");
         let raw = format!("concat!(env!(\"OUT_DIR\"), \"/{id}.recipe\")");
-        list += &format!("    ({id:?}, include_str!({path}), include_bytes!({raw})),\n");
+        list += &format!("    ({id:?}, {from:?}, include_str!({path}), include_bytes!({raw})),\n");
     }
     list += "];\n";
     std::fs::write(Path::new(&out).join("recipes.rs"), list).expect("OUT_DIR can be written");

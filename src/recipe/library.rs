@@ -6,7 +6,7 @@ use crate::diag::{Checked, Place, Problem, Problems, nearest};
 use std::borrow::Cow;
 
 mod embedded {
-    //! Written by the build script from the files of `recipes/`, sorted by id: (id, text, what it says).
+    //! Written by the build script from the files of `recipes/`, sorted by id: (id, file, text, what it says).
     include!(concat!(env!("OUT_DIR"), "/recipes.rs"));
 }
 
@@ -17,16 +17,16 @@ pub fn embedded_ids() -> impl Iterator<Item = &'static str> {
 
 /// The YAML text of an embedded recipe.
 pub fn find_embedded(id: &str) -> Option<&'static str> {
-    embedded::RECIPES.binary_search_by_key(&id, |(id, ..)| id).ok().map(|i| embedded::RECIPES[i].1)
+    embedded::RECIPES.binary_search_by_key(&id, |(id, ..)| id).ok().map(|i| embedded::RECIPES[i].2)
 }
 
 /// One recipe of a library.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Entry {
     /// Its id.
-    pub id: String,
+    pub id: Cow<'static, str>,
     /// The file it stands in.
-    pub file: String,
+    pub file: Cow<'static, str>,
     /// The text of the file.
     pub text: Cow<'static, str>,
     /// What it says, for one that was shipped inside the program.
@@ -42,9 +42,9 @@ pub struct Library {
 impl Default for Library {
     /// Only the embedded recipes.
     fn default() -> Self {
-        let entries = embedded::RECIPES.iter().map(|(id, text, says)| Entry {
-            id: id.to_string(),
-            file: format!("recipes/{id}.yaml"),
+        let entries = embedded::RECIPES.iter().map(|(id, file, text, says)| Entry {
+            id: Cow::Borrowed(*id),
+            file: Cow::Borrowed(*file),
             text: Cow::Borrowed(*text),
             shipped: Some(says),
         });
@@ -70,7 +70,7 @@ impl Library {
             },
             None => {
                 let p = Problem::error(format!("there is no recipe `{}`", crate::reference::yaml::clip(id)));
-                let near = nearest(id, self.entries.iter().map(|e| e.id.as_str()));
+                let near = nearest(id, self.entries.iter().map(|e| e.id.as_ref()));
                 Err(match near {
                     Some(near) => p.hint(format!("did you mean `{near}`?")),
                     None => p.hint("`recipes` lists them; a name with a slash or an extension is read as a file"),
@@ -114,8 +114,8 @@ pub fn library_with(user_files: &[(String, String)]) -> Checked<Library> {
         if by_id.is_none() && by_title.is_none() {
             titles.push((recipe.title.trim().to_string(), file.clone()));
             library.entries.push(Entry {
-                id: recipe.id,
-                file: file.clone(),
+                id: Cow::Owned(recipe.id),
+                file: Cow::Owned(file.clone()),
                 text: Cow::Owned(text.clone()),
                 shipped: None,
             });
@@ -129,7 +129,7 @@ pub fn library_with(user_files: &[(String, String)]) -> Checked<Library> {
 fn titles(library: &Library) -> Vec<(String, String)> {
     let read = library.entries.iter().filter_map(|e| {
         // An embedded recipe that did not read would be named by its own test, not here.
-        read_recipe(&e.text, &e.file).ok().map(|r| (r.title, e.file.clone()))
+        read_recipe(&e.text, &e.file).ok().map(|r| (r.title, e.file.to_string()))
     });
     read.collect()
 }

@@ -84,10 +84,11 @@ impl GasLimits {
             self.limits
                 .iter()
                 .filter(|l| by.contains(&l.by) && counts(l))
-                .filter_map(|l| Some(ChosenLimit { ppm: l.in_ppm(self.molar_mass_g_mol)?, name: l.title() }))
-                .min_by(|a, b| a.ppm.total_cmp(&b.ppm))
+                .filter_map(|l| Some((l.in_ppm(self.molar_mass_g_mol)?, l)))
+                .min_by(|(a, _), (b, _)| a.total_cmp(b))
         };
-        of(&[Authority::OshaPel, Authority::NioshRel]).or_else(|| of(&[Authority::Guide]))
+        let (ppm, limit) = of(&[Authority::OshaPel, Authority::NioshRel]).or_else(|| of(&[Authority::Guide]))?;
+        Some(ChosenLimit { ppm, name: limit.title() })
     }
 }
 

@@ -375,7 +375,7 @@ fn pot() -> Vec<u8> {
 #[test]
 fn air_under_an_upturned_pot_is_held_down_too() {
     let pot = |up| {
-        let load = |_: &str| Ok(pot());
+        let load = |_: &str| Ok(pot().into());
         let mut part = read_part("pot.stl, 30 g, PLA", MeasureSystem::Metric, &load).unwrap_or_else(|e| panic!("{e}"));
         part.up = up;
         part

@@ -52,7 +52,7 @@ fn every_shipped_recipe_has_source_confidence_and_the_verdict_its_author_expects
     let expected: Vec<Expected> = load("trade/recipes.yaml");
     let library = Library::default();
     let ids: Vec<&str> = expected.iter().map(|e| e.id.as_str()).collect();
-    let shipped: Vec<&str> = library.entries().iter().map(|e| e.id.as_str()).collect();
+    let shipped: Vec<&str> = library.entries().iter().map(|e| e.id.as_ref()).collect();
     assert_eq!(ids, shipped, "the table and the folder name the same recipes");
     assert!(ids.len() >= 20);
     for e in &expected {

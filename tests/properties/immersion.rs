@@ -229,7 +229,7 @@ proptest! {
     #[test]
     fn no_text_makes_the_readers_panic(text in "\\PC{0,60}") {
         let _ = read_vessel(&text);
-        let _ = read_part(&text, MeasureSystem::Us, &|_| Ok(vec![0; 3]));
+        let _ = read_part(&text, MeasureSystem::Us, &|_| Ok(vec![0; 3].into()));
     }
 
     #[test]
@@ -241,6 +241,6 @@ proptest! {
     ], 0..8)) {
         let text = pieces.join(", ");
         let _ = read_vessel(&text);
-        let _ = read_part(&text, MeasureSystem::Us, &|_| Ok(vec![0; 3]));
+        let _ = read_part(&text, MeasureSystem::Us, &|_| Ok(vec![0; 3].into()));
     }
 }

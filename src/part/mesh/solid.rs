@@ -97,7 +97,7 @@ impl Solid {
     ///
     /// # Errors
     /// Triangles that enclose nothing and have no hull (all in one plane), or none at all.
-    pub(super) fn new(mesh: &Triangles, found: &Topology) -> Checked<(Self, Vec<Problem>)> {
+    pub(super) fn new(mesh: Triangles, found: &Topology) -> Checked<(Self, Vec<Problem>)> {
         let Some((low, high)) = bounds(mesh.points.iter().copied()) else {
             return Err(Problem::error("the file holds no triangles").into());
         };

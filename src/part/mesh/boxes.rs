@@ -193,6 +193,7 @@ mod tests {
         let tree = Boxes::new(&tris);
         for (p, n) in [([1.0, 1.0, 1.0], 1), ([7.0, 7.0, 7.0], 2), ([12.0, 12.0, 12.0], 1), ([1.0, 12.0, 1.0], 0)] {
             assert_eq!(tree.winding(p), n, "{p:?}");
+            assert_eq!(winding(tris.iter().copied(), p), n, "{p:?}");
         }
         // On the diagonals and edges of the faces as well.
         for k in 1..5 {

@@ -143,12 +143,10 @@ impl<'a> Search<'a> {
     }
 
     fn meet(&self, a: &Face<'_>, b: &Face<'_>, cuts: &mut Vec<Cut>) {
-        if *a.normal == [0.0; 3] || *b.normal == [0.0; 3] {
-            return;
-        }
         let db = a.heights(b);
         let b_lies = Lies::at(db, self.touch);
-        if b_lies == Lies::Aside {
+        // A triangle without area has no plane, and cuts nothing.
+        if b_lies == Lies::Aside || *a.normal == [0.0; 3] || *b.normal == [0.0; 3] {
             return;
         }
         let da = b.heights(a);

@@ -116,12 +116,14 @@ fn outermost(points: impl Iterator<Item = P2> + Clone) -> Vec<P2> {
     }
     let mut corners: Vec<P2> = far.iter().filter(|(most, _)| most.is_finite()).map(|(_, p)| *p).collect();
     corners.dedup();
-    let edges: Vec<(P2, P2)> =
-        (0..corners.len()).map(|i| (corners[i], corners[(i + 1) % corners.len()])).filter(|(a, b)| a != b).collect();
-    let outside = |p: &P2| {
-        edges.is_empty()
-            || edges.iter().any(|(a, b)| (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0]) < 0.0)
-    };
+    // Each edge by its beginning and where it goes from there.
+    let edges: Vec<(P2, P2)> = (0..corners.len())
+        .map(|i| (corners[i], corners[(i + 1) % corners.len()]))
+        .filter(|(a, b)| a != b)
+        .map(|(a, b)| (a, [b[0] - a[0], b[1] - a[1]]))
+        .collect();
+    let outside =
+        |p: &P2| edges.is_empty() || edges.iter().any(|(a, to)| to[0] * (p[1] - a[1]) - to[1] * (p[0] - a[0]) < 0.0);
     let mut kept: Vec<P2> = points.filter(outside).collect();
     kept.extend(corners);
     kept

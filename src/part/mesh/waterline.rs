@@ -117,7 +117,7 @@ impl Waterline {
     fn slabs(&mut self, faces: &[[u32; 3]]) {
         // As many slabs as triangles up to 4096, fewer when tall triangles would be listed too often.
         let mut count = faces.len().clamp(1, 4096);
-        let allowed = 3 * faces.len();
+        let allowed = 6 * faces.len();
         // A triangle is listed in at least as many slabs as it is tall: no need to count while that is too much.
         let tall = |t: Tri| higher(higher(t[0][2], t[1][2]), t[2][2]) - lower(lower(t[0][2], t[1][2]), t[2][2]);
         let tall = faces.iter().map(|&f| tall(self.corners(f))).sum::<f64>() / self.height;

@@ -192,13 +192,12 @@ fn candidate(vessel: &VesselShape, walls: Walls, shape: &Shape, up: Side) -> Opt
         Across::AsIfRound(_) if walls == Walls::Unknown => None,
         // Lowered in from above, a part passes everything between its place and the rim.
         Across::Round(_) | Across::AsIfRound(_) => {
-            let free = |z: f64| {
-                let across = |h: f64| match vessel.across(millimetres(h)) {
-                    Across::Round(d) | Across::AsIfRound(d) => in_millimetres(d),
-                    Across::Rectangle(l, w) => in_millimetres(l).min(in_millimetres(w)),
-                };
-                across(z).min(across(deep))
+            let across = |h: f64| match vessel.across(millimetres(h)) {
+                Across::Round(d) | Across::AsIfRound(d) => in_millimetres(d),
+                Across::Rectangle(l, w) => in_millimetres(l).min(in_millimetres(w)),
             };
+            let at_rim = across(deep);
+            let free = |z: f64| across(z).min(at_rim);
             let levels = || (0..=128).map(|i| height * f64::from(i) / 128.0).filter(|z| *z <= deep);
             let narrowest = levels().map(free).fold(f64::INFINITY, f64::min);
             match widest {

@@ -87,15 +87,16 @@ pub(super) fn find(surface: &[Tri], back: impl Fn(V3) -> V3) -> Option<AirTraps>
     }
 }
 
-/// Whether a closed surface that stands with z up can catch air at all. False is certain: the highest air of a pocket lies
-/// under a point of the surface that is level with or higher than the surface all round it and has a face looking down.
-pub(super) fn can_catch(surface: &Triangles) -> bool {
+/// Whether a closed surface can catch air at all, as it stands when `standing` turns its points so that z is up. False is
+/// certain: the highest air of a pocket lies under a point of the surface that is level with or higher than the surface all
+/// round it and has a face looking down.
+pub(super) fn can_catch(surface: &Triangles, standing: impl Fn(V3) -> V3) -> bool {
     let points = surface.points.len();
     // Points that are level with each other along an edge go together.
     let mut level = Sets::new(points);
     let (mut climbs, mut roofs) = (vec![false; points], vec![false; points]);
     for &face in &surface.faces {
-        let t = surface.corners(face);
+        let t = surface.corners(face).map(&standing);
         let down = normal2(&t)[2] < 0.0;
         for (a, b) in [(0, 1), (1, 2), (2, 0)] {
             let (one, other) = (face[a] as usize, face[b] as usize);
@@ -263,12 +264,12 @@ mod tests {
 
     #[test]
     fn only_what_has_a_roof_can_catch_air() {
-        assert!(!can_catch(&Triangles::joined(&box_of([0.0; 3], [10.0; 3]))));
+        assert!(!can_catch(&Triangles::joined(&box_of([0.0; 3], [10.0; 3])), |p| p));
         let volume = |t: &[Tri]| t.iter().map(super::super::vector::volume6).sum::<f64>() / 6.0;
         for mouth_down in [true, false] {
             let cup = cup(mouth_down);
             assert!((volume(&cup) - 40_000.0).abs() < 1e-6, "{}", volume(&cup));
-            assert_eq!(can_catch(&Triangles::joined(&cup)), mouth_down);
+            assert_eq!(can_catch(&Triangles::joined(&cup), |p| p), mouth_down);
             let total = find(&cup, |p| p).map(|a| crate::amount::in_cubic_millimetres(a.total)).unwrap();
             let exact = if mouth_down { 8000.0 } else { 0.0 };
             assert!((total - exact).abs() <= 0.05 * 8000.0, "{total}");

@@ -1,6 +1,6 @@
 //! A tree of boxes over triangles: which triangles come near a box, and how often the surface winds round a point.
 
-use super::vector::{Tri, V3, bounds, box_round, sub};
+use super::vector::{Tri, V3, bounds, sub};
 use std::cmp::Ordering;
 use std::ops::Range;
 
@@ -90,54 +90,6 @@ impl<'a> Boxes<'a> {
         }
     }
 
-    /// Every two triangles whose boxes come within `slack` of each other, each pair once. Stops early when `found` says so.
-    pub(super) fn pairs(&self, slack: f64, mut found: impl FnMut(u32, u32) -> bool) {
-        // With the slack added to the upper corners of all boxes, they are apart when one begins beyond the other's end.
-        let apart = |a: &(V3, V3), b: &(V3, V3)| (0..3).any(|i| a.0[i] > b.1[i] || b.0[i] > a.1[i]);
-        let slackened = |(low, high): (V3, V3)| (low, high.map(|x| x + slack));
-        let boxes: Vec<(V3, V3)> =
-            self.order.iter().map(|&t| slackened(box_round(&self.triangles[t as usize]))).collect();
-        let rooms: Vec<(V3, V3)> = self.nodes.iter().map(|n| slackened((n.low, n.high))).collect();
-        // Two nodes whose boxes meet, or one and the same.
-        let mut stack: Vec<(u32, u32)> = if self.nodes.is_empty() { Vec::new() } else { vec![(0, 0)] };
-        while let Some((a, b)) = stack.pop() {
-            let (left, right) = (&self.nodes[a as usize], &self.nodes[b as usize]);
-            if left.count > 0 && right.count > 0 {
-                for i in left.members() {
-                    let one = &boxes[i];
-                    let others = if a == b { i + 1..left.members().end } else { right.members() };
-                    if a != b && apart(one, &rooms[b as usize]) {
-                        continue;
-                    }
-                    for (other, &j) in boxes[others.clone()].iter().zip(&self.order[others]) {
-                        if !apart(one, other) && !found(self.order[i], j) {
-                            return;
-                        }
-                    }
-                }
-                continue;
-            }
-            if a == b {
-                stack.extend([(a + 1, a + 1), (left.at, left.at)]);
-            }
-            let mut meet = |a: u32, b: u32| {
-                if !apart(&rooms[a as usize], &rooms[b as usize]) {
-                    stack.push((a, b));
-                }
-            };
-            match (left.count > 0, right.count > 0) {
-                _ if a == b => meet(a + 1, left.at),
-                (false, true) => [a + 1, left.at].into_iter().for_each(|a| meet(a, b)),
-                (true, false) => [b + 1, right.at].into_iter().for_each(|b| meet(a, b)),
-                _ => {
-                    for a in [a + 1, left.at] {
-                        [b + 1, right.at].into_iter().for_each(|b| meet(a, b));
-                    }
-                }
-            }
-        }
-    }
-
     /// Whether a triangle whose box comes within `reach` of a point is one that `hit` names.
     pub(super) fn any_near(&self, p: V3, reach: f64, hit: impl Fn(usize) -> bool) -> bool {
         let near = |n: &Node| (0..3).all(|i| n.low[i] - reach <= p[i] && p[i] <= n.high[i] + reach);
@@ -159,15 +111,23 @@ impl<'a> Boxes<'a> {
         self.walk(
             |n| n.low[0] <= p[0] && p[0] <= n.high[0] && n.low[1] <= p[1] && p[1] <= n.high[1] && n.high[2] >= p[2],
             |t| {
-                let tri = &self.triangles[t as usize];
-                let turn = column_turn(tri, p[0], p[1]);
-                if turn != 0 && height_at(tri, p[0], p[1]) > p[2] {
-                    sum += turn;
-                }
+                sum += turn_over(&self.triangles[t as usize], p);
             },
         );
         sum
     }
+}
+
+/// The same without a tree: all triangles are gone through.
+pub(super) fn winding(triangles: impl Iterator<Item = Tri>, p: V3) -> i32 {
+    let beside = |t: &Tri, i: usize| t.iter().all(|c| c[i] < p[i]) || t.iter().all(|c| c[i] > p[i]);
+    triangles.filter(|t| !beside(t, 0) && !beside(t, 1)).map(|t| turn_over(&t, p)).sum()
+}
+
+/// How a triangle over a point winds round the column through it.
+fn turn_over(t: &Tri, p: V3) -> i32 {
+    let turn = column_turn(t, p[0], p[1]);
+    if turn != 0 && height_at(t, p[0], p[1]) > p[2] { turn } else { 0 }
 }
 
 /// Parts triangles in two along an axis and says where the second part begins: at `cut`, which leaves little of either part
@@ -233,6 +193,7 @@ mod tests {
         let tree = Boxes::new(&tris);
         for (p, n) in [([1.0, 1.0, 1.0], 1), ([7.0, 7.0, 7.0], 2), ([12.0, 12.0, 12.0], 1), ([1.0, 12.0, 1.0], 0)] {
             assert_eq!(tree.winding(p), n, "{p:?}");
+            assert_eq!(winding(tris.iter().copied(), p), n, "{p:?}");
         }
         // On the diagonals and edges of the faces as well.
         for k in 1..5 {
@@ -240,20 +201,5 @@ mod tests {
             assert_eq!(tree.winding([c, c, c]), 1);
             assert_eq!(tree.winding([c, 5.0 - c, 2.0]), 1);
         }
-        let (mut pairs, mut by_hand) = (Vec::new(), Vec::new());
-        tree.pairs(0.0, |a, b| {
-            pairs.push((a.min(b), a.max(b)));
-            true
-        });
-        for i in 0..tris.len() {
-            for j in i + 1..tris.len() {
-                let (a, b) = (box_round(&tris[i]), box_round(&tris[j]));
-                if (0..3).all(|k| a.0[k] <= b.1[k] && b.0[k] <= a.1[k]) {
-                    by_hand.push((i as u32, j as u32));
-                }
-            }
-        }
-        pairs.sort_unstable();
-        assert_eq!(pairs, by_hand);
     }
 }

@@ -3,6 +3,8 @@
 //! Convex hull by monotone chain (A. M. Andrew, Inf. Process. Lett. 9 (1979) 216), then the smallest circle by adding points
 //! one by one (E. Welzl, LNCS 555 (1991) 359), without shuffling: the hull is small and the answer must repeat.
 
+use std::cmp::Ordering;
+
 /// A point in the plane, millimetres.
 pub(super) type P2 = [f64; 2];
 
@@ -73,7 +75,9 @@ fn through(a: P2, b: P2, c: P2) -> Circle {
 /// Convex hull, counter-clockwise, without points on its edges.
 pub(super) fn hull(points: impl Iterator<Item = P2> + Clone) -> Vec<P2> {
     let mut points = outermost(points);
-    points.sort_unstable_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
+    // Coordinates are numbers, so every two of them compare.
+    let compare = |a: f64, b: f64| a.partial_cmp(&b).unwrap_or(Ordering::Equal);
+    points.sort_unstable_by(|a, b| compare(a[0], b[0]).then_with(|| compare(a[1], b[1])));
     points.dedup();
     if points.len() < 3 {
         return points;
@@ -100,12 +104,11 @@ pub(super) fn hull(points: impl Iterator<Item = P2> + Clone) -> Vec<P2> {
 /// The points farthest out in eight directions, and those outside the polygon that they make: the rest cannot be on the
 /// hull (S. G. Akl and G. T. Toussaint, Inf. Process. Lett. 7 (1978) 219, from memory).
 fn outermost(points: impl Iterator<Item = P2> + Clone) -> Vec<P2> {
-    const TOWARDS: [P2; 8] =
-        [[1.0, 0.0], [1.0, 1.0], [0.0, 1.0], [-1.0, 1.0], [-1.0, 0.0], [-1.0, -1.0], [0.0, -1.0], [1.0, -1.0]];
     let mut far = [(f64::NEG_INFINITY, [0.0; 2]); 8];
     for p in points.clone() {
-        for ((most, at), d) in far.iter_mut().zip(TOWARDS) {
-            let reach = d[0] * p[0] + d[1] * p[1];
+        let [x, y] = p;
+        let reaches = [x, x + y, y, y - x, -x, -x - y, -y, x - y];
+        for ((most, at), reach) in far.iter_mut().zip(reaches) {
             if reach > *most {
                 (*most, *at) = (reach, p);
             }
@@ -113,12 +116,14 @@ fn outermost(points: impl Iterator<Item = P2> + Clone) -> Vec<P2> {
     }
     let mut corners: Vec<P2> = far.iter().filter(|(most, _)| most.is_finite()).map(|(_, p)| *p).collect();
     corners.dedup();
-    let edges: Vec<(P2, P2)> =
-        (0..corners.len()).map(|i| (corners[i], corners[(i + 1) % corners.len()])).filter(|(a, b)| a != b).collect();
-    let outside = |p: &P2| {
-        edges.is_empty()
-            || edges.iter().any(|(a, b)| (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0]) < 0.0)
-    };
+    // Each edge by its beginning and where it goes from there.
+    let edges: Vec<(P2, P2)> = (0..corners.len())
+        .map(|i| (corners[i], corners[(i + 1) % corners.len()]))
+        .filter(|(a, b)| a != b)
+        .map(|(a, b)| (a, [b[0] - a[0], b[1] - a[1]]))
+        .collect();
+    let outside =
+        |p: &P2| edges.is_empty() || edges.iter().any(|(a, to)| to[0] * (p[1] - a[1]) - to[1] * (p[0] - a[0]) < 0.0);
     let mut kept: Vec<P2> = points.filter(outside).collect();
     kept.extend(corners);
     kept

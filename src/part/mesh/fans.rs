@@ -5,41 +5,37 @@
 //! the same sense. Since the surface is closed, they go round the point a whole number of times. Once means that no two
 //! sectors overlap, so that two of the faces have nothing in common but the point, or an edge they share.
 
-use super::vector::{Tri, V3, add, dot, sub};
+use super::triangles::Triangles;
+use super::vector::{V3, add, dot, sub};
 
 /// Cosine of the angle to the axis that a face must stay within (our choice: far from edge-on, compared with rounding).
 const LEAST_COSINE: f64 = 0.01;
 
-/// What stands in place of a point that may not be passed over.
-const NONE: u32 = u32::MAX;
-
-/// The faces with those of their points only round which no two faces cross; [`NONE`] for the others. Of a closed surface,
-/// with the unit normals of its triangles, `None` for one without area.
-pub(super) fn plain(faces: &[[u32; 3]], triangles: &[Tri], normals: &[Option<V3>]) -> Vec<[u32; 3]> {
-    let points = faces.iter().flatten().max().map_or(0, |p| *p as usize + 1);
-    let mut axes = vec![[0.0; 3]; points];
-    for (face, n) in faces.iter().zip(normals) {
-        let n = n.unwrap_or_default();
+/// Of each point of a closed surface, whether no two faces cross round it. `normals` are the unit normals of its triangles,
+/// zero for one without area.
+pub(super) fn plain(surface: &Triangles, normals: &[V3]) -> Vec<bool> {
+    let mut axes = vec![[0.0; 3]; surface.points.len()];
+    for (face, &n) in surface.faces.iter().zip(normals) {
         face.iter().for_each(|&p| axes[p as usize] = add(axes[p as usize], n));
     }
     // How often the faces go round each point; too often when they do not go round it at all.
-    let mut turns = vec![0_u8; points];
-    for ((face, t), n) in faces.iter().zip(triangles).zip(normals) {
+    let mut turns = vec![0_u8; surface.points.len()];
+    for ((face, t), &n) in surface.faces.iter().zip(surface.each()).zip(normals) {
         for k in 0..3 {
-            let (axis, turns) = (axes[face[k] as usize], &mut turns[face[k] as usize]);
-            let cosine = dot(n.unwrap_or_default(), axis);
-            if !(cosine > 0.0 && cosine * cosine > LEAST_COSINE * LEAST_COSINE * dot(axis, axis)) {
+            let (axis, turns) = (&axes[face[k] as usize], &mut turns[face[k] as usize]);
+            let cosine = dot(n, *axis);
+            if !(cosine > 0.0 && cosine * cosine > LEAST_COSINE * LEAST_COSINE * dot(*axis, *axis)) {
                 *turns = u8::MAX;
                 continue;
             }
             // A turn passes once from behind to before the line that is square to the axis and to this.
-            let before = square_to(axis);
-            let side = |p: V3| dot(sub(p, t[k]), before);
-            let passes = side(t[(k + 1) % 3]) < 0.0 && side(t[(k + 2) % 3]) >= 0.0;
+            let before = square_to(*axis);
+            let side = |p: &V3| dot(sub(*p, t[k]), before);
+            let passes = side(&t[(k + 1) % 3]) < 0.0 && side(&t[(k + 2) % 3]) >= 0.0;
             *turns = turns.saturating_add(u8::from(passes));
         }
     }
-    faces.iter().map(|f| f.map(|p| if turns[p as usize] == 1 { p } else { NONE })).collect()
+    turns.into_iter().map(|t| t == 1).collect()
 }
 
 /// A direction square to another.
@@ -50,18 +46,16 @@ fn square_to(a: V3) -> V3 {
 #[cfg(test)]
 mod tests {
     use super::super::hull::box_of;
-    use super::super::triangles::Triangles;
     use super::super::union::unit_normal;
+    use super::super::vector::Tri;
     use super::*;
 
     /// How many points of a surface may be passed over, and how many it has.
     fn passed(triangles: &[Tri]) -> (usize, usize) {
         let mesh = Triangles::joined(triangles);
-        let normals: Vec<Option<V3>> = triangles.iter().map(unit_normal).collect();
-        let mut found: Vec<u32> = plain(&mesh.faces, triangles, &normals).into_iter().flatten().collect();
-        found.sort_unstable();
-        found.dedup();
-        (found.iter().filter(|p| **p != NONE).count(), mesh.points.len())
+        let normals: Vec<V3> = triangles.iter().map(|t| unit_normal(t).unwrap_or_default()).collect();
+        let plain = plain(&mesh, &normals);
+        (plain.iter().filter(|p| **p).count(), plain.len())
     }
 
     #[test]

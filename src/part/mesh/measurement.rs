@@ -183,7 +183,7 @@ fn measure_bytes(bytes: &[u8], name: &str, options: &Options) -> Checked<Measure
         let [x, y, _] = super::solid::frame(up);
         millimetres(2.0 * circle::smallest(&circle::hull(mesh.points.iter().map(|p| [p[x.0], p[y.0]]))).radius)
     };
-    match Solid::new(&mesh, &found) {
+    match Solid::new(mesh.clone(), &found) {
         Ok((solid, found)) => {
             warnings.extend(found);
             fill_in(&mut answer, &solid, options);
@@ -257,7 +257,7 @@ fn faults(mesh: &super::Triangles, found: &Topology) -> Faults {
         flipped_edges: found.inconsistent_edges,
         unmatched_edges: found.unbalanced_edges,
         repeated_faces: found.duplicate_faces,
-        flat_faces: found.degenerate_faces,
+        flat_faces: mesh.each().filter(|t| norm(normal2(t)) == 0.0).count(),
         hole_count: holes.as_ref().map(Vec::len),
         holes: holes.map(|h| h.iter().take(100).map(|h| h.place.map(millimetres)).collect()),
     }

@@ -18,6 +18,7 @@ mod keyed;
 mod measurement;
 mod obj;
 mod outer;
+mod pairs;
 mod ply;
 mod polygon;
 mod quick;
@@ -65,7 +66,8 @@ pub fn load(bytes: &[u8], name: &str, unit: Option<LengthUnit>) -> Checked<(Tria
 pub fn read(bytes: &[u8], name: &str, unit: Option<LengthUnit>) -> Checked<(Solid, Vec<Problem>)> {
     let work = || {
         let (mesh, mut warnings) = format::triangles(bytes, name, unit)?;
-        let (solid, found) = Solid::new(&mesh, &topology::examine(&mesh))?;
+        let topology = topology::examine(&mesh);
+        let (solid, found) = Solid::new(mesh, &topology)?;
         warnings.extend(found);
         Ok((solid, warnings))
     };

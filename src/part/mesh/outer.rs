@@ -59,16 +59,16 @@ pub(super) struct Outer {
 }
 
 /// Works out what the mesh encloses, about `origin`.
-pub(super) fn enclosed(mesh: &Triangles, found: &Topology, origin: V3) -> Outer {
+pub(super) fn enclosed(mesh: Triangles, found: &Topology, origin: V3) -> Outer {
     if found.watertight() {
         return closed(mesh, found, origin);
     }
     let points: Vec<V3> = mesh.points.iter().map(|&p| sub(p, origin)).collect();
     let hull = convex_hull(&points);
     let ceiling = hull.as_ref().map_or(0.0, |h| h.faces().iter().map(volume6).sum::<f64>() / 6.0);
-    if let (Some(fixed), true) = (repair(mesh), ceiling > 0.0) {
+    if let (Some(fixed), true) = (repair(&mesh), ceiling > 0.0) {
         let again = topology::examine(&fixed.mesh);
-        let mut outer = closed(&fixed.mesh, &again, origin);
+        let mut outer = closed(fixed.mesh, &again, origin);
         outer.envelope = outer.envelope.widened(fixed.doubt, ceiling);
         outer.material = outer.material.map(|m| m.widened(fixed.doubt, ceiling));
         let mut done = Vec::new();
@@ -83,7 +83,7 @@ pub(super) fn enclosed(mesh: &Triangles, found: &Topology, origin: V3) -> Outer 
         outer.warnings.insert(
             0,
             open_warning(
-                mesh,
+                &mesh,
                 found,
                 &format!(
                     "the volume is an estimate with {}, between {} and {} mm³",
@@ -100,7 +100,7 @@ pub(super) fn enclosed(mesh: &Triangles, found: &Topology, origin: V3) -> Outer 
         _ => "the convex hull",
     };
     let warning = open_warning(
-        mesh,
+        &mesh,
         found,
         &format!("its volume is not known; it is at most {} mm³, {what}", six_figures(ceiling)),
     );
@@ -154,23 +154,21 @@ fn count(n: usize, what: &str) -> String {
 }
 
 /// A closed surface: bodies, voids, and the union of what faces outwards.
-fn closed(mesh: &Triangles, found: &Topology, origin: V3) -> Outer {
+fn closed(mut mesh: Triangles, found: &Topology, origin: V3) -> Outer {
     let mut warnings = Vec::new();
-    let mut mesh = mesh.moved(|p| sub(p, origin));
-    let mut tris: Vec<Tri> = mesh.each().collect();
+    mesh.points.iter_mut().for_each(|p| *p = sub(*p, origin));
     let bodies = found.bodies.max(1);
     let mut volumes = vec![0.0; bodies];
-    for (t, &b) in tris.iter().zip(&found.body_of) {
-        volumes[b as usize] += volume6(t) / 6.0;
+    for (t, &b) in mesh.each().zip(&found.body_of) {
+        volumes[b as usize] += volume6(&t) / 6.0;
     }
     let mut turn = vec![volumes.iter().sum::<f64>() < 0.0; bodies];
     let all = turn[0];
     if !all {
-        find_inside_out(&tris, &found.body_of, &volumes, &mut turn);
+        find_inside_out(&mesh, &found.body_of, &volumes, &mut turn);
     }
-    for ((t, f), &b) in tris.iter_mut().zip(&mut mesh.faces).zip(&found.body_of) {
+    for (f, &b) in mesh.faces.iter_mut().zip(&found.body_of) {
         if turn[b as usize] {
-            t.swap(1, 2);
             f.swap(1, 2);
         }
     }
@@ -190,18 +188,17 @@ fn closed(mesh: &Triangles, found: &Topology, origin: V3) -> Outer {
     let sum: f64 = volumes.iter().filter(|v| **v > 0.0).sum();
     let voids: f64 = -volumes.iter().filter(|v| **v < 0.0).sum::<f64>();
     let material = Range::exact(sum - voids);
-    let centroid = centre(&tris);
-    let mut inner = in_voids(&tris, &found.body_of, &volumes, true);
+    let centroid = centre(&mesh);
+    let hollow = faces_of(&mesh, &found.body_of, |b| volumes[b] < 0.0);
+    let mut inner = in_voids(&mesh, &found.body_of, &volumes, &hollow);
     let mut body_of = Cow::Borrowed(found.body_of.as_slice());
-    let mut outward = Cow::Borrowed(tris.as_slice());
     if volumes.iter().any(|v| *v <= 0.0) {
-        let keep: Vec<usize> = (0..tris.len()).filter(|&i| volumes[found.body_of[i] as usize] > 0.0).collect();
+        let keep: Vec<usize> = (0..mesh.len()).filter(|&i| volumes[found.body_of[i] as usize] > 0.0).collect();
         body_of = keep.iter().map(|&i| found.body_of[i]).collect();
-        outward = keep.iter().map(|&i| tris[i]).collect();
         mesh.faces = keep.iter().map(|&i| mesh.faces[i]).collect();
         mesh = mesh.trimmed();
     }
-    let (surface, envelope, overlapping) = match union::outer(&outward, &mesh.faces, &body_of) {
+    let (surface, envelope, overlapping) = match union::outer(&mesh, &body_of) {
         Outcome::Apart => (mesh, Range::exact(sum), false),
         Outcome::Joined(surface) => {
             let volume = surface.iter().map(volume6).sum::<f64>() / 6.0;
@@ -209,7 +206,7 @@ fn closed(mesh: &Triangles, found: &Topology, origin: V3) -> Outer {
         }
         Outcome::Failed => {
             // The largest body would be less, but a body may overlap itself.
-            let least = shell::enclosed(&outward).map_or(0.0, |v| v[1].min(sum));
+            let least = shell::enclosed(&mesh.each().collect::<Vec<_>>()).map_or(0.0, |v| v[1].min(sum));
             warnings.push(
                 Problem::warning(format!(
                     "bodies of the part overlap in a way that was not worked out; it displaces between {} and {} mm³, and the larger is used",
@@ -219,45 +216,45 @@ fn closed(mesh: &Triangles, found: &Topology, origin: V3) -> Outer {
                 .hint("join the bodies in the program the mesh was made with and export it again"),
             );
             // The surface then holds every outward body.
-            inner = in_voids(&tris, &found.body_of, &volumes, false);
+            inner = hollow;
             (mesh, Range { best: sum, low: least, high: sum }, true)
         }
     };
     Outer { surface, inner, material: Some(material), envelope, voids, centroid, overlapping, warnings }
 }
 
-/// The faces of voids and, if asked for, of the outward bodies that lie in one.
-fn in_voids(tris: &[Tri], body_of: &[u32], volumes: &[f64], bodies: bool) -> Vec<Tri> {
-    let of = |keep: &dyn Fn(usize) -> bool| -> Vec<Tri> {
-        tris.iter().zip(body_of).filter(|(_, b)| keep(**b as usize)).map(|(t, _)| *t).collect()
-    };
-    let voids = of(&|b| volumes[b] < 0.0);
-    if voids.is_empty() || !bodies {
-        return voids;
+/// The triangles of the bodies asked for.
+fn faces_of(mesh: &Triangles, body_of: &[u32], keep: impl Fn(usize) -> bool) -> Vec<Tri> {
+    mesh.each().zip(body_of).filter(|(_, b)| keep(**b as usize)).map(|(t, _)| t).collect()
+}
+
+/// The faces of voids, which are given, and of the outward bodies that lie in one.
+fn in_voids(mesh: &Triangles, body_of: &[u32], volumes: &[f64], hollow: &[Tri]) -> Vec<Tri> {
+    if hollow.is_empty() {
+        return Vec::new();
     }
-    let tree = Boxes::new(&voids);
+    let tree = Boxes::new(hollow);
     let mut lies: Vec<Option<bool>> = vec![None; volumes.len()];
-    for (t, &b) in tris.iter().zip(body_of) {
+    for (t, &b) in mesh.each().zip(body_of) {
         let b = b as usize;
-        if volumes[b] > 0.0 && lies[b].is_none() && norm(normal2(t)) > 0.0 {
+        if volumes[b] > 0.0 && lies[b].is_none() && norm(normal2(&t)) > 0.0 {
             lies[b] = Some(tree.winding(scale(add(add(t[0], t[1]), t[2]), 1.0 / 3.0)) < 0);
         }
     }
-    of(&|b| volumes[b] < 0.0 || lies[b] == Some(true))
+    faces_of(mesh, body_of, |b| volumes[b] < 0.0 || lies[b] == Some(true))
 }
 
 /// Marks bodies that face inwards without lying inside one that faces outwards.
-fn find_inside_out(tris: &[Tri], body_of: &[u32], volumes: &[f64], turn: &mut [bool]) {
+fn find_inside_out(mesh: &Triangles, body_of: &[u32], volumes: &[f64], turn: &mut [bool]) {
     if volumes.iter().all(|v| *v >= 0.0) {
         return;
     }
-    let outward: Vec<Tri> =
-        tris.iter().zip(body_of).filter(|(_, b)| volumes[**b as usize] > 0.0).map(|(t, _)| *t).collect();
+    let outward = faces_of(mesh, body_of, |b| volumes[b] > 0.0);
     let tree = Boxes::new(&outward);
     let mut judged = vec![false; volumes.len()];
-    for (t, &b) in tris.iter().zip(body_of) {
+    for (t, &b) in mesh.each().zip(body_of) {
         let b = b as usize;
-        if volumes[b] < 0.0 && !judged[b] && norm(normal2(t)) > 0.0 {
+        if volumes[b] < 0.0 && !judged[b] && norm(normal2(&t)) > 0.0 {
             judged[b] = true;
             turn[b] = tree.winding(scale(add(add(t[0], t[1]), t[2]), 1.0 / 3.0)) < 1;
         }
@@ -265,9 +262,9 @@ fn find_inside_out(tris: &[Tri], body_of: &[u32], volumes: &[f64], turn: &mut [b
 }
 
 /// Centre of what a closed surface encloses, by signed tetrahedra from the origin. `None` when it encloses nothing.
-fn centre(tris: &[Tri]) -> Option<V3> {
+fn centre(mesh: &Triangles) -> Option<V3> {
     let (mut volume, mut moment) = (0.0, [0.0; 3]);
-    for t in tris {
+    for t in mesh.each() {
         let v = dot(t[0], cross(t[1], t[2]));
         volume += v;
         moment = add(moment, scale(add(add(t[0], t[1]), t[2]), v / 4.0));

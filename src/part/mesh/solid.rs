@@ -97,7 +97,7 @@ impl Solid {
     ///
     /// # Errors
     /// Triangles that enclose nothing and have no hull (all in one plane), or none at all.
-    pub(super) fn new(mesh: &Triangles, found: &Topology) -> Checked<(Self, Vec<Problem>)> {
+    pub(super) fn new(mesh: Triangles, found: &Topology) -> Checked<(Self, Vec<Problem>)> {
         let Some((low, high)) = bounds(mesh.points.iter().copied()) else {
             return Err(Problem::error("the file holds no triangles").into());
         };
@@ -135,7 +135,7 @@ impl Solid {
 
     /// The envelope below `height` above the lowest point, with `up` as the upper side.
     pub fn envelope_below(&self, height: Length, up: Side) -> Volume {
-        cubic_millimetres(self.table(up).volume(in_millimetres(height)))
+        cubic_millimetres(self.table(up).volume(&self.surface.faces, in_millimetres(height)))
     }
 
     /// The outer area below `height` above the lowest point, with `up` as the upper side.
@@ -304,7 +304,7 @@ impl Solid {
     pub fn caught_air(&self, up: Side) -> CaughtAir<'_> {
         let found = self.air[up as usize].get_or_init(|| {
             self.material.as_ref()?;
-            Some(if air::can_catch(&self.standing(up)) { self.air_traps(up) } else { None })
+            Some(if air::can_catch(&self.surface, standing(up)) { self.air_traps(up) } else { None })
         });
         match found {
             None => CaughtAir::Unknown,
@@ -315,16 +315,18 @@ impl Solid {
 
     /// The surface turned so that `up` points along z.
     fn standing(&self, up: Side) -> Triangles {
-        let frame = frame(up);
-        self.surface.moved(|p| frame.map(|(axis, sign)| p[axis] * sign))
+        self.surface.moved(standing(up))
     }
 
     fn table(&self, up: Side) -> &Waterline {
-        self.tables[up as usize].get_or_init(|| Waterline::new(self.standing(up)))
+        self.tables[up as usize].get_or_init(|| {
+            let points = self.surface.points.iter().copied().map(standing(up)).collect();
+            Waterline::new(points, &self.surface.faces)
+        })
     }
 
     fn below(&self, height: Length, up: Side) -> Below {
-        self.table(up).below(in_millimetres(height))
+        self.table(up).below(&self.surface.faces, in_millimetres(height))
     }
 }
 
@@ -344,6 +346,12 @@ pub struct BelowLevel {
     pub waterplane_centre: Option<[Length; 2]>,
     /// Second moments of the cut about axes through its centre: xx, xy, yy as the part stands, mm⁴.
     pub waterplane_moments_mm4: [f64; 3],
+}
+
+/// Turns a point so that `up` points along z.
+fn standing(up: Side) -> impl Fn(V3) -> V3 {
+    let frame = frame(up);
+    move |p| frame.map(|(axis, sign)| p[axis] * sign)
 }
 
 /// A point as the part stands, in the part's own axes.

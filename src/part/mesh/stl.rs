@@ -1,6 +1,6 @@
 //! STL, binary and ASCII. Which of the two is decided by the file's size first, since many binary files begin with "solid".
 
-use super::triangles::{Builder, MOST_TRIANGLES, Triangles, bad_coordinate, too_many, usable};
+use super::triangles::{Builder, MOST_TRIANGLES, Triangles, bad_coordinate, points_of, too_many, usable};
 use super::vector::V3;
 use crate::diag::{Checked, Place, Problem, Problems};
 
@@ -114,8 +114,7 @@ pub(super) fn looks_like_text(bytes: &[u8]) -> bool {
 fn binary(records: &[u8]) -> Checked<Triangles> {
     let mut build = Builder::new();
     build.room_for(records.len() / RECORD)?;
-    // A closed surface has about half as many points as triangles.
-    build.expect(records.len() / RECORD / 2);
+    build.expect(points_of(records.len() / RECORD), records.len() / RECORD);
     let mut faults = Vec::new();
     for (i, record) in records.as_chunks::<RECORD>().0.iter().enumerate() {
         let corners = corners(record);

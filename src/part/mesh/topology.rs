@@ -5,7 +5,7 @@
 
 use super::sets::Sets;
 use super::triangles::Triangles;
-use super::vector::{V3, add, cross, dot, norm, normal2, scale, sub};
+use super::vector::{V3, add, cross, dot, scale, sub};
 use std::collections::BTreeMap;
 
 /// What was found.
@@ -21,8 +21,6 @@ pub(super) struct Topology {
     pub unbalanced_edges: usize,
     /// Faces that repeat another with the same winding.
     pub duplicate_faces: usize,
-    /// Faces without area.
-    pub degenerate_faces: usize,
     /// The body of each face, numbered by first appearance.
     pub body_of: Vec<u32>,
     /// How many bodies.
@@ -68,7 +66,6 @@ fn first_of(p: &Pair) -> u32 {
 pub(super) fn examine(mesh: &Triangles) -> Topology {
     let mut found = Topology::default();
     let proper = || mesh.faces.iter().zip(0..).filter(|(f, _)| !collapsed(f));
-    found.degenerate_faces = mesh.each().filter(|t| norm(normal2(t)) == 0.0).count();
     let uses = Buckets::fill(mesh.points.len(), || {
         proper().flat_map(|(&[a, b, c], i)| {
             [(a, b), (b, c), (c, a)].map(|(from, to)| (from.min(to), use_of(from.max(to), i, from < to)))
@@ -99,19 +96,21 @@ fn collapsed(f: &[u32; 3]) -> bool {
 /// Counts one edge by how its faces use it, and joins them.
 fn judge_edge(mesh: &Triangles, low: u32, group: &[Use], found: &mut Topology, sets: &mut Sets) {
     let high = first_of(&group[0]);
-    let up = group.iter().filter(|u| forward(u)).count();
-    let balanced = up * 2 == group.len();
-    found.unbalanced_edges += usize::from(!balanced);
     match group {
         [one] => {
+            found.unbalanced_edges += 1;
             found.boundary_edges += 1;
             found.boundary.push(if forward(one) { (low, high) } else { (high, low) });
         }
         [one, two] => {
-            found.inconsistent_edges += usize::from(!balanced);
+            let inconsistent = usize::from(forward(one) == forward(two));
+            found.unbalanced_edges += inconsistent;
+            found.inconsistent_edges += inconsistent;
             sets.join(face_of(one), face_of(two));
         }
         _ => {
+            let balanced = group.iter().filter(|u| forward(u)).count() * 2 == group.len();
+            found.unbalanced_edges += usize::from(!balanced);
             found.nonmanifold_edges += 1;
             if balanced {
                 pair_round_edge(mesh, low, high, group, sets);
@@ -160,11 +159,11 @@ impl Buckets {
         }
         let mut entries = vec![0; starts[points] as usize];
         let mut next = starts.clone();
-        for (p, entry) in all() {
+        all().for_each(|(p, entry)| {
             let slot = &mut next[p as usize];
             entries[*slot as usize] = entry;
             *slot += 1;
-        }
+        });
         for pair in starts.windows(2) {
             entries[pair[0] as usize..pair[1] as usize].sort_unstable();
         }

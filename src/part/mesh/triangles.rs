@@ -38,7 +38,7 @@ impl Triangles {
     /// From triangles on their own; equal corners become one point.
     pub(super) fn joined(triangles: &[Tri]) -> Self {
         let mut build = Builder::new();
-        build.expect(triangles.len() / 2);
+        build.expect(points_of(triangles.len()), triangles.len());
         for t in triangles {
             let face = t.map(|p| build.point(p));
             build.face(face);
@@ -112,9 +112,6 @@ impl Builder {
     pub(super) fn point(&mut self, p: V3) -> u32 {
         // Adding zero turns -0 into 0 and leaves every other number as it is.
         let p = p.map(|c| c + 0.0);
-        if self.mesh.points.len() * 2 >= self.slots.len() {
-            self.spread(self.slots.len() * 2);
-        }
         let mask = self.slots.len() - 1;
         let mut slot = self.hash(&p, self.object) as usize & mask;
         loop {
@@ -123,6 +120,9 @@ impl Builder {
                 let next = self.mesh.points.len() as u32;
                 self.slots[slot] = next;
                 self.mesh.points.push(p);
+                if self.mesh.points.len() * 2 >= self.slots.len() {
+                    self.spread(self.slots.len() * 2);
+                }
                 return next;
             }
             if number >= self.first && self.mesh.points[number as usize] == p {
@@ -137,13 +137,14 @@ impl Builder {
         self.key.point(self.key.point(x, y), z ^ object)
     }
 
-    /// Makes room for `points` more that are known to come, so that the table need not grow under them.
-    pub(super) fn expect(&mut self, points: usize) {
+    /// Makes room for points and triangles more that are known to come, so that nothing need grow under them.
+    pub(super) fn expect(&mut self, points: usize, triangles: usize) {
         let slots = ((self.mesh.points.len() + points) * 2 + 1).next_power_of_two();
         if slots > self.slots.len() {
             self.spread(slots);
         }
         self.mesh.points.reserve(points);
+        self.mesh.faces.reserve(triangles);
     }
 
     /// A larger table. Only points of this object are looked for again.
@@ -178,6 +179,11 @@ impl Builder {
     pub(super) fn finish(self) -> Triangles {
         self.mesh.trimmed()
     }
+}
+
+/// How many points a closed surface has, if no handles (Euler).
+pub(super) fn points_of(triangles: usize) -> usize {
+    triangles / 2 + 2
 }
 
 /// Whether a coordinate can be worked with.

@@ -5,9 +5,11 @@
 //! a volume has integrals of x n_x, y n_y and z n_z that agree, and every mixed one is zero; the answer is only believed
 //! when that holds.
 
-use super::boxes::Boxes;
+use super::boxes::{Boxes, winding};
 use super::fans;
-use super::vector::{Tri, V3, add, bounds, cross, dot, higher, lower, norm, normal2, scale, sub};
+use super::pairs::Near;
+use super::triangles::Triangles;
+use super::vector::{Tri, V3, add, cross, dot, higher, lower, norm, normal2, scale, sub};
 
 /// Pairs of triangles tested for each triangle, on average, before the search is given up.
 const MOST_PAIRS_EACH: usize = 400;
@@ -15,6 +17,8 @@ const MOST_PAIRS_EACH: usize = 400;
 const MOST_CUTS: usize = 1500;
 /// Lines looked at in the strips of all triangles together before it is given up: some seconds.
 const MOST_WORK: usize = 500_000_000;
+/// Up to this many bodies all triangles are gone through to see whether one lies in another.
+const FEW_BODIES: usize = 8;
 /// How far two points of view on the volume may be apart, relative: an order below what the volume is asked for.
 const AGREE: f64 = 1e-7;
 
@@ -29,26 +33,18 @@ pub(super) enum Outcome {
     Failed,
 }
 
-/// Finds the outer surface of outward bodies. `faces` are the point numbers of `triangles`, `body` the body of each.
-pub(super) fn outer(triangles: &[Tri], faces: &[[u32; 3]], body: &[u32]) -> Outcome {
-    let Some((low, high)) = bounds(triangles.iter().flatten().copied()) else { return Outcome::Apart };
+/// Finds the outer surface of outward bodies; `body` is the body of each triangle.
+pub(super) fn outer(surface: &Triangles, body: &[u32]) -> Outcome {
+    let near = Near::new(surface);
+    let Some((low, high)) = near.room() else { return Outcome::Apart };
     let size = norm(sub(high, low));
-    let tree = Boxes::new(triangles);
-    let normals: Vec<Option<V3>> = triangles.iter().map(unit_normal).collect();
-    let plain = fans::plain(faces, triangles, &normals);
-    let work = Work {
-        triangles,
-        faces,
-        plain: &plain,
-        normals: &normals,
-        tree: &tree,
-        touch: 1e-11 * size,
-        step: 1e-8 * size,
-    };
-    let Some(cuts) = work.cuts() else { return Outcome::Failed };
+    let step = 1e-8 * size;
+    let Some(cuts) = Search::new(surface, 1e-11 * size).cuts(near) else { return Outcome::Failed };
     if cuts.is_empty() {
-        return work.drop_nested(body);
+        return drop_nested(surface, body, step);
     }
+    let triangles: Vec<Tri> = surface.each().collect();
+    let work = Work { triangles: &triangles, tree: &Boxes::new(&triangles), step };
     let mut surface = Vec::with_capacity(triangles.len());
     let mut next = cuts.iter().peekable();
     let mut work_left = MOST_WORK;
@@ -78,110 +74,155 @@ struct Cut {
     same_plane: bool,
 }
 
-struct Work<'a> {
-    triangles: &'a [Tri],
-    faces: &'a [[u32; 3]],
-    /// Of each face the points round which no two faces cross.
-    plain: &'a [[u32; 3]],
-    /// Unit normals; `None` for a triangle without area.
-    normals: &'a [Option<V3>],
-    tree: &'a Boxes<'a>,
+/// The search for cuts.
+struct Search<'a> {
+    surface: &'a Triangles,
+    /// Unit normals; zero for a triangle without area.
+    normals: Vec<V3>,
+    /// Of each point whether no two faces cross round it.
+    plain: Vec<bool>,
     /// Nearer than this is touching.
     touch: f64,
-    /// How far beside a face it is asked what is there.
-    step: f64,
 }
 
-impl Work<'_> {
+/// A triangle with what is asked about it.
+struct Face<'a> {
+    number: u32,
+    points: [u32; 3],
+    corners: [&'a V3; 3],
+    normal: &'a V3,
+}
+
+impl Face<'_> {
+    fn triangle(&self) -> Tri {
+        self.corners.map(|p| *p)
+    }
+
+    /// The heights of the corners of another over the plane of this one.
+    fn heights(&self, other: &Face<'_>) -> [f64; 3] {
+        other.corners.map(|p| dot(sub(*p, *self.corners[0]), *self.normal))
+    }
+}
+
+impl<'a> Search<'a> {
+    fn new(surface: &'a Triangles, touch: f64) -> Self {
+        let normals: Vec<V3> = surface.each().map(|t| unit_normal(&t).unwrap_or_default()).collect();
+        let plain = fans::plain(surface, &normals);
+        Search { surface, normals, plain, touch }
+    }
+
     /// All cuts, sorted by the triangle they are on. `None` when there are too many pairs to test.
-    fn cuts(&self) -> Option<Vec<Cut>> {
+    fn cuts(&self, near: Near) -> Option<Vec<Cut>> {
         let mut cuts = Vec::new();
         let mut pairs = 0_usize;
-        let most = 1_000_000 + MOST_PAIRS_EACH * self.triangles.len();
-        self.tree.pairs(self.touch, |i, j| {
-            pairs += 1;
-            self.meet(i.min(j), i.max(j), &mut cuts);
+        let most = 1_000_000 + MOST_PAIRS_EACH * self.surface.len();
+        near.pairs(self.touch, |i, others| {
+            let one = self.face(i);
+            // Two faces that share a plain point do not cross.
+            let [a, b, c] = one.points.map(|p| if self.plain[p as usize] { p } else { NONE });
+            for &j in others {
+                let [p, q, r] = self.surface.faces[j as usize];
+                let shared = |s: u32| s == p || s == q || s == r;
+                if shared(a) || shared(b) || shared(c) {
+                    continue;
+                }
+                let other = self.face(j);
+                if i < j { self.meet(&one, &other, &mut cuts) } else { self.meet(&other, &one, &mut cuts) }
+            }
+            pairs += others.len();
             pairs < most
         });
         cuts.sort_by_key(|c| (c.on, c.other));
         (pairs < most).then_some(cuts)
     }
 
-    fn meet(&self, i: u32, j: u32, cuts: &mut Vec<Cut>) {
-        let [p, q, r] = self.faces[j as usize];
-        if self.plain[i as usize].iter().any(|&s| s == p || s == q || s == r) {
-            return;
-        }
-        let (a, b) = (&self.triangles[i as usize], &self.triangles[j as usize]);
-        let (Some(na), Some(nb)) = (self.normals[i as usize], self.normals[j as usize]) else { return };
-        let heights = |t: &Tri, o: V3, n: V3| t.map(|p| dot(sub(p, o), n));
-        let db = heights(b, a[0], na);
+    fn face(&self, number: u32) -> Face<'_> {
+        let points = self.surface.faces[number as usize];
+        let corners = points.map(|p| &self.surface.points[p as usize]);
+        Face { number, points, corners, normal: &self.normals[number as usize] }
+    }
+
+    fn meet(&self, a: &Face<'_>, b: &Face<'_>, cuts: &mut Vec<Cut>) {
+        let db = a.heights(b);
         let b_lies = Lies::at(db, self.touch);
-        if b_lies == Lies::Aside {
+        // A triangle without area has no plane, and cuts nothing.
+        if b_lies == Lies::Aside || *a.normal == [0.0; 3] || *b.normal == [0.0; 3] {
             return;
         }
-        let da = heights(a, b[0], nb);
+        let da = b.heights(a);
         let a_lies = Lies::at(da, self.touch);
         if b_lies == Lies::Within || a_lies == Lies::Within {
             // Faces that share an edge may lie beside each other, folded back, or one over the other.
-            self.flat(i, j, dot(na, nb) > 0.0, cuts);
+            self.flat(a, b, cuts);
             return;
         }
-        if a_lies == Lies::Aside || self.share_an_edge(i, j) {
+        let shared = |p: &&u32| b.points.contains(p);
+        if a_lies == Lies::Aside || a.points.iter().filter(shared).count() >= 2 {
             return;
         }
-        let along = cross(na, nb);
+        let along = cross(*a.normal, *b.normal);
         let touching = |d: [f64; 3]| d.map(|d| if d.abs() <= self.touch { 0.0 } else { d });
-        let (Some(ra), Some(rb)) = (span(a, &touching(da), along), span(b, &touching(db), along)) else { return };
+        let spans = span(&a.triangle(), &touching(da), along).zip(span(&b.triangle(), &touching(db), along));
+        let Some((ra, rb)) = spans else { return };
         let from = if ra.0.0 > rb.0.0 { ra.0 } else { rb.0 };
         let to = if ra.1.0 < rb.1.0 { ra.1 } else { rb.1 };
         if to.0 > from.0 && norm(sub(to.1, from.1)) > 4.0 * self.touch {
-            for (on, other) in [(i, j), (j, i)] {
+            for (on, other) in [(a.number, b.number), (b.number, a.number)] {
                 cuts.push(Cut { on, other, from: from.1, to: to.1, same_plane: false });
             }
         }
     }
 
-    fn share_an_edge(&self, i: u32, j: u32) -> bool {
-        let (one, [a, b, c]) = (&self.faces[i as usize], self.faces[j as usize]);
-        let shared = |p: u32| u8::from(p == one[0] || p == one[1] || p == one[2]);
-        shared(a) + shared(b) + shared(c) >= 2
-    }
-
     /// Triangles in one plane: each is cut by the sides of the other.
-    fn flat(&self, i: u32, j: u32, same_way: bool, cuts: &mut Vec<Cut>) {
-        let drop = main_axis(normal2(&self.triangles[i as usize]));
-        let flat = |t: &Tri| t.map(|p| flatten(p, drop));
-        if !shadows_overlap(&flat(&self.triangles[i as usize]), &flat(&self.triangles[j as usize]), self.touch) {
+    fn flat(&self, a: &Face<'_>, b: &Face<'_>, cuts: &mut Vec<Cut>) {
+        let drop = main_axis(normal2(&a.triangle()));
+        let flat = |f: &Face<'_>| f.corners.map(|p| flatten(*p, drop));
+        if !shadows_overlap(&flat(a), &flat(b), self.touch) {
             return;
         }
-        for (on, other) in [(i, j), (j, i)] {
-            let t = self.triangles[other as usize];
+        let same_plane = dot(*a.normal, *b.normal) > 0.0;
+        for (on, other) in [(a, b), (b, a)] {
+            let t = other.triangle();
             for k in 0..3 {
-                cuts.push(Cut { on, other, from: t[k], to: t[(k + 1) % 3], same_plane: same_way });
+                let (from, to) = (t[k], t[(k + 1) % 3]);
+                cuts.push(Cut { on: on.number, other: other.number, from, to, same_plane });
             }
         }
     }
+}
 
-    /// No face is cut: a body lies wholly inside or outside the others, and one inside adds nothing.
-    fn drop_nested(&self, body: &[u32]) -> Outcome {
-        let bodies = body.iter().max().map_or(0, |b| *b as usize + 1);
-        let mut keep: Vec<Option<bool>> = vec![None; bodies];
-        for (t, &b) in self.triangles.iter().zip(body) {
-            if keep[b as usize].is_none()
-                && let Some(n) = unit_normal(t)
-            {
-                let outside = add(middle(t), scale(n, self.step));
-                keep[b as usize] = Some(self.tree.winding(outside) < 1);
-            }
+/// No face is cut: a body lies wholly inside or outside the others, and one inside adds nothing.
+fn drop_nested(surface: &Triangles, body: &[u32], step: f64) -> Outcome {
+    let bodies = body.iter().max().map_or(0, |b| *b as usize + 1);
+    // A tree pays only when many ask.
+    let triangles: Vec<Tri> = if bodies > FEW_BODIES { surface.each().collect() } else { Vec::new() };
+    let tree = Boxes::new(&triangles);
+    let winding = |p: V3| if bodies > FEW_BODIES { tree.winding(p) } else { winding(surface.each(), p) };
+    let mut keep: Vec<Option<bool>> = vec![None; bodies];
+    for (t, &b) in surface.each().zip(body) {
+        if keep[b as usize].is_none()
+            && let Some(n) = unit_normal(&t)
+        {
+            let outside = add(middle(&t), scale(n, step));
+            keep[b as usize] = Some(winding(outside) < 1);
         }
-        if keep.iter().all(|k| *k != Some(false)) {
-            return Outcome::Apart;
-        }
-        let kept = self.triangles.iter().zip(body).filter(|(_, b)| keep[**b as usize] != Some(false));
-        Outcome::Joined(kept.map(|(t, _)| *t).collect())
     }
+    if keep.iter().all(|k| *k != Some(false)) {
+        return Outcome::Apart;
+    }
+    let kept = surface.each().zip(body).filter(|(_, b)| keep[**b as usize] != Some(false));
+    Outcome::Joined(kept.map(|(t, _)| t).collect())
+}
 
+/// What is cut, piece by piece.
+struct Work<'a> {
+    triangles: &'a [Tri],
+    tree: &'a Boxes<'a>,
+    /// How far beside a face it is asked what is there.
+    step: f64,
+}
+
+impl Work<'_> {
     /// Adds the pieces of a triangle that lie between inside and outside of the whole.
     /// `None` when the work allowed is used up.
     fn keep_visible(&self, i: u32, cuts: &[&Cut], surface: &mut Vec<Tri>, work_left: &mut usize) -> Option<()> {
@@ -246,6 +287,9 @@ impl Lies {
 
 type P2 = [f64; 2];
 
+/// No point.
+const NONE: u32 = u32::MAX;
+
 fn middle(t: &Tri) -> V3 {
     scale(add(add(t[0], t[1]), t[2]), 1.0 / 3.0)
 }
@@ -257,7 +301,14 @@ pub(super) fn unit_normal(t: &Tri) -> Option<V3> {
 }
 
 fn main_axis(n: V3) -> usize {
-    (0..3).max_by(|&a, &b| n[a].abs().total_cmp(&n[b].abs())).unwrap_or(2)
+    let [x, y, z] = n.map(f64::abs);
+    if z >= x && z >= y {
+        2
+    } else if y >= x {
+        1
+    } else {
+        0
+    }
 }
 
 /// The point without one of its coordinates.
@@ -407,21 +458,8 @@ mod tests {
     /// Boxes as bodies, with their union's volume.
     fn joined(boxes: &[(V3, V3)]) -> (Outcome, f64) {
         let tris: Vec<Tri> = boxes.iter().flat_map(|(l, h)| box_of(*l, *h)).collect();
-        let mut points: Vec<V3> = Vec::new();
-        let faces: Vec<[u32; 3]> = tris
-            .iter()
-            .map(|t| {
-                t.map(|p| match points.iter().position(|q| *q == p) {
-                    Some(i) => i as u32,
-                    None => {
-                        points.push(p);
-                        points.len() as u32 - 1
-                    }
-                })
-            })
-            .collect();
         let body: Vec<u32> = (0..tris.len() as u32).map(|i| i / 12).collect();
-        let found = outer(&tris, &faces, &body);
+        let found = outer(&Triangles::joined(&tris), &body);
         let volume = match &found {
             Outcome::Joined(s) => s.iter().map(volume6).sum::<f64>() / 6.0,
             _ => tris.iter().map(volume6).sum::<f64>() / 6.0,

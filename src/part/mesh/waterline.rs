@@ -5,7 +5,6 @@
 //! moments come in the same way from x(z - h), y(z - h) and (z² - h²)/2; waterplane area and moments are the derivatives.
 //! Sums over triangles wholly below each slab are made once; a query clips only the triangles that cross its slab.
 
-use super::triangles::Triangles;
 use super::vector::{Tri, V3, bounds, higher, lower, norm, normal2};
 
 /// The ten integrals over the surface, weighted with n_z, and the plain area.
@@ -78,10 +77,11 @@ pub(super) struct Below {
     pub plane_second: [f64; 3],
 }
 
-/// The table of one orientation: upright is +z, the lowest point at 0.
+/// The table of one orientation: upright is +z, the lowest point at 0. The faces of the surface are not kept, since they are
+/// the same in all orientations.
 #[derive(Debug)]
 pub(super) struct Waterline {
-    surface: Triangles,
+    points: Vec<V3>,
     middle: [f64; 2],
     lowest: f64,
     height: f64,
@@ -93,16 +93,16 @@ pub(super) struct Waterline {
 }
 
 impl Waterline {
-    /// Builds the table. x and y are kept about the middle of the box, z above the lowest point, so that a part far from
-    /// the origin loses nothing.
-    pub(super) fn new(mut surface: Triangles) -> Self {
-        let (low, high) = bounds(surface.points.iter().copied()).unwrap_or_default();
+    /// Builds the table from points as they stand. x and y are kept about the middle of the box, z above the lowest point, so
+    /// that a part far from the origin loses nothing.
+    pub(super) fn new(mut points: Vec<V3>, faces: &[[u32; 3]]) -> Self {
+        let (low, high) = bounds(points.iter().copied()).unwrap_or_default();
         let middle = [f64::midpoint(low[0], high[0]), f64::midpoint(low[1], high[1])];
-        for p in &mut surface.points {
+        for p in &mut points {
             *p = [p[0] - middle[0], p[1] - middle[1], p[2] - low[2]];
         }
         let mut table = Waterline {
-            surface,
+            points,
             middle,
             lowest: low[2],
             height: high[2] - low[2],
@@ -110,23 +110,23 @@ impl Waterline {
             starts: Vec::new(),
             crossing: Vec::new(),
         };
-        table.slabs();
+        table.slabs(faces);
         table
     }
 
-    fn slabs(&mut self) {
+    fn slabs(&mut self, faces: &[[u32; 3]]) {
         // As many slabs as triangles up to 4096, fewer when tall triangles would be listed too often.
-        let mut count = self.surface.len().clamp(1, 4096);
-        let allowed = 6 * self.surface.len() + 4096;
+        let mut count = faces.len().clamp(1, 4096);
+        let allowed = 6 * faces.len();
         // A triangle is listed in at least as many slabs as it is tall: no need to count while that is too much.
         let tall = |t: Tri| higher(higher(t[0][2], t[1][2]), t[2][2]) - lower(lower(t[0][2], t[1][2]), t[2][2]);
-        let tall = self.surface.each().map(tall).sum::<f64>() / self.height;
+        let tall = faces.iter().map(|&f| tall(self.corners(f))).sum::<f64>() / self.height;
         while count as f64 * tall > allowed as f64 && count > 1 {
             count /= 2;
         }
         let mut slabs = self.slabs_of_points(count);
         let listed = |slabs: &[u16]| -> usize {
-            self.surface.faces.iter().map(|f| span(slabs, f)).map(|(first, last)| last - first + 1).sum()
+            faces.iter().map(|f| span(slabs, f)).map(|(first, last)| last - first + 1).sum()
         };
         while listed(&slabs) > allowed && count > 1 {
             count /= 2;
@@ -135,9 +135,9 @@ impl Waterline {
         let mut below = vec![Sums::default(); count + 1];
         // By how much the number of triangles changes from one slab to the next.
         let mut change = vec![0_i32; count + 1];
-        for (t, f) in self.surface.each().zip(&self.surface.faces) {
+        for f in faces {
             let (first, last) = span(&slabs, f);
-            below[last + 1].add_triangle(&t);
+            below[last + 1].add_triangle(&self.corners(*f));
             change[first] += 1;
             change[last + 1] -= 1;
         }
@@ -151,7 +151,7 @@ impl Waterline {
         }
         let mut crossing = vec![0; starts[count] as usize];
         let mut next = starts.clone();
-        for (i, f) in self.surface.faces.iter().enumerate() {
+        for (i, f) in faces.iter().enumerate() {
             let (first, last) = span(&slabs, f);
             for slot in &mut next[first..=last] {
                 crossing[*slot as usize] = i as u32;
@@ -162,7 +162,7 @@ impl Waterline {
     }
 
     fn slabs_of_points(&self, count: usize) -> Vec<u16> {
-        self.surface.points.iter().map(|p| self.slab(p[2], count) as u16).collect()
+        self.points.iter().map(|p| self.slab(p[2], count) as u16).collect()
     }
 
     fn slab(&self, z: f64, count: usize) -> usize {
@@ -171,9 +171,9 @@ impl Waterline {
     }
 
     /// The volume below the level, as in [`Waterline::below`], for those who ask for nothing else.
-    pub(super) fn volume(&self, level: f64) -> f64 {
+    pub(super) fn volume(&self, faces: &[[u32; 3]], level: f64) -> f64 {
         let h = level.clamp(0.0, self.height);
-        let (k, crossing) = self.crossing(h);
+        let (k, crossing) = self.crossing(faces, h);
         let (mut one, mut z) = (self.below[k].one, self.below[k].z);
         for t in crossing {
             clip(&t, h, |t| {
@@ -186,16 +186,20 @@ impl Waterline {
     }
 
     /// The slab that holds the level, and the triangles that reach into it.
-    fn crossing(&self, h: f64) -> (usize, impl Iterator<Item = Tri>) {
+    fn crossing(&self, faces: &[[u32; 3]], h: f64) -> (usize, impl Iterator<Item = Tri>) {
         let k = self.slab(h, self.below.len() - 1);
         let crossing = &self.crossing[self.starts[k] as usize..self.starts[k + 1] as usize];
-        (k, crossing.iter().map(|&i| self.surface.corners(self.surface.faces[i as usize])))
+        (k, crossing.iter().map(|&i| self.corners(faces[i as usize])))
+    }
+
+    fn corners(&self, face: [u32; 3]) -> Tri {
+        face.map(|p| self.points[p as usize])
     }
 
     /// Everything below the level; levels under the part give nothing, levels over it the whole.
-    pub(super) fn below(&self, level: f64) -> Below {
+    pub(super) fn below(&self, faces: &[[u32; 3]], level: f64) -> Below {
         let h = level.clamp(0.0, self.height);
-        let (k, crossing) = self.crossing(h);
+        let (k, crossing) = self.crossing(faces, h);
         // The sums of slab k hold the triangles that end before it.
         let mut sums = self.below[k];
         for t in crossing {

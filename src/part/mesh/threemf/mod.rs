@@ -130,7 +130,7 @@ impl Reading<'_> {
         }
         self.build.room_for(object.faces.len())?;
         self.build.next_object();
-        self.build.expect(object.points.len());
+        self.build.expect(object.points.len(), object.faces.len());
         let mirrored = at.determinant() < 0.0;
         if at.determinant() == 0.0 && !object.faces.is_empty() {
             return Err(Problem::error(format!("the transform of object {} flattens it", own.1)).into());

@@ -143,8 +143,9 @@ fn sized(order: &Arc<Order>, start: Start<'_>, notes: &mut Vec<String>, soda: im
     };
     notes.extend(order.parts.iter().flat_map(|p| p.notes.iter().cloned()));
 
-    let mixture = mix(&poured(&dosing), mixing)?;
-    let making_up = pouring_steps(&poured(&dosing), mixing)?;
+    let bath = poured(&dosing);
+    let mixture = mix(&bath, mixing)?;
+    let making_up = pouring_steps(&bath, mixing)?;
     let measuring_error = measuring_error(measured.as_ref(), &mixture);
     notes.extend(recipe_notes(recipe, &mixture, &dosing));
     notes.extend(loading_note(order, immersion.as_ref(), &mixture));
@@ -157,7 +158,6 @@ fn sized(order: &Arc<Order>, start: Start<'_>, notes: &mut Vec<String>, soda: im
     if let Some(found) = &immersion {
         reviewed_as.ballast = found.ballast.iter().map(|b| b.material).collect();
     }
-    let bath = poured(&dosing);
     let aftercare = aftercare::aftercare(recipe, &order.parts, &bath, &mixture, &reviewed_as, soda);
     let disposal = disposal::disposal(recipe, &order.parts, &mixture, &aftercare);
     let mut cared_for = aftercare::with_seep_rinses(recipe, &aftercare);
@@ -208,7 +208,8 @@ pub fn scale(
     let mut notes = Vec::new();
     let mixing = modelled(middle(recipe.temperature), &mut notes);
     let dosing = doses(&order, size)?;
-    let mixture = mix(&poured(&dosing), &mixing)?;
+    let bath = poured(&dosing);
+    let mixture = mix(&bath, &mixing)?;
     let fill_line = match vessel {
         None => None,
         Some(vessel) => {
@@ -229,7 +230,7 @@ pub fn scale(
             Some(level)
         }
     };
-    let making_up = pouring_steps(&poured(&dosing), &mixing)?;
+    let making_up = pouring_steps(&bath, &mixing)?;
     let measuring_error = measuring_error(measured_mixture(&dosing, &mixing).as_ref(), &mixture);
     notes.extend(recipe_notes(recipe, &mixture, &dosing));
     Ok(safety::review(Scaled {

@@ -169,7 +169,9 @@ impl Pieces {
             before = name.len();
             for (bad, good) in [("()", ""), ("[]", ""), ("(,", "("), (",)", ")"), (",,", ","), (" ,", ","), ("  ", " ")]
             {
-                name = name.replace(bad, good);
+                if name.contains(bad) {
+                    name = name.replace(bad, good);
+                }
             }
         }
         name.trim_matches(|c: char| {
@@ -266,9 +268,9 @@ fn lost_number(name: &str) -> Option<Problem> {
         "half", "halves", "third", "thirds", "quarter", "quarters", "few", "couple", "several", "dozen", "tenth",
         "eighth",
     ];
-    let spelt = |w: &str| LOST.contains(&w) || NUMBERS.contains(&w);
-    let found = name.split(|c: char| c.is_whitespace() || matches!(c, ',' | '(' | ')'));
-    let found = found.map(str::to_lowercase).find(|w| spelt(w))?;
+    let spelt = |w: &&str| word::is_one_of(w, &LOST) || word::is_one_of(w, &NUMBERS);
+    let mut words = name.split(|c: char| c.is_whitespace() || matches!(c, ',' | '(' | ')'));
+    let found = words.find(spelt)?.to_lowercase();
     Some(
         Problem::error(format!("`{found}` is a number in words"))
             .hint("Write the amount in figures, such as 1 1/2 cups."),
@@ -356,7 +358,8 @@ fn spelt_number(s: &str) -> Option<(Exact, &str)> {
     if let Some(rest) = article {
         return Some((Exact::ONE, rest));
     }
-    let (i, rest) = NUMBERS.iter().enumerate().find_map(|(i, w)| word::eat(s, &[w]).map(|rest| (i, rest)))?;
+    let rest = word::eat(s, &NUMBERS)?;
+    let i = NUMBERS.iter().position(|w| word::eat(s, &[w]).is_some())?;
     Some((Exact::whole(i64::try_from(i).ok()? + 1), rest))
 }
 

@@ -274,12 +274,6 @@ impl Limit {
         self.least[1] = self.least[1].min(off);
     }
 
-    /// Whether it may be accepted, whatever is still to be seen: the least errors only become less.
-    fn may_accept(&self, total: f64) -> bool {
-        let near = (self.least[1] + self.finest / 5.0).max(self.least[0]);
-        self.off(total) <= near.max(self.finest / 2.0).max(self.wanted * 0.01) + self.wanted * 1e-9
-    }
-
     fn accepts(&self, total: f64, scoops: u32) -> bool {
         let (half, dust) = (self.finest / 2.0, self.wanted * 1e-9);
         let few = self.least[0] <= half.max(self.wanted * 0.005) + dust;

@@ -35,7 +35,7 @@ pub(super) fn eat<'a>(s: &'a str, wanted: &[&str]) -> Option<&'a str> {
 }
 
 /// Whether the word is one of those wanted (lower case), its case ignored.
-fn is_one_of(word: &str, wanted: &[&str]) -> bool {
+pub(super) fn is_one_of(word: &str, wanted: &[&str]) -> bool {
     match word.is_ascii() {
         true => wanted.iter().any(|w| w.eq_ignore_ascii_case(word)),
         false => wanted.contains(&word.to_lowercase().as_str()),
@@ -83,8 +83,8 @@ const VAGUE: &str = "bit bits blob capful capfuls dab dash dollop drizzle drop d
 /// "splash of" at the start, lower case, without the "of".
 pub(super) fn vague(s: &str) -> Option<(String, &str)> {
     let (w, rest) = word(s.trim_start())?;
-    let w = w.to_lowercase();
     let rest = eat(rest, &["of"])?;
+    let w = w.to_lowercase();
     VAGUE.split_whitespace().any(|v| v == w).then_some((w, rest))
 }
 

@@ -400,7 +400,7 @@ impl Fresh<'_> {
         let over = self.over(&best, &extra);
         let reading = ph::read(&best, self.t_c(), over).ok();
         let ph = self.target.ph.zip(reading).map(|(target, reading)| {
-            let mut is = spread(&|c| ph::value(c, self.t_c(), over).unwrap_or(reading.ph));
+            let mut is = spread(&|c| ph::value_near(c, self.t_c(), over, &reading.balance).unwrap_or(reading.ph));
             (is.low, is.high) = (is.low - reading.model.0, is.high + reading.model.1);
             Beside { is: is.map(Ph), target: target.best }
         });

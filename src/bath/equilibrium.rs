@@ -4,8 +4,10 @@
 //! log γ = −A z² √I/(1 + 1.5 √I) + Σ ε m, which holds in brines where Davies does not. `newton` solves the equations.
 
 use super::newton::{Goal, Reagent, Row, SETTLED, SETTLED_NEAR, State, System};
+use super::slopes::Slopes;
 use crate::reference::schema::{Precipitate, Species};
 use crate::reference::solutions;
+use std::cell::OnceCell;
 use std::rc::Rc;
 
 const LN10: f64 = std::f64::consts::LN_10;
@@ -57,19 +59,53 @@ impl Totals {
 #[derive(Debug, Clone)]
 pub(super) struct Balance {
     pub ph: f64,
-    /// Ionic strength, mol/kg.
-    pub ionic_strength: f64,
     equations: Rc<Equations>,
     state: State,
+    /// Of the species; worked out where they are asked for.
+    molality: OnceCell<Vec<f64>>,
+    /// Worked out once for all the solutions like it; `None` where it has none.
+    slopes: OnceCell<Option<Slopes>>,
 }
 
 impl Balance {
     fn of(equations: Rc<Equations>, state: State) -> Balance {
-        Balance { ph: -state.ln_a[0] / LN10, ionic_strength: state.strength, equations, state }
+        let (molality, slopes) = (OnceCell::new(), OnceCell::new());
+        Balance { ph: -state.ln_a[0] / LN10, equations, state, molality, slopes }
+    }
+
+    /// Where to begin with other equations for about the same solution; `None` where they have something that this has not.
+    fn among(&self, equations: &Equations) -> Option<State> {
+        let ln_a = equations.names.iter().map(|name| self.ln_activity(name)).collect::<Option<Vec<f64>>>()?;
+        let (own, rows) = (&self.equations.system.rows, &equations.system.rows);
+        let ln_gamma = |row: &Row| Some(self.state.ln_gamma[own.iter().position(|r| r.name == row.name)?]);
+        let ln_gamma = rows.iter().map(ln_gamma).collect::<Option<Vec<f64>>>()?;
+        let mut molality = vec![0.0; rows.len()];
+        equations.system.molalities(&ln_a, &ln_gamma, &mut molality);
+        Some(State { ln_a, ln_gamma, molality, strength: self.state.strength })
+    }
+
+    /// A solution like this one, of the same equations; `None` where the slopes of this one do not lead to it.
+    fn lead(&self, goal: &mut Goal, settled_at: f64) -> Option<State> {
+        let system = &self.equations.system;
+        let slopes = self.slopes.get_or_init(|| Slopes::at(system, &mut self.state.clone())).as_ref()?;
+        let mut state = self.state.clone();
+        slopes.solve(system, &mut state, goal, settled_at)?;
+        Some(state)
     }
 
     fn species(&self) -> impl Iterator<Item = (&Row, f64)> {
-        self.equations.system.rows.iter().zip(self.state.molality.iter().copied())
+        let system = &self.equations.system;
+        let molality = self.molality.get_or_init(|| {
+            let mut molality = vec![0.0; system.rows.len()];
+            system.molalities(&self.state.ln_a, &self.state.ln_gamma, &mut molality);
+            molality
+        });
+        system.rows.iter().zip(molality.iter().copied())
+    }
+
+    /// Ionic strength, mol/kg.
+    pub fn ionic_strength(&self) -> f64 {
+        0.5 * self.species().map(|(row, m)| row.charge * row.charge * m).sum::<f64>()
     }
 
     /// Molality of a species, mol/kg; zero where there is none of it.
@@ -144,7 +180,7 @@ pub(super) fn balance_after(totals: &Totals, t_c: f64, over: Over, last: &Balanc
     balance_from(totals, t_c, over, Some(Start { like: last, settled_at: SETTLED }))
 }
 
-/// The same for a solution much like one already solved: fewer steps, to 0.00001 of a pH.
+/// The same for a solution much like one already solved: fewer steps, to 0.0000001 of a pH.
 pub(super) fn balance_near(totals: &Totals, t_c: f64, over: Over, near: &Balance) -> Option<Balance> {
     balance_from(totals, t_c, over, Some(Start { like: near, settled_at: SETTLED_NEAR }))
 }
@@ -184,13 +220,14 @@ fn log_k_at(log_k: f64, dh_kj_mol: Option<f64>, dcp_j_mol_k: Option<f64>, t_c: f
 fn solve(totals: &Totals, t_c: f64, carbon_dioxide: Option<f64>, near: Option<Start<'_>>) -> Option<Balance> {
     let equations = Equations::for_these(totals, t_c, carbon_dioxide, near.map(|start| start.like))?;
     let mut goal = Goal { totals: equations.goal(totals), reagent: None };
-    let nearby = near.filter(|start| Rc::ptr_eq(&start.like.equations, &equations)).and_then(|start| {
-        let mut state = start.like.state.clone();
-        equations.system.solve_nearby(&mut state, &mut goal, start.settled_at).map(|()| state)
-    });
-    let state = match nearby {
+    let nearby = near.filter(|start| Rc::ptr_eq(&start.like.equations, &equations));
+    let state = match nearby.and_then(|start| start.like.lead(&mut goal, start.settled_at)) {
         Some(state) => state,
-        None => equations.system.solve_afar(&mut goal, -7.0 * LN10)?,
+        None => {
+            let begin = near.and_then(|start| start.like.among(&equations));
+            let begin = begin.unwrap_or_else(|| equations.system.beginning(&goal));
+            equations.system.solve_afar(begin, &mut goal)?
+        }
     };
     Some(Balance::of(equations, state))
 }
@@ -205,8 +242,8 @@ pub(super) struct Dosing<'a> {
 
 /// What is known of the answer.
 pub(super) enum Guess<'a> {
-    /// So many grams, roughly.
-    Grams(f64),
+    /// So many grams, roughly, and the balance of the bath before where it is known.
+    Grams(f64, Option<&'a Balance>),
     /// What a like bath takes, and its balance with that in.
     Like(f64, &'a Balance),
 }
@@ -235,7 +272,7 @@ pub(super) fn grams_to(
                 Guess::Like(_, like) if like.equations.carbon_dioxide == Some(limit) => open().or_else(closed),
                 Guess::Like(..) => closed().or_else(open),
                 // As it goes in, the smaller amount comes first.
-                Guess::Grams(_) => closed().into_iter().chain(open()).min_by(|a, b| a.0.total_cmp(&b.0)),
+                Guess::Grams(..) => closed().into_iter().chain(open()).min_by(|a, b| a.0.total_cmp(&b.0)),
             }
         }
     }
@@ -249,7 +286,7 @@ fn dosed(
     guess: &Guess<'_>,
 ) -> Option<(f64, Balance)> {
     let (grams, like) = match guess {
-        Guess::Grams(grams) => (*grams, None),
+        Guess::Grams(grams, before) => (*grams, *before),
         Guess::Like(grams, like) => (*grams, Some(*like)),
     };
     let Dosing { bath: (bath, bath_kg), gram: (gram, kg_per_gram) } = *dosing;
@@ -258,15 +295,16 @@ fn dosed(
     gram.0.iter().for_each(|(c, m)| both.add(c, grams * m));
     let equations = Equations::for_these(&both.times(1.0 / kg), t_c, carbon_dioxide, like)?;
     let (bath_mol, mol_per_gram) = (equations.goal(bath), equations.goal(gram));
-    let mut goal = Goal::dosed(Reagent { grams, bath_mol, mol_per_gram, bath_kg, kg_per_gram });
-    let state = match like.filter(|like| Rc::ptr_eq(&like.equations, &equations)) {
-        Some(like) => {
-            let mut state = like.state.clone();
-            state.ln_a[0] = -ph * LN10;
-            equations.system.solve_nearby(&mut state, &mut goal, SETTLED_NEAR)?;
-            state
+    let mut goal = Goal::dosed(Reagent { grams, ln_h: -ph * LN10, bath_mol, mol_per_gram, bath_kg, kg_per_gram });
+    let like = like.filter(|like| Rc::ptr_eq(&like.equations, &equations));
+    let state = match (guess, like) {
+        (Guess::Like(..), Some(like)) => like.lead(&mut goal, SETTLED_NEAR)?,
+        (Guess::Grams(..), Some(before)) => {
+            let mut begin = before.state.clone();
+            begin.ln_a[0] = -ph * LN10;
+            equations.system.solve_afar(begin, &mut goal)?
         }
-        None => equations.system.solve_afar(&mut goal, -ph * LN10)?,
+        (_, None) => equations.system.solve_afar(equations.system.beginning(&goal), &mut goal)?,
     };
     let grams = goal.reagent?.grams;
     Some((grams, Balance::of(equations, state)))
@@ -283,14 +321,15 @@ impl Equations {
     ) -> Option<Rc<Equations>> {
         let held = carbon_dioxide.is_some();
         let there = totals.0.iter().filter(|(c, m)| *m > NOTHING && *c != "h" && !(held && *c == "co3"));
-        let names: Vec<&'static str> = std::iter::once("h").chain(there.map(|(c, _)| *c)).collect();
+        let names = std::iter::once("h").chain(there.map(|(c, _)| *c));
         let has_carbon = held || totals.get("co3") > NOTHING;
         let same = |e: &&Rc<Equations>| {
-            e.names == names && e.t_c == t_c && e.carbon_dioxide == carbon_dioxide && e.has_carbon == has_carbon
+            let alike = e.t_c == t_c && e.carbon_dioxide == carbon_dioxide && e.has_carbon == has_carbon;
+            alike && e.names.iter().copied().eq(names.clone())
         };
         match like.map(|like| &like.equations).filter(same) {
             Some(equations) => Some(Rc::clone(equations)),
-            None => Some(Rc::new(Equations::of(names, t_c, carbon_dioxide, has_carbon)?)),
+            None => Some(Rc::new(Equations::of(names.collect(), t_c, carbon_dioxide, has_carbon)?)),
         }
     }
 

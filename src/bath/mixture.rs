@@ -126,11 +126,7 @@ fn mixture(ingredients: &[Ingredient], conditions: &MixConditions, chemistry: bo
     let (volume, _) = volume_estimate(&physics, &variants);
     let density = density_estimate(&physics, &variants);
     let (mass, _) = combine(bath.all.total_g(), &variants.effects(|v| v.all.total_g()));
-    let ph = if chemistry {
-        acidity(&bath, &dissolved, &variants, falling.as_ref(), conditions, &mut warnings)
-    } else {
-        None
-    };
+    let ph = if chemistry { acidity(&bath, &dissolved, &variants, falling, conditions, &mut warnings) } else { None };
     let heat = chemistry.then(|| heat(&bath.poured, &bath.all));
     if let Some(heat) = &heat {
         heat_words(heat, t_c, &mut warnings);
@@ -398,7 +394,7 @@ fn acidity(
     bath: &Bath,
     dissolved: &Composition,
     variants: &Variants<'_>,
-    like: Option<&Balance>,
+    solved: Option<Balance>,
     conditions: &MixConditions,
     warnings: &mut Vec<String>,
 ) -> Option<Estimate<Ph>> {
@@ -409,7 +405,12 @@ fn acidity(
     // Solids that settle have left the composition but may still react.
     let dissolved = &Composition { solids_g: bath.all.solids_g.clone(), ..dissolved.clone() };
     let air = air(dissolved, conditions.carbonate);
-    let reading = match ph::read_after(dissolved, t_c, air.over, like) {
+    // All of it has a model or no pH is given, so the balance of the part with a model is that of the whole.
+    let reading = match solved {
+        Some(solved) => ph::read_solved(dissolved, t_c, air.over, solved),
+        None => ph::read(dissolved, t_c, air.over),
+    };
+    let reading = match reading {
         Ok(reading) => reading,
         Err(why) => {
             warnings.push(format!("pH not modelled: {why}."));
@@ -431,7 +432,8 @@ fn acidity(
     if found.high - found.low > 2.0 {
         warnings.push("Little or nothing in this bath holds its pH: measure it if it matters.".into());
     }
-    if let Some(other) = air.other.and_then(|over| ph::value(dissolved, t_c, over))
+    let other = air.other.and_then(|over| ph::follow(dissolved, t_c, over, Some(&reading.balance)));
+    if let Some(other) = other.map(|balance| balance.ph)
         && (other - reading.ph).abs() > 0.3
     {
         let when = if air.over == Over::Nothing { "after days in the open air" } else { "when just mixed" };

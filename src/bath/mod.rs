@@ -14,6 +14,7 @@ mod order;
 mod pace;
 mod ph;
 mod pour;
+mod slopes;
 mod solubility;
 mod species;
 mod stock;

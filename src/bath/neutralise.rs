@@ -118,12 +118,12 @@ impl Search<'_> {
         let start = ph::read(&bath.all, t_c, over)
             .map_err(|why| Problem::error(format!("the pH of this bath is not modelled: {why}")))?;
         let titration = Titration { bath: &bath.all, per_gram, t_c, over };
-        let Some((best, balance)) = titration.amount(aim) else {
+        let Some((best, balance)) = titration.amount(aim, Some(&start.balance)) else {
             return Err(unreachable_ph(name, aim, start.ph).into());
         };
-        let reading = ph::read_after(&titration.with(best), t_c, over, Some(&balance))
+        let reading = ph::read_solved(&titration.with(best), t_c, over, balance)
             .map_err(|why| Problem::error(format!("the pH with {name} in it is not modelled: {why}")))?;
-        let like = Guess::Like(best, &balance);
+        let like = Guess::Like(best, &reading.balance);
         let solve = |bath: &Composition, per_gram: &Composition, aim: f64| {
             let titration = Titration { bath, per_gram, t_c, over };
             // From too far away the steps may lead to a second, larger amount with the same pH.
@@ -179,7 +179,9 @@ fn added(bath: &Composition, per_gram: &Composition, grams: f64) -> Composition 
 
 /// Grams of reagent that bring a bath to a pH; `None` when it cannot.
 pub(super) fn amount(bath: &Composition, per_gram: &Composition, aim: f64, t_c: f64, over: Over) -> Option<f64> {
-    Titration { bath, per_gram, t_c, over }.amount(aim).map(|(grams, _)| grams)
+    Titration { bath, per_gram, t_c, over }
+        .amount(aim, ph::follow(bath, t_c, over, None).as_ref())
+        .map(|(grams, _)| grams)
 }
 
 /// A reagent going into a bath.
@@ -192,6 +194,8 @@ struct Titration<'a> {
 
 /// How close is close enough: pH, and share of the amount.
 const CLOSE: (f64, f64) = (1e-11, 1e-9);
+/// How much more is tried to see which way the pH goes, as a share of the amount.
+const A_LITTLE: f64 = 1e-3;
 /// How close to the aim the balance read afresh has to come, pH.
 const HIT: f64 = 1e-6;
 /// Reagent to begin with, as a share of the bath: little, so that of two amounts that lead to a pH the smaller is found.
@@ -202,14 +206,27 @@ impl Titration<'_> {
         added(self.bath, self.per_gram, grams)
     }
 
-    /// Grams that bring the bath to a pH, and the balance then.
-    fn amount(&self, aim: f64) -> Option<(f64, Balance)> {
-        let first = Guess::Grams(FIRST * self.bath.total_g());
-        let hit = |(grams, found): &(f64, Balance)| {
-            let again = ph::follow(&self.with(*grams), self.t_c, self.over, Some(found));
-            *grams < MOST * self.bath.total_g() && again.is_some_and(|b| (b.ph - aim).abs() < HIT)
+    /// Grams that bring the bath to a pH, and the balance then; from that before where it is known.
+    fn amount(&self, aim: f64, before: Option<&Balance>) -> Option<(f64, Balance)> {
+        let first = Guess::Grams(FIRST * self.bath.total_g(), before);
+        let (most, hit) = (MOST * self.bath.total_g(), |again: &Balance| (again.ph - aim).abs() < HIT);
+        let found = ph::grams(self.bath, self.per_gram, aim, self.t_c, self.over, &first)
+            .filter(|(grams, _)| *grams < most)
+            .and_then(|(grams, found)| Some((grams, self.followed(grams, &found).filter(hit)?)));
+        // Of two amounts that lead to the aim only the smaller leads past it: from the larger one it comes back.
+        let past = |grams: f64, there: &Balance, before: &Balance| {
+            let more = ph::value_near(&self.with(grams * (1.0 + A_LITTLE)), self.t_c, self.over, there);
+            more.is_none_or(|more| (more > aim) == (aim > before.ph))
         };
-        ph::grams(self.bath, self.per_gram, aim, self.t_c, self.over, &first).filter(hit).or_else(|| self.searched(aim))
+        match &found {
+            Some((grams, there)) if before.is_none_or(|before| past(*grams, there, before)) => found,
+            _ => self.searched(aim).or(found),
+        }
+    }
+
+    /// The balance with so much in it, from that of nearly as much.
+    fn followed(&self, grams: f64, last: &Balance) -> Option<Balance> {
+        ph::follow(&self.with(grams), self.t_c, self.over, Some(last))
     }
 
     /// The same by ever larger amounts, then by closing in on the aim; each balance starts from the one before.
@@ -222,12 +239,12 @@ impl Titration<'_> {
         // Below zero before the aim, above it beyond.
         let sign = -start.signum();
         let mut beyond = |g: f64| {
-            last = ph::follow(&self.with(g), self.t_c, self.over, Some(&last))?;
+            last = self.followed(g, &last)?;
             Some(sign * (last.ph - aim))
         };
         let (low, high) = far(&mut beyond, (0.0, sign * start), self.bath.total_g())?;
         let grams = narrow(&mut beyond, low, high)?;
-        Some((grams, last))
+        Some((grams, self.followed(grams, &last)?))
     }
 
     /// The same from what a like bath takes; `None` where that does not lead to it.
@@ -340,7 +357,7 @@ mod tests {
         ] {
             let reagent = grams_of(0.0, &[(with, 1.0)]);
             let titration = Titration { bath, per_gram: &reagent, t_c: 20.0, over };
-            let (found, _) = titration.amount(aim).unwrap();
+            let (found, _) = titration.amount(aim, None).unwrap();
             // Where nothing buffers a billionth of the amount still moves the pH, so the amount is what is judged.
             let afresh = |g: f64| ph::follow(&titration.with(g), 20.0, over, None).unwrap().ph - aim;
             let (less, more) = (afresh(found * (1.0 - 1e-8)), afresh(found * (1.0 + 1e-8)));

@@ -17,6 +17,9 @@ const COSOLVENT: f64 = 0.15;
 /// answer where nothing buffers.
 const TRACE_MOL_KG: f64 = 2e-5;
 
+/// Why no pH is given where the balance is not to be trusted.
+const TOO_STRONG: &str = "the solution is too strong for the model";
+
 /// Solids that leave the acidity of a bath alone, by name in the substance table (common practice, no source).
 const INERT: [&str; 6] =
     ["Sand, perlite", "Titanium dioxide", "Beeswax", "Carnauba wax", "Paraffin and microcrystalline wax", "Sulfur"];
@@ -97,24 +100,28 @@ pub(super) fn modelled_part(bath: &Composition, t_c: f64, over: Over) -> Option<
 /// # Errors
 /// Why no pH can be given.
 pub(super) fn read(bath: &Composition, t_c: f64, over: Over) -> Result<Reading, String> {
-    read_after(bath, t_c, over, None)
+    let sum = totals(bath)?;
+    let found = balance(&sum, t_c, over).ok_or(TOO_STRONG)?;
+    reading(&sum, t_c, over, found)
 }
 
-/// The same, from the balance of a like composition if there is one.
+/// The same where its balance is known.
 ///
 /// # Errors
 /// Why no pH can be given.
-pub(super) fn read_after(bath: &Composition, t_c: f64, over: Over, like: Option<&Balance>) -> Result<Reading, String> {
-    let sum = totals(bath)?;
-    let found = follow_totals(&sum, t_c, over, like).ok_or("the solution is too strong for the model")?;
-    if found.ionic_strength > STRONGEST_MOL_KG {
-        return Err("the solution is too strong for the model".into());
+pub(super) fn read_solved(bath: &Composition, t_c: f64, over: Over, found: Balance) -> Result<Reading, String> {
+    reading(&totals(bath)?, t_c, over, found)
+}
+
+fn reading(sum: &Totals, t_c: f64, over: Over, found: Balance) -> Result<Reading, String> {
+    if found.ionic_strength() > STRONGEST_MOL_KG {
+        return Err(TOO_STRONG.into());
     }
     let settles = found.settles();
     if let Some(solid) = settles.iter().find(|s| !s.keeps_ph) {
         return Err(format!("{} falls out", solid.name));
     }
-    let mut width = model_width(&sum, &found, t_c);
+    let mut width = model_width(sum, &found, t_c);
     if !settles.is_empty() {
         // The ions are counted as if they stayed in solution: a lower ionic strength moves activities by this much.
         width += 0.2;
@@ -149,20 +156,17 @@ pub fn solution_ph(
     Ok(Estimate { best: Ph(found.ph), low: Ph(found.ph - down), high: Ph(found.ph + up) })
 }
 
-/// pH of a composition much like one that has been read, to 0.00001.
+/// pH of a composition much like one that has been read, to 0.0000001.
 pub(super) fn value_near(bath: &Composition, t_c: f64, over: Over, like: &Balance) -> Option<f64> {
     balance_near(&totals(bath).ok()?, t_c, over, like).map(|b| b.ph)
 }
 
 /// The balance of a composition, from that of a like one if there is one, settled as far as without.
 pub(super) fn follow(bath: &Composition, t_c: f64, over: Over, last: Option<&Balance>) -> Option<Balance> {
-    follow_totals(&totals(bath).ok()?, t_c, over, last)
-}
-
-fn follow_totals(sum: &Totals, t_c: f64, over: Over, last: Option<&Balance>) -> Option<Balance> {
+    let sum = totals(bath).ok()?;
     match last {
-        Some(last) => balance_after(sum, t_c, over, last),
-        None => balance(sum, t_c, over),
+        Some(last) => balance_after(&sum, t_c, over, last),
+        None => balance(&sum, t_c, over),
     }
 }
 
@@ -181,16 +185,11 @@ pub(super) fn grams(
     grams_to(&dosing, aim, t_c, over, guess)
 }
 
-/// pH of a composition.
-pub(super) fn value(bath: &Composition, t_c: f64, over: Over) -> Option<f64> {
-    balance(&totals(bath).ok()?, t_c, over).map(|b| b.ph)
-}
-
 /// What the model may be off by. Constants and activity model: 0.05, growing with ionic strength as the spread of
 /// five published databases does on the same baths (0.05 at 0.5, 0.2 at 2, 0.3 at 4 mol/kg); more where carbonate
 /// meets much sodium, where constants are for 25 °C only, and where a metal ion hydrolyses.
 fn model_width(sum: &Totals, found: &Balance, t_c: f64) -> f64 {
-    let i = found.ionic_strength;
+    let i = found.ionic_strength();
     let mut width = 0.04 + 0.1 * i.sqrt() + 0.03 * i + 0.002 * (t_c - 25.0).abs();
     let carbon = found.carbon();
     if carbon > 2e-4 {

@@ -2,6 +2,7 @@
 
 use crate::reference::schema::{SoluteData, Stock};
 use crate::reference::solutions;
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 /// Molar mass of water, g/mol (IUPAC 2021 atomic weights).
@@ -36,6 +37,11 @@ impl Solutes {
     /// Solutes and their grams.
     pub fn iter(&self) -> impl Iterator<Item = (&'static SoluteData, f64)> + '_ {
         self.0.iter().copied()
+    }
+
+    /// So many times as much of each.
+    pub fn scale(&mut self, factor: f64) {
+        self.0.iter_mut().for_each(|(_, g)| *g *= factor);
     }
 
     /// Keeps those for which this holds.
@@ -187,28 +193,24 @@ pub(super) fn base_equivalents(solute: &SoluteData) -> f64 {
 /// wholly neutralised.
 ///
 /// Returns the new composition and the grams of carbon dioxide made.
-pub(super) fn reacted(from: &Composition) -> (Composition, f64) {
-    let mut to = from.clone();
-    let acids: Vec<_> = from.entries().filter(|(s, g)| acid_protons(s) > 0.0 && *g > 0.0).collect();
-    let bases: Vec<_> = from.entries().filter(|(s, g)| base_equivalents(s) > 0.0 && *g > 0.0).collect();
-    let supply = |list: &[(&'static SoluteData, f64)], each: fn(&SoluteData) -> f64| -> f64 {
-        list.iter().filter_map(|(s, g)| Some(moles(s, *g)? * each(s))).sum()
-    };
-    let (acid, base) = (supply(&acids, acid_protons), supply(&bases, base_equivalents));
+pub(super) fn reacted(from: &Composition) -> (Cow<'_, Composition>, f64) {
+    let acids = || from.entries().filter(|(s, g)| acid_protons(s) > 0.0 && *g > 0.0);
+    let bases = || from.entries().filter(|(s, g)| base_equivalents(s) > 0.0 && *g > 0.0);
+    let acid: f64 = acids().filter_map(|(s, g)| Some(moles(s, g)? * acid_protons(s))).sum();
+    let base: f64 = bases().filter_map(|(s, g)| Some(moles(s, g)? * base_equivalents(s))).sum();
     let extent = acid.min(base);
     if extent <= 0.0 {
-        return (to, 0.0);
+        return (Cow::Borrowed(from), 0.0);
     }
+    let mut to = from.clone();
     let (acid_share, base_share) = (extent / acid, extent / base);
     // Ions set free, each with its charge, in a fixed order.
     let mut cations: Vec<(&str, f64, f64)> = Vec::new();
     let mut anions: Vec<(&str, f64, f64)> = Vec::new();
     let mut carbon = 0.0;
     let mut gone = 0.0;
-    for ((s, g), share) in
-        acids.iter().map(|x| (x, acid_share)).chain(bases.iter().map(|x| (x, base_share))).collect::<Vec<_>>()
-    {
-        let Some(mol) = moles(s, *g) else { continue };
+    for ((s, g), share) in acids().map(|x| (x, acid_share)).chain(bases().map(|x| (x, base_share))) {
+        let Some(mol) = moles(s, g) else { continue };
         to.add(s, -g * share);
         gone += g * share;
         for (component, n) in s.of.iter().flatten() {
@@ -226,7 +228,7 @@ pub(super) fn reacted(from: &Composition) -> (Composition, f64) {
     }
     // Citrate and phosphate take as many protons as the acid had.
     for anion in &mut anions {
-        if let Some((s, _)) = acids.iter().find(|(s, _)| of(s, anion.0) > 0.0) {
+        if let Some((s, _)) = acids().find(|(s, _)| of(s, anion.0) > 0.0) {
             anion.2 = (acid_protons(s) / of(s, anion.0)).max(1.0);
         }
     }
@@ -251,7 +253,7 @@ pub(super) fn reacted(from: &Composition) -> (Composition, f64) {
     // What is left over is the water of neutralisation, and ions of salts that have no entry.
     to.water_g += gone - made - gas_g;
     to.solutes_g.retain(|_, g| g > 1e-12);
-    (to, gas_g)
+    (Cow::Owned(to), gas_g)
 }
 
 fn charge(component: &str) -> f64 {
@@ -323,8 +325,8 @@ mod tests {
 
     #[test]
     fn half_neutralised_leaves_half_of_the_acid() {
-        let (end, gas) =
-            reacted(&Composition::of_grams(1000.0, &[("acetic_acid", 60.052), ("sodium_hydroxide", 19.9985)]));
+        let start = Composition::of_grams(1000.0, &[("acetic_acid", 60.052), ("sodium_hydroxide", 19.9985)]);
+        let (end, gas) = reacted(&start);
         assert_eq!(gas, 0.0);
         assert!((end.solute_g("acetic_acid") - 30.026).abs() < 1e-6);
     }

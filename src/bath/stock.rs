@@ -32,22 +32,24 @@ pub(super) fn compose(stock: &'static Stock, grams: f64, w: f64, hydrate: Option
         return found;
     }
     let formula_g = grams * w;
-    let anhydrous: f64 = stock.gives.iter().filter_map(|(id, n)| Some(n * solute(id)?.molar_mass_g_mol?)).sum();
+    // What one mole of the formula gives, then as much of it as there is.
+    let mut anhydrous = 0.0;
+    for (id, n) in &stock.gives {
+        if let Some((s, m)) = solute(id).and_then(|s| Some((s, s.molar_mass_g_mol?))) {
+            found.add(s, n * m);
+            anhydrous += n * m;
+        }
+    }
     let molar = match hydrate {
         Some(n) => Some(anhydrous + n * WATER_G_MOL),
         // The table's own molar mass may differ in the last digit; water decides what is bound.
         None => stock.molar_mass_g_mol.map(|m| if stock.water == 0.0 { anhydrous.max(1e-9) } else { m.max(1e-9) }),
     };
     match molar {
-        Some(molar) if anhydrous > 0.0 => {
-            for (id, n) in &stock.gives {
-                if let Some((s, m)) = solute(id).and_then(|s| Some((s, s.molar_mass_g_mol?))) {
-                    found.add(s, formula_g / molar * n * m);
-                }
-            }
-        }
+        Some(molar) if anhydrous > 0.0 => found.solutes_g.scale(formula_g / molar),
         _ => {
             // No molar mass: the substance itself is the solute.
+            found = Composition::default();
             for id in stock.gives.keys() {
                 if let Some(s) = solute(id) {
                     found.add(s, formula_g / stock.gives.len() as f64);

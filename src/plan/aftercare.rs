@@ -6,7 +6,7 @@ use crate::bath::{Carbonate, MixConditions, Mixture, neutralise};
 use crate::part::Part;
 use crate::recipe::{CareStage, CareStep, Finish, Method, Recipe, Rinse};
 use crate::reference::{Before, Cover, Ingredient, Past, Rinsed, read_ingredient};
-use crate::safety::{self, Conditions, Verdict};
+use crate::safety::{self, Conditions};
 use jiff::SignedDuration;
 
 /// Everything about aftercare that the recipe's own steps do not say.
@@ -306,8 +306,7 @@ fn strip(recipe: &Recipe, bath: &[Ingredient], around: &Conditions) -> Option<St
     let strip = vec![line("1000 mL water")?, line("50 g citric acid")?];
     let before = bath.iter().filter(|i| i.substance().is_none_or(|s| s.id != "water"));
     let conditions = following(before, Before { rinse: Rinsed::Neutralised, dried: true }, around);
-    let passes = safety::check(&strip, &conditions).verdict != Verdict::Refuse;
-    passes.then_some(StripBath { bath: strip, around: conditions })
+    (!safety::refuses(&strip, &conditions)).then_some(StripBath { bath: strip, around: conditions })
 }
 
 /// The baths of this aftercare, for the review of the whole: name, what is in it, what is around it.

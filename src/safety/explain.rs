@@ -67,7 +67,7 @@ pub fn gravity_word(gravity: Gravity) -> &'static str {
 pub fn rule_table_markdown() -> String {
     let mut out = String::from("| rule | hazard | gravity | source |\n| --- | --- | --- | --- |\n");
     let table = incompatible();
-    let mut cards: Vec<_> = all().into_iter().map(|rule| rule.card).collect();
+    let mut cards: Vec<_> = all().iter().map(|rule| rule.card).collect();
     cards.sort_by(|a, b| a.id.cmp(&b.id));
     for card in cards {
         let [low, high] = card.range.map(|g| gravity_word(gravity(g)));

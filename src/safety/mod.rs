@@ -23,7 +23,7 @@ pub use explain::{Explanation, explain, gravity_word, rule_ids, rule_table_markd
 #[cfg(test)]
 pub(crate) use review::withheld;
 pub(crate) use review::{NO_FIGURE_SHOWN, NO_LIMIT_SHOWN};
-pub use review::{check, check_with, findings, refusal};
+pub use review::{check, check_with, findings, refusal, refuses};
 
 use crate::amount::{Area, ThermodynamicTemperature, Volume};
 use crate::reference::{Cover, Ingredient, Material, Method, Past, Room, Source};
@@ -273,10 +273,10 @@ pub enum Outcome<T> {
 /// Reviews a value. This is the only way to a [`Reviewed`] value.
 pub fn review<T: Reviewable>(value: T) -> Outcome<T> {
     let rules = rules::all();
-    let mut review = review::judge(&rules, &value.ingredients(), &value.conditions());
+    let mut review = review::judge(rules, &value.ingredients(), &value.conditions());
     for (what, ingredients, conditions) in value.beside() {
         let closed = conditions.cover == Some(Cover::Sealed);
-        add(&mut review, &what, closed, review::judge(&rules, &ingredients, &conditions));
+        add(&mut review, &what, closed, review::judge(rules, &ingredients, &conditions));
     }
     let review = review::withheld(review);
     if review.verdict == Verdict::Refuse {

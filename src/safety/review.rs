@@ -14,7 +14,7 @@ use crate::reference::{Cover, Ingredient, Role, Source, incompatible, poison, su
 
 /// Checks a mixture under these conditions.
 pub fn check(ingredients: &[Ingredient], conditions: &Conditions) -> Review {
-    check_with(&all(), ingredients, conditions)
+    check_with(all(), ingredients, conditions)
 }
 
 /// Checks with these rules; their order means nothing (a test shuffles them).
@@ -24,10 +24,14 @@ pub fn check_with(rules: &[Rule], ingredients: &[Ingredient], conditions: &Condi
 
 /// The review of a mixture that is refused; `None` for any other, which is then not reviewed to the end.
 pub fn refusal(ingredients: &[Ingredient], conditions: &Conditions) -> Option<Review> {
-    let rules = all();
+    refuses(ingredients, conditions).then(|| check(ingredients, conditions))
+}
+
+/// Whether a mixture is refused: the verdict of its review, where nothing else of it is asked for.
+pub fn refuses(ingredients: &[Ingredient], conditions: &Conditions) -> bool {
     let facts = facts(ingredients, conditions);
-    let stops = |rule: &Rule| rule.find(&facts).is_some_and(|found| found.gravity == Gravity::Stop);
-    rules.iter().any(stops).then(|| check_with(&rules, ingredients, conditions))
+    let stops = |rule: &Rule| rule.check(&facts).is_some_and(|found| found.gravity == Gravity::Stop);
+    all().iter().any(stops)
 }
 
 /// Everything that was found, before a refusal withholds what it may not show.

@@ -47,33 +47,40 @@ impl<'a> Search<'a> {
 
     /// Learns what the least error is from every way, then finds the fewest scoops near it.
     pub(super) fn best(&self) -> Option<Way> {
-        let Seen { limit, ways, counts } = self.every_way();
-        let near = ways.iter().filter(|way| limit.accepts(way.total, way.scoops));
-        let better = |a: &Filling, b: &Filling| limit.better((a.total, a.effort), (b.total, b.effort));
-        let best = near.reduce(|best, way| if better(way, best) { way } else { best })?;
-        let counts = counts.get(best.counts..best.counts + self.scoops.len()).unwrap_or_default();
-        let text = self.text(counts, &best.readings);
-        Some(Way { total: best.total, scoops: best.scoops, effort: best.effort, text })
+        let mut limit = Limit::new(self.wanted, self.finest());
+        self.every_way(&mut limit);
+        let mut best = Best { limit, way: None, counts: vec![0; self.scoops.len()] };
+        self.every_way(&mut best);
+        let way = best.way?;
+        let text = self.text(&best.counts, &way.readings);
+        Some(Way { total: way.total, scoops: way.scoops, effort: way.effort, text })
     }
 
-    /// All ways worth looking at.
-    fn every_way(&self) -> Seen {
-        let mut seen = Seen { limit: Limit::new(self.wanted, self.finest()), ways: Vec::new(), counts: Vec::new() };
+    /// Shows all ways worth looking at.
+    fn every_way(&self, to: &mut impl Looks) {
+        let keep = |to: &mut _, counts: &[u32], scooped: Scooped, readings| {
+            if let Some(way) = Filling::of(scooped, readings) {
+                Looks::at(to, counts, way);
+            }
+        };
         // As many of the largest as it takes, and a few to finish with.
         let needed = self.scoops.first().map_or(0.0, |(_, ml)| (self.wanted / ml).floor());
         let room = if needed < f64::from(MOST_SCOOPS) { (needed as u32 + FEW / 2).max(FEW) } else { 0 };
         let mut counts = vec![0; self.scoops.len()];
         let none = Scooped { ml: 0.0, scoops: 0, left: self.wanted };
-        self.descend(0, none, room, &mut counts, &mut |counts, scooped| {
-            seen.keep(counts, scooped, [None, None]);
+        let mut stop = |counts: &[u32], scooped: Scooped| {
+            keep(to, counts, scooped, [None, None]);
             for (i, (_, holds, step)) in self.graduated.iter().enumerate() {
                 if scooped.left > 0.0
                     && let Some(r) = Reading::nearest(scooped.left, *holds, *step)
                 {
-                    seen.keep(counts, scooped, [Some((i, r)), None]);
+                    keep(to, counts, scooped, [Some((i, r)), None]);
                 }
             }
-        });
+            to.goes_on(scooped.scoops)
+        };
+        stop(&counts, none);
+        self.descend(0, none, room, &mut counts, &mut stop);
         // A coarse jug and a fine cylinder, and no scoop: the counts are all back at none.
         for (i, (_, holds, step)) in self.graduated.iter().enumerate() {
             let Some(coarse) = Reading::below(self.wanted, *holds, *step) else { continue };
@@ -83,25 +90,24 @@ impl<'a> Search<'a> {
                     && left > 0.0
                     && let Some(fine) = Reading::nearest(left, *fine_holds, *fine_step)
                 {
-                    seen.keep(&counts, none, [Some((i, coarse)), Some((j, fine))]);
+                    keep(to, &counts, none, [Some((i, coarse)), Some((j, fine))]);
                 }
             }
         }
-        seen
     }
 
     /// Visits counts of scoops from the largest on: as many as fit, one fewer, and of the largest two fewer (of four
     /// sizes or less, which need not nest, up to six fewer); at each step also what comes of stopping there, or there
-    /// with one scoop too many. `room` is how many scoops may still follow.
+    /// with one scoop too many. `room` is how many scoops may still follow; `stop` tells whether more of them are worth
+    /// looking at.
     fn descend(
         &self,
         i: usize,
         scooped: Scooped,
         room: u32,
         counts: &mut [u32],
-        keep: &mut impl FnMut(&[u32], Scooped),
+        stop: &mut impl FnMut(&[u32], Scooped) -> bool,
     ) {
-        keep(counts, scooped);
         let Some((_, ml)) = self.scoops.get(i) else { return };
         let fit = (scooped.left / ml + 1e-9).floor().max(0.0);
         if fit > f64::from(room) {
@@ -115,10 +121,14 @@ impl<'a> Search<'a> {
         };
         for count in (fit.saturating_sub(fewer)..=fit).rev() {
             counts[i] = count;
-            self.descend(i + 1, scooped.and(count, *ml), room - count, counts, keep);
+            let with = scooped.and(count, *ml);
+            // None of them changes nothing: what comes of that has been looked at.
+            if count == 0 || stop(counts, with) {
+                self.descend(i + 1, with, room - count, counts, stop);
+            }
         }
         counts[i] = fit + 1;
-        keep(counts, scooped.and(fit + 1, *ml));
+        stop(counts, scooped.and(fit + 1, *ml));
         counts[i] = 0;
     }
 
@@ -156,34 +166,57 @@ struct Filling {
     total: f64,
     scoops: u32,
     effort: u32,
-    /// Where its counts of scoops begin.
-    counts: usize,
     readings: [Option<(usize, Reading)>; 2],
 }
 
-/// The ways come by that are still in the running, with the counts of scoops of all of them in a row.
-#[derive(Debug)]
-struct Seen {
-    limit: Limit,
-    ways: Vec<Filling>,
-    counts: Vec<u32>,
-}
-
-impl Seen {
-    fn keep(&mut self, counts: &[u32], scooped: Scooped, readings: [Option<(usize, Reading)>; 2]) {
+impl Filling {
+    /// Some scoops and what is read off beside them; `None` for nothing, and for more than can be counted.
+    fn of(scooped: Scooped, readings: [Option<(usize, Reading)>; 2]) -> Option<Filling> {
         let read = || readings.iter().flatten().map(|(_, r)| r);
         let total = scooped.ml + read().map(Reading::total).sum::<f64>();
         let scoops = scooped.scoops + read().map(Reading::fillings).sum::<u32>();
-        if !(total > 0.0 && scoops <= MOST_SCOOPS) {
-            return;
+        let both = scooped.scoops > 0 && readings[0].is_some();
+        let effort = scoops + if both { CHANGE } else { 0 };
+        (total > 0.0 && scoops <= MOST_SCOOPS).then_some(Filling { total, scoops, effort, readings })
+    }
+}
+
+/// What looks at the ways as they come.
+trait Looks {
+    fn at(&mut self, counts: &[u32], way: Filling);
+
+    /// Whether more than so many scoops can still matter.
+    fn goes_on(&self, scoops: u32) -> bool;
+}
+
+impl Looks for Limit {
+    fn at(&mut self, _: &[u32], way: Filling) {
+        self.see(way.total, way.scoops);
+    }
+
+    fn goes_on(&self, _: u32) -> bool {
+        true
+    }
+}
+
+/// The best way yet, with its counts of scoops.
+struct Best {
+    limit: Limit,
+    way: Option<Filling>,
+    counts: Vec<u32>,
+}
+
+impl Looks for Best {
+    fn at(&mut self, counts: &[u32], way: Filling) {
+        let better = |best: &Filling| self.limit.better((way.total, way.effort), (best.total, best.effort));
+        if self.limit.accepts(way.total, way.scoops) && self.way.as_ref().is_none_or(better) {
+            self.counts.copy_from_slice(counts);
+            self.way = Some(way);
         }
-        self.limit.see(total, scoops);
-        if self.limit.may_accept(total) {
-            let both = scooped.scoops > 0 && readings[0].is_some();
-            let effort = scoops + if both { CHANGE } else { 0 };
-            self.ways.push(Filling { total, scoops, effort, counts: self.counts.len(), readings });
-            self.counts.extend_from_slice(counts);
-        }
+    }
+
+    fn goes_on(&self, scoops: u32) -> bool {
+        self.way.is_none_or(|best| scoops < best.effort)
     }
 }
 

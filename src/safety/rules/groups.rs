@@ -29,26 +29,28 @@ fn groups_of(substance: &Substance) -> Vec<(u16, f64)> {
 const SKIPPED: [u16; 3] = [106, 23, 24];
 
 /// Role pairs that rules written in code judge.
-const JUDGED_IN_CODE: &[(&[H], &[H])] = &[
-    (&[H::Peroxide], &[H::Acetic, H::MetalIons, H::IronMetal, H::CopperMetal, H::SilverMetal]),
-    (&[H::MineralAcid, H::OrganicAcid], &[H::Alkali, H::Ammonia, H::Carbonate]),
-    (&[H::MineralAcid, H::OrganicAcid, H::AcidicSalt], &[H::ZincMetal, H::AluminiumMetal, H::MagnesiumMetal, H::IronMetal]),
-    (&[H::Alkali], &[H::ZincMetal, H::AluminiumMetal]),
-    (&[H::CopperSalt, H::IronSalt], &[H::ZincMetal, H::AluminiumMetal, H::MagnesiumMetal]),
-    (&[H::Nitric], &[H::CopperMetal, H::IronMetal, H::SilverMetal, H::ZincMetal]),
-    (&[H::ChlorinatedSolvent], &[H::ZincMetal, H::AluminiumMetal, H::MagnesiumMetal]),
-    (&[H::Hypochlorite], &[H::ZincMetal, H::AluminiumMetal, H::IronMetal, H::CopperMetal]),
+const JUDGED_IN_CODE: &[[Roles; 2]] = &[
+    [Roles::of(&[H::Peroxide]), Roles::of(&[H::Acetic, H::MetalIons, H::IronMetal, H::CopperMetal, H::SilverMetal])],
+    [Roles::of(&[H::MineralAcid, H::OrganicAcid]), Roles::of(&[H::Alkali, H::Ammonia, H::Carbonate])],
+    [Roles::of(&[H::MineralAcid, H::OrganicAcid, H::AcidicSalt]), Roles::of(&[H::ZincMetal, H::AluminiumMetal, H::MagnesiumMetal, H::IronMetal])],
+    [Roles::of(&[H::Alkali]), Roles::of(&[H::ZincMetal, H::AluminiumMetal])],
+    [Roles::of(&[H::CopperSalt, H::IronSalt]), Roles::of(&[H::ZincMetal, H::AluminiumMetal, H::MagnesiumMetal])],
+    [Roles::of(&[H::Nitric]), Roles::of(&[H::CopperMetal, H::IronMetal, H::SilverMetal, H::ZincMetal])],
+    [Roles::of(&[H::ChlorinatedSolvent]), Roles::of(&[H::ZincMetal, H::AluminiumMetal, H::MagnesiumMetal])],
+    [Roles::of(&[H::Hypochlorite]), Roles::of(&[H::ZincMetal, H::AluminiumMetal, H::IronMetal, H::CopperMetal])],
 ];
 
 /// The gravest pair of groups.
 pub fn groups(facts: &Facts) -> Option<Found> {
     let mut worst: Option<(Gravity, String, Option<Pair>)> = None;
-    for (i, p) in facts.present.iter().enumerate() {
-        for q in facts.present.iter().skip(i + 1).filter(|q| apart(p, q)) {
-            if judged_in_particular(p, q) {
+    let charted: Vec<_> = facts.present.iter().map(|p| (p, groups_of(p.substance))).collect();
+    for (i, one) in charted.iter().enumerate() {
+        for other in charted.iter().skip(i + 1) {
+            let (p, q) = (one.0, other.0);
+            if !apart(p, q) || judged_in_particular(p, q) {
                 continue;
             }
-            let chart = by_chart(p, q);
+            let chart = by_chart(one, other);
             let pair = chart.map(|(_, pair)| pair);
             let hit = chart.map(|(hit, _)| hit).into_iter().chain(by_appendix(p, q)).max();
             let Some(hit) = hit else { continue };
@@ -85,22 +87,23 @@ static JUDGED_BY_DATA: Lazy<Vec<[Roles; 3]>> = Lazy::new(|| {
 fn judged_in_particular(p: &Present, q: &Present) -> bool {
     let either = |a: Roles, b: Roles| (p.is(a) && q.is(b)) || (q.is(a) && p.is(b));
     JUDGED_BY_DATA.iter().any(|[a, b, not]| either(*a, *b) && !(p.is(*not) || q.is(*not)))
-        || JUDGED_IN_CODE.iter().any(|(a, b)| either(Roles::of(a), Roles::of(b)))
+        || JUDGED_IN_CODE.iter().any(|[a, b]| either(*a, *b))
 }
 
+/// Something with its groups, each with the strength from which it counts as strong there.
+type Charted<'a> = (&'a Present, Vec<(u16, f64)>);
+
 /// How grave the gravest cell is, and its two groups, the lower number first.
-fn by_chart(p: &Present, q: &Present) -> Option<(Gravity, Pair)> {
+fn by_chart((p, p_groups): &Charted<'_>, (q, q_groups): &Charted<'_>) -> Option<(Gravity, Pair)> {
+    let cells = &incompatible().epa.cells;
     let mut worst = None;
-    let others = groups_of(q.substance);
-    for (m, p_strong) in groups_of(p.substance) {
-        for &(n, q_strong) in &others {
-            if SKIPPED.contains(&m) || SKIPPED.contains(&n) {
-                continue;
-            }
-            let cell = incompatible().epa.cells.iter().find(|c| (c.a, c.b) == (m, n) || (c.a, c.b) == (n, m));
-            // Group 107 is to be kept from everything but has no cells.
-            let strong = p.percent() >= p_strong && q.percent() >= q_strong;
-            worst = worst.max(cell.map(|c| (by_cell(c, strong), (m.min(n), m.max(n)))));
+    for (m, p_strong) in p_groups.iter().filter(|(m, _)| !SKIPPED.contains(m)) {
+        for (n, q_strong) in q_groups.iter().filter(|(n, _)| !SKIPPED.contains(n)) {
+            // The chart has each pair once, the higher number first. Group 107 is to be kept from everything but has none.
+            let (low, high) = (*m.min(n), *m.max(n));
+            let Ok(at) = cells.binary_search_by_key(&(high, low), |cell| (cell.a, cell.b)) else { continue };
+            let strong = p.percent() >= *p_strong && q.percent() >= *q_strong;
+            worst = worst.max(Some((by_cell(&cells[at], strong), (low, high))));
         }
     }
     worst
@@ -125,4 +128,16 @@ fn by_appendix(p: &Present, q: &Present) -> Option<Gravity> {
         let hit = (p.is(a) && q.is(b)) || (q.is(a) && p.is(b));
         (hit && strong(p, q)).then(|| gravity(crate::reference::schema::Grade::StrongCaution))
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_chart_is_sorted_and_has_each_pair_once() {
+        let cells = &incompatible().epa.cells;
+        assert!(cells.windows(2).all(|two| (two[0].a, two[0].b) < (two[1].a, two[1].b)));
+        assert!(cells.iter().all(|cell| cell.a >= cell.b));
+    }
 }

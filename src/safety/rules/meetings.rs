@@ -11,10 +11,26 @@ use crate::safety::exposure::{at_once_ppm, limit_at_once};
 use crate::safety::facts::{Facts, Present, apart, lowered, still_counts};
 use crate::safety::parts_played::Roles;
 
+/// A meeting of the table, its sides as sets of roles.
+#[derive(Clone, Copy)]
+pub struct Sides {
+    meeting: &'static Meeting,
+    a: Roles,
+    b: Roles,
+    c: Roles,
+    not: Roles,
+}
+
+impl Sides {
+    pub fn of(meeting: &'static Meeting) -> Sides {
+        let Meeting { a, b, c, b_not, .. } = meeting;
+        Sides { meeting, a: Roles::of(a), b: Roles::of(b), c: Roles::of(c), not: Roles::of(b_not) }
+    }
+}
+
 /// The gravest meeting of these roles.
-pub fn check(meeting: &Meeting, facts: &Facts) -> Option<Found> {
-    let (a, b, c) = (Roles::of(&meeting.a), Roles::of(&meeting.b), Roles::of(&meeting.c));
-    let not = Roles::of(&meeting.b_not);
+pub fn check(sides: &Sides, facts: &Facts) -> Option<Found> {
+    let Sides { meeting, a, b, c, not } = *sides;
     let counts = |p: &Present| still_counts(p, meeting.clings, meeting.evaporates);
     let mut worst: Option<(Gravity, String)> = None;
     let mut poured = false;
@@ -25,7 +41,7 @@ pub fn check(meeting: &Meeting, facts: &Facts) -> Option<Found> {
         };
         let Some(third) = third else { continue };
         poured |= p.before.is_none() && q.before.is_none();
-        let little = |bath: &Present| is_little(salts_g(facts, Roles::of(&meeting.a), bath));
+        let little = |bath: &Present| is_little(salts_g(facts, a, bath));
         let rungs = meeting.tiers.iter().filter(|t| holds(t, p, q, facts));
         let reached = rungs.filter_map(|t| rung(t, gravity(t.gravity), p, q, little)).max();
         let Some(reached) = reached else { continue };
@@ -40,7 +56,6 @@ pub fn check(meeting: &Meeting, facts: &Facts) -> Option<Found> {
     let (mut worst, who) = worst?;
     let mut found = Found::of(worst).who(who);
     if let Some(yields) = meeting.gas.as_ref().filter(|_| poured) {
-        let b = Roles::of(&meeting.b);
         let from_a = facts.equivalents(a).map(|n| n * yields.per_a);
         let from_b = yields.per_b.and_then(|per| Some(facts.equivalents(b)? * per));
         let moles = scarcer(from_a, from_b);

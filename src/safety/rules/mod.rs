@@ -12,7 +12,8 @@ use super::exposure::Release;
 use super::facts::Facts;
 use super::{Figure, Gravity};
 use crate::reference::incompatible;
-use crate::reference::schema::{Grade, Meeting, MetalFamily, RuleCard};
+use crate::reference::schema::{Grade, MetalFamily, RuleCard};
+use once_cell::sync::Lazy;
 
 mod kit;
 mod meetings;
@@ -123,15 +124,15 @@ pub struct Rule {
 
 #[derive(Clone, Copy)]
 enum How {
-    Data(&'static Meeting),
+    Data(meetings::Sides),
     Code(Check),
 }
 
 impl Rule {
     /// What it finds.
     pub fn check(&self, facts: &Facts) -> Option<Found> {
-        match self.how {
-            How::Data(meeting) => meetings::check(meeting, facts),
+        match &self.how {
+            How::Data(sides) => meetings::check(sides, facts),
             How::Code(check) => check(facts),
         }
     }
@@ -210,19 +211,17 @@ impl Found {
     }
 }
 
+static RULES: Lazy<Vec<Rule>> = Lazy::new(|| {
+    let how = |card: &'static RuleCard| match &card.meeting {
+        Some(meeting) => Some(How::Data(meetings::Sides::of(meeting))),
+        None => Some(How::Code(CODED.iter().find(|(id, _)| *id == card.id)?.1)),
+    };
+    incompatible().rules.iter().filter_map(|card| Some(Rule { card, how: how(card)? })).collect()
+});
+
 /// Every rule, in the order of the table.
-pub fn all() -> Vec<Rule> {
-    incompatible()
-        .rules
-        .iter()
-        .filter_map(|card| {
-            let how = match &card.meeting {
-                Some(meeting) => How::Data(meeting),
-                None => How::Code(CODED.iter().find(|(id, _)| *id == card.id)?.1),
-            };
-            Some(Rule { card, how })
-        })
-        .collect()
+pub fn all() -> &'static [Rule] {
+    &RULES
 }
 
 /// Whether anything here is judged by how much there is of it.
@@ -239,7 +238,7 @@ pub fn advice(card: &RuleCard) -> impl Iterator<Item = String> + use<> {
 
 /// The rule with this id.
 pub fn find(id: &str) -> Option<Rule> {
-    all().into_iter().find(|rule| rule.card.id == id)
+    all().iter().find(|rule| rule.card.id == id).copied()
 }
 
 /// Gravity from the tables.

@@ -90,7 +90,7 @@ impl Slopes {
     /// ionic strength stay those before the last step.
     pub fn solve(&self, system: &System, at: &mut State, goal: &mut Goal, settled_at: f64) -> Option<()> {
         let mut look = self.look.clone();
-        let mut room = vec![0.0; 4 * at.ln_a.len() + 2 * at.molality.len()];
+        let mut room = vec![0.0; 5 * at.ln_a.len() + 2 * at.molality.len()];
         let mut renewed: Option<Slopes> = None;
         let (mut away, mut last) = (0.0, f64::INFINITY);
         for _ in 0..MOST_STEPS {
@@ -119,13 +119,13 @@ impl Slopes {
         let (step, room) = room.split_at_mut(n);
         let (rate, room) = room.split_at_mut(n);
         let (by_rate, room) = room.split_at_mut(n);
+        let (grown, room) = room.split_at_mut(n);
         let (eased, moved) = room.split_at_mut(at.molality.len());
-        for ((lack, total), held) in lack.iter_mut().zip(&goal.totals).zip(&look.held) {
-            *lack = total - held;
+        for (((lack, grown), total), held) in lack.iter_mut().zip(&mut *grown).zip(&goal.totals).zip(&look.held) {
+            (*lack, *grown) = (total - held, libm::log(total / held));
         }
         // Totals that all grow alike are met in one step when they are compared by their logarithms.
-        let grown = |i: usize| libm::log(goal.totals[i] / look.held[i]);
-        self.weigh(lack, grown, |i, _| self.look.held[i] * grown(i));
+        self.weigh(lack, grown, |i, _| self.look.held[i] * grown[i]);
         self.ions.ease(system, &self.molality, &look.off, eased, lack);
         times(&self.inverse, lack, step);
         let (mut grams, mut growth) = (0.0, 0.0);
@@ -159,10 +159,10 @@ impl Slopes {
     }
 
     /// Puts something else in place of the figure of each component of which there is some, by how much it has grown.
-    /// While that is little for all of them, the protons that go with it follow.
-    fn weigh(&self, list: &mut [f64], grown: impl Fn(usize) -> f64, other: impl Fn(usize, f64) -> f64) {
-        let known = || (1..self.protons.len()).filter(|i| grown(*i).is_finite());
-        let little = known().all(|i| grown(i).abs() < FAR);
+    /// While that is little for all of them, the protons that go with it follow; further away they are no guide.
+    fn weigh(&self, list: &mut [f64], grown: &[f64], other: impl Fn(usize, f64) -> f64) {
+        let known = || (1..grown.len()).filter(|i| grown[*i].is_finite());
+        let little = known().all(|i| grown[i].abs() < FAR);
         for i in known() {
             let other = other(i, list[i]);
             if little {

@@ -39,9 +39,9 @@ impl Solutes {
         self.0.iter().copied()
     }
 
-    /// So many times as much of each.
-    pub fn scale(&mut self, factor: f64) {
-        self.0.iter_mut().for_each(|(_, g)| *g *= factor);
+    /// Turns the figure of each into another.
+    pub fn turn(&mut self, into: impl Fn(&'static SoluteData, f64) -> f64) {
+        self.0.iter_mut().for_each(|(s, g)| *g = into(s, *g));
     }
 
     /// Keeps those for which this holds.

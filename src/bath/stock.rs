@@ -32,11 +32,11 @@ pub(super) fn compose(stock: &'static Stock, grams: f64, w: f64, hydrate: Option
         return found;
     }
     let formula_g = grams * w;
-    // What one mole of the formula gives, then as much of it as there is.
+    // How many of each one formula gives, then grams of it.
     let mut anhydrous = 0.0;
     for (id, n) in &stock.gives {
         if let Some((s, m)) = solute(id).and_then(|s| Some((s, s.molar_mass_g_mol?))) {
-            found.add(s, n * m);
+            found.add(s, *n);
             anhydrous += n * m;
         }
     }
@@ -46,7 +46,9 @@ pub(super) fn compose(stock: &'static Stock, grams: f64, w: f64, hydrate: Option
         None => stock.molar_mass_g_mol.map(|m| if stock.water == 0.0 { anhydrous.max(1e-9) } else { m.max(1e-9) }),
     };
     match molar {
-        Some(molar) if anhydrous > 0.0 => found.solutes_g.scale(formula_g / molar),
+        Some(molar) if anhydrous > 0.0 => {
+            found.solutes_g.turn(|s, n| formula_g / molar * n * s.molar_mass_g_mol.unwrap_or(0.0));
+        }
         _ => {
             // No molar mass: the substance itself is the solute.
             found = Composition::default();

@@ -43,17 +43,17 @@ const JUDGED_IN_CODE: &[[Roles; 2]] = &[
 /// The gravest pair of groups.
 pub fn groups(facts: &Facts) -> Option<Found> {
     let mut worst: Option<(Gravity, String, Option<Pair>)> = None;
-    let charted: Vec<_> = facts.present.iter().map(|p| (p, groups_of(p.substance))).collect();
+    let charted: Vec<Charted<'_>> = facts.present.iter().map(Charted::of).collect();
     for (i, one) in charted.iter().enumerate() {
         for other in charted.iter().skip(i + 1) {
-            let (p, q) = (one.0, other.0);
-            if !apart(p, q) || judged_in_particular(p, q) {
+            let (p, q) = (one.present, other.present);
+            if !apart(p, q) {
                 continue;
             }
             let chart = by_chart(one, other);
             let pair = chart.map(|(_, pair)| pair);
-            let hit = chart.map(|(hit, _)| hit).into_iter().chain(by_appendix(p, q)).max();
-            let Some(hit) = hit else { continue };
+            let hit = chart.map(|(hit, _)| hit).into_iter().chain(by_appendix(one, other)).max();
+            let Some(hit) = hit.filter(|_| !judged_in_particular(p, q)) else { continue };
             let here = hit.min(left(p)).min(left(q));
             let mut names = [p.name(), q.name()];
             names.sort_unstable();
@@ -90,19 +90,32 @@ fn judged_in_particular(p: &Present, q: &Present) -> bool {
         || JUDGED_IN_CODE.iter().any(|[a, b]| either(*a, *b))
 }
 
-/// Something with its groups, each with the strength from which it counts as strong there.
-type Charted<'a> = (&'a Present, Vec<(u16, f64)>);
+/// Something as the charts see it.
+struct Charted<'a> {
+    present: &'a Present,
+    /// Its groups, each with the strength from which it counts as strong there.
+    groups: Vec<(u16, f64)>,
+    percent: f64,
+    strong: bool,
+}
+
+impl Charted<'_> {
+    fn of(present: &Present) -> Charted<'_> {
+        let groups = groups_of(present.substance);
+        Charted { present, groups, percent: present.percent(), strong: is_strong(present) }
+    }
+}
 
 /// How grave the gravest cell is, and its two groups, the lower number first.
-fn by_chart((p, p_groups): &Charted<'_>, (q, q_groups): &Charted<'_>) -> Option<(Gravity, Pair)> {
+fn by_chart(p: &Charted<'_>, q: &Charted<'_>) -> Option<(Gravity, Pair)> {
     let cells = &incompatible().epa.cells;
     let mut worst = None;
-    for (m, p_strong) in p_groups.iter().filter(|(m, _)| !SKIPPED.contains(m)) {
-        for (n, q_strong) in q_groups.iter().filter(|(n, _)| !SKIPPED.contains(n)) {
+    for (m, p_strong) in p.groups.iter().filter(|(m, _)| !SKIPPED.contains(m)) {
+        for (n, q_strong) in q.groups.iter().filter(|(n, _)| !SKIPPED.contains(n)) {
             // The chart has each pair once, the higher number first. Group 107 is to be kept from everything but has none.
             let (low, high) = (*m.min(n), *m.max(n));
             let Ok(at) = cells.binary_search_by_key(&(high, low), |cell| (cell.a, cell.b)) else { continue };
-            let strong = p.percent() >= *p_strong && q.percent() >= *q_strong;
+            let strong = p.percent >= *p_strong && q.percent >= *q_strong;
             worst = worst.max(Some((by_cell(&cells[at], strong), (low, high))));
         }
     }
@@ -121,13 +134,12 @@ fn by_cell(cell: &EpaCell, strong: bool) -> Gravity {
 }
 
 /// Appendix V speaks of concentrated wastes: only strong stocks count.
-fn by_appendix(p: &Present, q: &Present) -> Option<Gravity> {
-    let strong = |x: &Present, y: &Present| is_strong(x) || is_strong(y);
-    incompatible().appendix_v.iter().find_map(|group| {
-        let (a, b) = (Roles::of(&group.a), Roles::of(&group.b));
-        let hit = (p.is(a) && q.is(b)) || (q.is(a) && p.is(b));
-        (hit && strong(p, q)).then(|| gravity(crate::reference::schema::Grade::StrongCaution))
-    })
+fn by_appendix(one: &Charted<'_>, other: &Charted<'_>) -> Option<Gravity> {
+    let (p, q) = (one.present, other.present);
+    let meet = |a: Roles, b: Roles| (p.is(a) && q.is(b)) || (q.is(a) && p.is(b));
+    let mut groups = incompatible().appendix_v.iter();
+    let hit = (one.strong || other.strong) && groups.any(|group| meet(Roles::of(&group.a), Roles::of(&group.b)));
+    hit.then(|| gravity(crate::reference::schema::Grade::StrongCaution))
 }
 
 #[cfg(test)]

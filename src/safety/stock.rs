@@ -106,7 +106,8 @@ pub fn stock(ingredient: &Ingredient, meaning: &Meaning, litres: Option<f64>) ->
         percent,
         percent_low,
         solid,
-        wet: !solid || ingredient.strength_missing,
+        // Of what is sold dry and dissolved, no strength says which of the two stands on the shelf.
+        wet: !solid || ingredient.strength_missing || (substance.form == Form::SolidOrSolution && stated.is_some()),
         mass_g,
         mass_low_g,
         volume_ml,

@@ -15,6 +15,8 @@ pub const SIDE_BY_SIDE: usize = 100;
 const NARROWEST: usize = 40;
 /// Nor wider: long lines are hard to read.
 const WIDEST: usize = 160;
+/// What a plan takes at most, more or less, bytes: a text that grows is copied from place to place.
+const WHOLE_PLAN: usize = 40 << 10;
 /// What a table adds left and right of a cell.
 const PADDING: usize = 2;
 /// A line under the heads and between rows; the heading above the table is line enough.
@@ -107,7 +109,7 @@ impl Lines {
 /// Any sheet as text.
 pub(super) fn text(sheet: &Sheet, width: usize) -> String {
     let width = width.clamp(NARROWEST, WIDEST);
-    let mut out = Lines::default();
+    let mut out = Lines { text: String::with_capacity(WHOLE_PLAN), ..Lines::default() };
     head(&mut out, sheet, width);
     if width >= SIDE_BY_SIDE && !sheet.recipe_side.is_empty() {
         two_columns(&mut out, sheet, width);

@@ -81,9 +81,12 @@ pub fn in_words(length: SignedDuration) -> String {
     let minutes = (seconds + 30) / 60;
     let (days, hours, rest) = (minutes / 1440, minutes / 60, minutes % 60);
     let (days, hours) = if days >= 3 { (days, hours % 24) } else { (0, hours) };
-    let pieces = [(days, "days"), (hours, "h"), (rest, "min")];
-    let said: Vec<String> = pieces.iter().filter(|(n, _)| *n > 0).map(|(n, unit)| format!("{n} {unit}")).collect();
-    if said.is_empty() { "0 min".into() } else { said.join(" ") }
+    let mut said = String::new();
+    for (n, unit) in [(days, "days"), (hours, "h"), (rest, "min")].iter().filter(|(n, _)| *n > 0) {
+        let space = if said.is_empty() { "" } else { " " };
+        said += &format!("{space}{n} {unit}");
+    }
+    if said.is_empty() { "0 min".into() } else { said }
 }
 
 #[cfg(test)]

@@ -108,25 +108,22 @@ pub(super) fn not_known(recipe: &Recipe) -> Option<Section> {
 
 /// Where recipe and findings come from: each source once, with what rests on it.
 pub(super) fn sources(recipe: Option<&Recipe>, review: &Review) -> Option<Section> {
-    let mut found: Vec<(String, Vec<&str>)> = Vec::new();
-    let mut add = |what, doc: &str, at: &str, status: &str| {
-        let place = if at.is_empty() { String::new() } else { format!(", {at}") };
-        let status = if status == doc { String::new() } else { format!(" ({status})") };
-        let source = words::clean(&format!("{doc}{place}{status}"));
+    let of_recipe = recipe.iter().flat_map(|r| &r.sources).map(|s| ("the recipe", [&*s.doc, &*s.at, &*s.status]));
+    let of_findings =
+        review.hazards.iter().flat_map(|h| h.sources.iter().map(|s| (&*h.id, [&*s.doc, &*s.at, &*s.status])));
+    let mut found: Vec<([&str; 3], Vec<&str>)> = Vec::new();
+    for (what, source) in of_recipe.chain(of_findings) {
         match found.iter_mut().find(|(s, _)| *s == source) {
             Some((_, whats)) if whats.contains(&what) => {}
             Some((_, whats)) => whats.push(what),
             None => found.push((source, vec![what])),
         }
+    }
+    let line = |([doc, at, status], whats): ([&str; 3], Vec<&str>)| {
+        let place = if at.is_empty() { String::new() } else { format!(", {at}") };
+        let status = if status == doc { String::new() } else { format!(" ({status})") };
+        words::clean(&format!("{doc}{place}{status}: {}", whats.join(", ")))
     };
-    for s in recipe.map_or(&[][..], |r| &r.sources) {
-        add("the recipe", &s.doc, &s.at, &s.status);
-    }
-    for h in &review.hazards {
-        for s in &h.sources {
-            add(&h.id, &s.doc, &s.at, &s.status);
-        }
-    }
-    let lines = found.into_iter().map(|(source, whats)| format!("{source}: {}", words::clean(&whats.join(", "))));
+    let lines = found.into_iter().map(line);
     Section::of("Sources", vec![Block::List(lines.collect())])
 }

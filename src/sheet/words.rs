@@ -50,13 +50,16 @@ pub(super) fn fixed(value: f64, places: usize, round: Round) -> String {
         Round::Down => (value * factor + noise).floor(),
     };
     // As long as every whole number is exact, its digits with a point among them are the fraction's, and quicker to write.
-    if scaled.abs() < EXACT && places < 16 {
-        let sign = if scaled < 0.0 { "-" } else { "" };
-        let (digits, unit) = (scaled.abs() as u64, 10u64.pow(places as u32));
-        return match places {
-            0 => format!("{sign}{digits}"),
-            _ => format!("{sign}{}.{:0places$}", digits / unit, digits % unit),
-        };
+    if scaled.abs() < EXACT {
+        let mut text = (scaled.abs() as u64).to_string();
+        if places > 0 {
+            text.insert_str(0, &"0".repeat((places + 1).saturating_sub(text.len())));
+            text.insert(text.len() - places, '.');
+        }
+        if scaled < 0.0 {
+            text.insert(0, '-');
+        }
+        return text;
     }
     format!("{:.places$}", scaled / factor)
 }

@@ -94,7 +94,7 @@ pub fn plan(order: &Order) -> Checked<Outcome<Plan>> {
 
 /// The plan before its review, or the refusal that made working it out pointless.
 fn make(order: &Order) -> Checked<Result<Plan, Box<safety::Review>>> {
-    let order = Arc::new(Order { recipe: prepared::prepared(order), ..order.clone() });
+    let order = Arc::new(prepared::order(order));
     let mut notes = Vec::new();
 
     // Density and prohibitions do not depend on the size, so they come first. Hazards only grow with it: what is
@@ -153,21 +153,21 @@ fn sized(order: &Arc<Order>, start: Start<'_>, notes: &mut Vec<String>, soda: im
     notes.extend(age_notes(order));
 
     let cover = vessel.as_ref().map_or(recipe.cover, |v| covered(recipe, v));
-    let recipe = &Recipe { cover, ..care::sized(recipe, order, &mixture) };
+    let recipe = Recipe { cover, ..care::sized(recipe, order, &mixture) };
     let mut reviewed_as = conditions(order, vessel.as_ref());
     if let Some(found) = &immersion {
         reviewed_as.ballast = found.ballast.iter().map(|b| b.material).collect();
     }
-    let aftercare = aftercare::aftercare(recipe, &order.parts, &bath, &mixture, &reviewed_as, soda);
-    let disposal = disposal::disposal(recipe, &order.parts, &mixture, &aftercare);
-    let mut cared_for = aftercare::with_seep_rinses(recipe, &aftercare);
+    let aftercare = aftercare::aftercare(&recipe, &order.parts, &bath, &mixture, &reviewed_as, soda);
+    let disposal = disposal::disposal(&recipe, &order.parts, &mixture, &aftercare);
+    let mut cared_for = aftercare::with_seep_rinses(&recipe, &aftercare);
     disposal::of_these_parts(&mut cared_for, &order.parts, &disposal);
     cared_for.temperature = asked_temperature(order);
     let steps = timetable::build(&cared_for, &dosing, immersion.as_ref(), &order.parts);
     let timetable = timetable::with_clock(steps, order.start.as_ref(), order.quiet);
     let method = methods::method(order, cover, &mixture);
     Ok(Plan {
-        recipe: recipe.clone(),
+        recipe,
         dosing,
         mixture,
         making_up,

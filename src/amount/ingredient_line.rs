@@ -164,7 +164,8 @@ impl Pieces {
             }
             name.push_str(w);
         }
-        let mut before = usize::MAX;
+        // Where nothing was put in brackets or set off, there is nothing to drop.
+        let mut before = if name.contains(['(', '[', ',']) { usize::MAX } else { 0 };
         while name.len() < before {
             before = name.len();
             for (bad, good) in [("()", ""), ("[]", ""), ("(,", "("), (",)", ")"), (",,", ","), (" ,", ","), ("  ", " ")]

@@ -5,6 +5,7 @@
 use super::number::{Read, is_dash, refuse};
 use super::{Exact, MassUnit, MeasureSystem, StrengthBasis, Unit, VolumeUnit};
 use crate::diag::{Checked, Problem};
+use std::borrow::Cow;
 
 /// What the words after a number make of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -19,13 +20,26 @@ pub(super) enum Measure {
 
 /// A word with letters at the start of the text: letters, then digits (`cm3`, `m²`).
 pub(super) fn word(s: &str) -> Option<(&str, &str)> {
-    let letters = s.find(|c: char| !c.is_alphabetic()).unwrap_or(s.len());
+    // Nearly all words are plain letters, and a byte is quicker looked at than a character.
+    let plain = s.bytes().take_while(u8::is_ascii_alphabetic).count();
+    let letters = match s.as_bytes().get(plain) {
+        Some(next) if !next.is_ascii() => s.find(|c: char| !c.is_alphabetic()).unwrap_or(s.len()),
+        _ => plain,
+    };
     if letters == 0 {
         return None;
     }
     let tail = &s[letters..];
     let extra = tail.find(|c: char| !(c.is_ascii_digit() || matches!(c, '²' | '³'))).unwrap_or(tail.len());
     Some(s.split_at(letters + extra))
+}
+
+/// The word in lower case.
+fn lower(word: &str) -> Cow<'_, str> {
+    match word.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit()) {
+        true => Cow::Borrowed(word),
+        false => Cow::Owned(word.to_lowercase()),
+    }
 }
 
 /// Takes the word off the start, case ignored; a full stop after it goes with it.
@@ -99,7 +113,7 @@ fn system_word(s: &str) -> Option<(MeasureSystem, &str)> {
         return Some((MeasureSystem::Imperial, rest));
     }
     let (w, rest) = word(t)?;
-    let system = match w.to_lowercase().as_str() {
+    let system = match lower(w).as_ref() {
         "us" | "american" => MeasureSystem::Us,
         "metric" => MeasureSystem::Metric,
         "imperial" | "british" | "uk" => MeasureSystem::Imperial,
@@ -186,7 +200,7 @@ fn bare(s: &str, system: MeasureSystem) -> Read<'_, Measure> {
     }
     let Some((w, rest)) = word(s) else { return Ok(None) };
     let rest = rest.strip_prefix('.').unwrap_or(rest);
-    let lower = w.to_lowercase();
+    let lower = lower(w);
     let volume = |unit, times| Ok(Some((Measure::Amount(Unit::Volume(unit, system), times), rest)));
     let mass = |unit| Ok(Some((Measure::Amount(Unit::Mass(unit), (1, 1)), rest)));
     let strength = |basis| Ok(Some((Measure::Strength { basis, said: true, times: (1, 1) }, rest)));
@@ -209,7 +223,7 @@ fn bare(s: &str, system: MeasureSystem) -> Read<'_, Measure> {
         }
         _ => {}
     }
-    match lower.as_str() {
+    match lower.as_ref() {
         "ml" | "millilitre" | "millilitres" | "milliliter" | "milliliters" | "mls" | "cc" | "cm3" | "cm³" => {
             match per_litre(rest) {
                 Some(rest) => Ok(Some((Measure::Amount(Unit::MillilitresPerLitre, (1, 1)), rest))),

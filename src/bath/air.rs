@@ -3,7 +3,7 @@
 use super::Carbonate;
 use super::equilibrium::Over;
 use super::species::{Composition, acid_protons, base_equivalents, of};
-use crate::reference::schema::SoluteData;
+use crate::reference::schema::{Component, SoluteData};
 
 /// Share of carbon dioxide in open air, as a pressure in atm: 10^−3.37, 426 ppm.
 pub(super) const AIR_ATM: f64 = 4.266e-4;
@@ -24,7 +24,7 @@ pub(super) struct Air {
 /// to the aired one.
 pub(super) fn air(bath: &Composition, chosen: Option<Carbonate>) -> Air {
     let has = |each: fn(&SoluteData) -> bool| bath.entries().any(|(s, g)| g > 0.0 && each(s));
-    let carbonate = has(|s| of(s, "co3") > 0.0);
+    let carbonate = has(|s| of(s, Component::Co3) > 0.0);
     let acid = has(|s| acid_protons(s) > 0.0);
     match chosen {
         Some(Carbonate::Closed) => Air { over: Over::Nothing, other: None },

@@ -152,7 +152,7 @@ impl Fresh<'_> {
     }
 
     fn physics(&self, all: &Composition) -> Physics {
-        let (dissolved, solids) = settle(all, self.t_c());
+        let (dissolved, solids) = settle(all.clone(), self.t_c());
         Physics::of(&dissolved, &solids, self.t_c())
     }
 
@@ -394,7 +394,7 @@ impl Fresh<'_> {
                 high: value(high),
                 range: false,
             });
-            combine(value(&best), &effects.collect::<Vec<_>>()).0
+            combine(value(&best), effects).0
         };
         let mut off = Vec::new();
         let over = self.over(&best, &extra);
@@ -415,8 +415,9 @@ impl Fresh<'_> {
             Beside { is: is.map(kg_per_m3), target: target.best }
         });
         let mend = |id: &str| readings.ph.is_some() && extra.solute_g(id) > 0.0;
-        let dissolved =
-            |c: &Composition, id: &str| settle(c, self.t_c()).0.solute_g(id) / self.physics(c).volume_ml() * 1000.0;
+        let dissolved = |c: &Composition, id: &str| {
+            settle(c.clone(), self.t_c()).0.solute_g(id) / self.physics(c).volume_ml() * 1000.0
+        };
         let mut solutes = Vec::new();
         for s in &self.target.solutes {
             let is = spread(&|c| dissolved(c, s.substance));

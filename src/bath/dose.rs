@@ -16,6 +16,7 @@ use crate::order::{Bench, ShelfStock};
 use crate::recipe::{Quantity, Recipe};
 use crate::reference::schema::Form;
 use crate::reference::{Ingredient, bulk_density, read_ingredient};
+use std::borrow::Cow;
 
 /// One thing to pour or weigh.
 #[derive(Debug, Clone)]
@@ -61,8 +62,8 @@ pub enum BathSize {
 }
 
 /// One ingredient with the bottle it is taken from.
-struct Choice {
-    ingredient: Ingredient,
+struct Choice<'a> {
+    ingredient: Cow<'a, Ingredient>,
     /// Volume (or mass) of this bottle that holds the active substance of one volume (or mass) of the recipe's.
     factor: Exact,
     why: Option<String>,
@@ -102,12 +103,13 @@ fn dosing(recipe: &Recipe, bench: &Bench, size: BathSize, advice: &Advice<'_>, m
     let temperature = celsius(20.0);
     let unit = unit_batch(recipe, &choices, temperature, advice)?;
     let poured_ml = poured_exact(&unit, &choices)?;
+    let with_amounts = with_amounts(&unit, &choices);
     let factor = match size {
         BathSize::Poured(ml) => ml
             .checked_div(poured_ml)
             .ok_or_else(|| Problem::error("this formula pours no liquid, so it cannot be scaled to a volume"))?,
         BathSize::Finished(volume) => {
-            let (one, _) = finished_volume(&with_amounts(&unit, &choices), temperature)?;
+            let (one, _) = finished_volume(&with_amounts, temperature)?;
             Exact::from_f64(in_millilitres(volume) / in_millilitres(one)).ok_or_else(too_large)?
         }
     };
@@ -119,7 +121,6 @@ fn dosing(recipe: &Recipe, bench: &Bench, size: BathSize, advice: &Advice<'_>, m
     };
     let kitchen = recipe.ingredients.iter().any(|i| matches!(i.quantity, Quantity::Kitchen(_)));
     let mut doses = Vec::new();
-    let with_amounts = with_amounts(&unit, &choices);
     let order = pouring_order(&with_amounts);
     // Water that makes up the rest stands last in a recipe and first in any jug: nobody has to be told.
     let told = |i: &&usize| with_amounts.get(**i).and_then(Ingredient::substance).is_none_or(|s| s.id != "water");
@@ -127,13 +128,14 @@ fn dosing(recipe: &Recipe, bench: &Bench, size: BathSize, advice: &Advice<'_>, m
     if in_order.windows(2).any(|w| w[0] > w[1]) {
         notes.push(format!("The order of pouring is not the recipe's: {}.", why_this_order(&with_amounts).join(", ")));
     }
-    for share in order.iter().filter_map(|i| unit.get(*i)) {
+    let mut left: Vec<Option<Ingredient>> = with_amounts.into_iter().map(Some).collect();
+    for i in order {
+        let (share, Some(mut ingredient)) = (&unit[i], left[i].take()) else { continue };
         let choice = &choices[share.choice];
         let exact = share.amount.scaled(factor).ok_or_else(too_large)?;
-        let mut ingredient = choice.ingredient.clone();
         ingredient.line.amount = Some(exact.clone());
-        let substance_id = ingredient.substance().map(|s| s.id.as_ref().to_string());
-        let bulk = bulk_density(&ingredient.line.name, substance_id.as_deref().unwrap_or_default());
+        let substance_id = ingredient.substance().map_or("", |s| s.id.as_ref());
+        let bulk = bulk_density(&ingredient.line.name, substance_id);
         let bulk = bulk.filter(|_| !is_liquid(&ingredient));
         let measured = if measure { measure_both(&exact, &tools, bulk) } else { None };
         let too_little = match measured {
@@ -142,10 +144,11 @@ fn dosing(recipe: &Recipe, bench: &Bench, size: BathSize, advice: &Advice<'_>, m
             _ => None,
         };
         let metric = metric_text(&exact, bulk);
+        let name = display_name(&ingredient);
         // The recipe's own words carry the amount for its own size; here only name and strength are left.
-        ingredient.line.text = display_name(&ingredient);
+        ingredient.line.text.clone_from(&name);
         doses.push(Dose {
-            name: display_name(&ingredient),
+            name,
             ingredient,
             metric,
             measured,
@@ -186,7 +189,7 @@ pub(crate) fn is_liquid(ingredient: &Ingredient) -> bool {
     ingredient.meanings.first().is_some_and(|m| matches!(m.substance.form, Form::Liquid | Form::Solution))
 }
 
-fn choose_stocks(recipe: &Recipe, bench: &Bench, notes: &mut Vec<String>) -> Checked<Vec<Choice>> {
+fn choose_stocks<'a>(recipe: &'a Recipe, bench: &'a Bench, notes: &mut Vec<String>) -> Checked<Vec<Choice<'a>>> {
     let mut choices = Vec::new();
     let mut problems = Vec::new();
     for wanted in &recipe.ingredients {
@@ -196,7 +199,7 @@ fn choose_stocks(recipe: &Recipe, bench: &Bench, notes: &mut Vec<String>) -> Che
             continue;
         };
         if substance.id == "water" {
-            choices.push(Choice { ingredient: ingredient.clone(), factor: Exact::ONE, why: None });
+            choices.push(Choice { ingredient: Cow::Borrowed(ingredient), factor: Exact::ONE, why: None });
             continue;
         }
         let on_shelf: Vec<&ShelfStock> =
@@ -208,12 +211,12 @@ fn choose_stocks(recipe: &Recipe, bench: &Bench, notes: &mut Vec<String>) -> Che
                     display_name(ingredient)
                 ));
             }
-            choices.push(Choice { ingredient: ingredient.clone(), factor: Exact::ONE, why: None });
+            choices.push(Choice { ingredient: Cow::Borrowed(ingredient), factor: Exact::ONE, why: None });
             continue;
         }
         let Some(strength) = &ingredient.line.strength else {
             // A solid: the shelf has it, nothing to convert.
-            choices.push(Choice { ingredient: ingredient.clone(), factor: Exact::ONE, why: None });
+            choices.push(Choice { ingredient: Cow::Borrowed(ingredient), factor: Exact::ONE, why: None });
             continue;
         };
         let mut best: Option<(f64, Exact, &ShelfStock)> = None;
@@ -243,7 +246,7 @@ fn choose_stocks(recipe: &Recipe, bench: &Bench, notes: &mut Vec<String>) -> Che
                     if less { "more" } else { "less" },
                 )
             });
-            choices.push(Choice { ingredient: stock.ingredient.clone(), factor, why });
+            choices.push(Choice { ingredient: Cow::Borrowed(&stock.ingredient), factor, why });
         }
     }
     if !problems.is_empty() {
@@ -252,7 +255,8 @@ fn choose_stocks(recipe: &Recipe, bench: &Bench, notes: &mut Vec<String>) -> Che
     let kitchen = recipe.ingredients.iter().all(|i| matches!(i.quantity, Quantity::Kitchen(_)));
     if kitchen && choices.iter().all(|c| c.ingredient.substance().is_none_or(|s| s.id != "water")) {
         // Last, and only poured where a stronger bottle leaves room for it.
-        choices.push(Choice { ingredient: read_ingredient("water", recipe.measures)?, factor: Exact::ONE, why: None });
+        let water = Cow::Owned(read_ingredient("water", recipe.measures)?);
+        choices.push(Choice { ingredient: water, factor: Exact::ONE, why: None });
     }
     Ok(choices)
 }
@@ -292,7 +296,7 @@ fn g(value: Span<Exact>) -> Amount {
 /// The recipe at its own size: as written for kitchen recipes, one litre of finished bath for concentrations.
 fn unit_batch(
     recipe: &Recipe,
-    choices: &[Choice],
+    choices: &[Choice<'_>],
     temperature: crate::amount::ThermodynamicTemperature,
     advice: &Advice<'_>,
 ) -> Checked<Vec<Share>> {
@@ -303,7 +307,7 @@ fn unit_batch(
 /// Water at 20 °C, g/mL: turns water that makes up a mass into a volume and back.
 const WATER_G_ML: f64 = 0.9982;
 
-fn kitchen_batch(recipe: &Recipe, choices: &[Choice], advice: &Advice<'_>) -> Checked<Vec<Share>> {
+fn kitchen_batch(recipe: &Recipe, choices: &[Choice<'_>], advice: &Advice<'_>) -> Checked<Vec<Share>> {
     let mut shares = Vec::new();
     // What the bottles at hand take up beyond the recipe's: volumes and masses apart.
     let (mut displaced_ml, mut displaced_g) = (Exact::ZERO, Exact::ZERO);
@@ -382,7 +386,7 @@ fn rounded(span: Span<f64>) -> Option<Exact> {
     Exact::from_f64(0.5 * (span.low + span.high))
 }
 
-fn too_weak(recipe: &Recipe, choices: &[Choice], which: Option<usize>, advice: &Advice<'_>) -> Problems {
+fn too_weak(recipe: &Recipe, choices: &[Choice<'_>], which: Option<usize>, advice: &Advice<'_>) -> Problems {
     let at = which.unwrap_or(0);
     let wanted = &recipe.ingredients[at].ingredient;
     let have = &choices[at].ingredient;
@@ -399,7 +403,7 @@ fn too_weak(recipe: &Recipe, choices: &[Choice], which: Option<usize>, advice: &
 /// One litre of finished bath: solids by mass, stocks by volume, water to the mark by mass and density.
 fn litre_batch(
     recipe: &Recipe,
-    choices: &[Choice],
+    choices: &[Choice<'_>],
     temperature: crate::amount::ThermodynamicTemperature,
     advice: &Advice<'_>,
 ) -> Checked<Vec<Share>> {
@@ -455,11 +459,11 @@ fn litre_batch(
     Err(Problem::error("the recipe's concentrations do not settle to one litre of bath").into())
 }
 
-fn with_amounts(shares: &[Share], choices: &[Choice]) -> Vec<Ingredient> {
+fn with_amounts(shares: &[Share], choices: &[Choice<'_>]) -> Vec<Ingredient> {
     shares
         .iter()
         .map(|s| {
-            let mut i = choices[s.choice].ingredient.clone();
+            let mut i = choices[s.choice].ingredient.as_ref().clone();
             i.line.amount = Some(s.amount.clone());
             i
         })
@@ -467,7 +471,7 @@ fn with_amounts(shares: &[Share], choices: &[Choice]) -> Vec<Ingredient> {
 }
 
 /// Sum of the liquids as poured, in millilitres. A range counts with its middle; a liquid given by mass with its density.
-fn poured_exact(shares: &[Share], choices: &[Choice]) -> Checked<Exact> {
+fn poured_exact(shares: &[Share], choices: &[Choice<'_>]) -> Checked<Exact> {
     let mut sum = Exact::ZERO;
     for share in shares {
         let ingredient = &choices[share.choice].ingredient;

@@ -5,7 +5,7 @@
 
 use super::newton::{Goal, Reagent, Row, SETTLED, SETTLED_NEAR, State, System};
 use super::slopes::Slopes;
-use crate::reference::schema::{Precipitate, Species};
+use crate::reference::schema::{Component, Precipitate, Species};
 use crate::reference::solutions;
 use std::cell::OnceCell;
 use std::rc::Rc;
@@ -30,22 +30,35 @@ pub(super) enum Over {
     AtMost(f64),
 }
 
-/// How much there is of each component, sorted by name; `h` counts protons (negative for hydroxide).
+/// How much there is of each component, in their order; that of `H` counts protons (negative for hydroxide).
 #[derive(Debug, Clone, Default)]
-pub(super) struct Totals(Vec<(&'static str, f64)>);
+pub(super) struct Totals(Vec<(Component, f64)>);
 
 impl Totals {
+    /// Nothing yet, with room for so many components.
+    pub fn with_room(components: usize) -> Totals {
+        Totals(Vec::with_capacity(components))
+    }
+
     /// Of one component, zero where there is none.
-    pub fn get(&self, component: &str) -> f64 {
+    pub fn get(&self, component: Component) -> f64 {
         self.0.iter().find(|(c, _)| *c == component).map_or(0.0, |(_, m)| *m)
     }
 
     /// Adds so much of a component.
-    pub fn add(&mut self, component: &'static str, more: f64) {
-        match self.0.binary_search_by(|(c, _)| (*c).cmp(component)) {
+    pub fn add(&mut self, component: Component, more: f64) {
+        match self.0.binary_search_by_key(&component, |(c, _)| *c) {
             Ok(i) => self.0[i].1 += more,
             Err(i) => self.0.insert(i, (component, more)),
         }
+    }
+
+    /// With so many times another added.
+    pub fn plus(&self, factor: f64, other: &Totals) -> Totals {
+        let mut sum = Totals::with_room(self.0.len() + other.0.len());
+        sum.0.extend_from_slice(&self.0);
+        other.0.iter().for_each(|(c, m)| sum.add(*c, factor * m));
+        sum
     }
 
     /// So many times as much of everything.
@@ -75,7 +88,7 @@ impl Balance {
 
     /// Where to begin with other equations for about the same solution; `None` where they have something that this has not.
     fn among(&self, equations: &Equations) -> Option<State> {
-        let ln_a = equations.names.iter().map(|name| self.ln_activity(name)).collect::<Option<Vec<f64>>>()?;
+        let ln_a = equations.components.iter().map(|c| self.ln_activity(*c)).collect::<Option<Vec<f64>>>()?;
         let (own, rows) = (&self.equations.system.rows, &equations.system.rows);
         let ln_gamma = |row: &Row| Some(self.state.ln_gamma[own.iter().position(|r| r.name == row.name)?]);
         let ln_gamma = rows.iter().map(ln_gamma).collect::<Option<Vec<f64>>>()?;
@@ -119,11 +132,11 @@ impl Balance {
     }
 
     /// Logarithm of the activity of a component; `None` where there is none of it.
-    fn ln_activity(&self, component: &str) -> Option<f64> {
-        let Equations { names, ln_co3, .. } = self.equations.as_ref();
-        match names.iter().position(|n| *n == component) {
+    fn ln_activity(&self, component: Component) -> Option<f64> {
+        let Equations { components, ln_co3, .. } = self.equations.as_ref();
+        match components.iter().position(|c| *c == component) {
             Some(i) => Some(self.state.ln_a[i]),
-            None if component == "co3" => ln_co3.map(|k| k - 2.0 * self.state.ln_a[0]),
+            None if component == Component::Co3 => ln_co3.map(|k| k - 2.0 * self.state.ln_a[0]),
             None => None,
         }
     }
@@ -133,7 +146,7 @@ impl Balance {
         match self.equations.carbon_dioxide {
             Some(held) => held,
             None => self
-                .ln_activity("co3")
+                .ln_activity(Component::Co3)
                 .map_or(0.0, |ln| libm::exp(ln + 2.0 * self.state.ln_a[0] + self.equations.ln_co2)),
         }
     }
@@ -142,7 +155,7 @@ impl Balance {
     pub fn settles(&self) -> Vec<&'static Precipitate> {
         let drops = |solid: &&'static Precipitate| {
             let index =
-                solid.of.iter().try_fold(-solid.log_k, |sum, (c, n)| Some(sum + n * self.ln_activity(c)? / LN10));
+                solid.of.iter().try_fold(-solid.log_k, |sum, (c, n)| Some(sum + n * self.ln_activity(*c)? / LN10));
             index.is_some_and(|index| index > solid.lag.unwrap_or(0.5))
         };
         solutions().precipitates.iter().filter(drops).collect()
@@ -152,7 +165,7 @@ impl Balance {
 /// The equations of one set of components at one temperature and one pressure of carbon dioxide.
 #[derive(Debug)]
 struct Equations {
-    names: Vec<&'static str>,
+    components: Vec<Component>,
     t_c: f64,
     carbon_dioxide: Option<f64>,
     has_carbon: bool,
@@ -199,7 +212,7 @@ fn balance_from(totals: &Totals, t_c: f64, over: Over, near: Option<Start<'_>>) 
             // Where the like solution gave off gas this one is tried with gas first: it holds when gas is left to go.
             if near.is_some_and(|n| n.like.equations.carbon_dioxide == Some(limit))
                 && let Some(open) = solve(totals, t_c, Some(limit), near)
-                && open.carbon() < totals.get("co3")
+                && open.carbon() < totals.get(Component::Co3)
             {
                 return Some(open);
             }
@@ -263,7 +276,7 @@ pub(super) fn grams_to(
         Over::AtMost(atm) => {
             let limit = saturation(atm, t_c);
             let gas_leaves = |(grams, open): &(f64, Balance)| {
-                let mol = dosing.bath.0.get("co3") + grams * dosing.gram.0.get("co3");
+                let mol = dosing.bath.0.get(Component::Co3) + grams * dosing.gram.0.get(Component::Co3);
                 open.carbon() * (dosing.bath.1 + grams * dosing.gram.1) < mol
             };
             let open = || dosed(dosing, ph, t_c, Some(limit), guess).filter(gas_leaves);
@@ -291,9 +304,8 @@ fn dosed(
     };
     let Dosing { bath: (bath, bath_kg), gram: (gram, kg_per_gram) } = *dosing;
     let kg = bath_kg + grams * kg_per_gram;
-    let mut both = bath.clone();
-    gram.0.iter().for_each(|(c, m)| both.add(c, grams * m));
-    let equations = Equations::for_these(&both.times(1.0 / kg), t_c, carbon_dioxide, like)?;
+    let both = bath.plus(grams, gram).times(1.0 / kg);
+    let equations = Equations::for_these(&both, t_c, carbon_dioxide, like)?;
     let (bath_mol, mol_per_gram) = (equations.goal(bath), equations.goal(gram));
     let mut goal = Goal::dosed(Reagent { grams, ln_h: -ph * LN10, bath_mol, mol_per_gram, bath_kg, kg_per_gram });
     let like = like.filter(|like| Rc::ptr_eq(&like.equations, &equations));
@@ -320,30 +332,31 @@ impl Equations {
         like: Option<&Balance>,
     ) -> Option<Rc<Equations>> {
         let held = carbon_dioxide.is_some();
-        let there = totals.0.iter().filter(|(c, m)| *m > NOTHING && *c != "h" && !(held && *c == "co3"));
-        let names = std::iter::once("h").chain(there.map(|(c, _)| *c));
-        let has_carbon = held || totals.get("co3") > NOTHING;
+        let balanced = |c: Component| c != Component::H && !(held && c == Component::Co3);
+        let there = totals.0.iter().filter(|(c, m)| *m > NOTHING && balanced(*c));
+        let components = std::iter::once(Component::H).chain(there.map(|(c, _)| *c));
+        let has_carbon = held || totals.get(Component::Co3) > NOTHING;
         let same = |e: &&Rc<Equations>| {
             let alike = e.t_c == t_c && e.carbon_dioxide == carbon_dioxide && e.has_carbon == has_carbon;
-            alike && e.names.iter().copied().eq(names.clone())
+            alike && e.components.iter().copied().eq(components.clone())
         };
         match like.map(|like| &like.equations).filter(same) {
             Some(equations) => Some(Rc::clone(equations)),
-            None => Some(Rc::new(Equations::of(names.collect(), t_c, carbon_dioxide, has_carbon)?)),
+            None => Some(Rc::new(Equations::of(components.collect(), t_c, carbon_dioxide, has_carbon)?)),
         }
     }
 
     /// What the balances have to come to, of this much of each component.
     fn goal(&self, totals: &Totals) -> Vec<f64> {
-        let mut goal: Vec<f64> = self.names.iter().map(|n| totals.get(n)).collect();
+        let mut goal: Vec<f64> = self.components.iter().map(|c| totals.get(*c)).collect();
         if self.carbon_dioxide.is_some() {
             // Carbonate that leaves as carbon dioxide takes two protons along.
-            goal[0] -= 2.0 * totals.get("co3");
+            goal[0] -= 2.0 * totals.get(Component::Co3);
         }
         goal
     }
 
-    fn of(names: Vec<&'static str>, t_c: f64, carbon_dioxide: Option<f64>, has_carbon: bool) -> Option<Equations> {
+    fn of(components: Vec<Component>, t_c: f64, carbon_dioxide: Option<f64>, has_carbon: bool) -> Option<Equations> {
         let table = solutions();
         let held = carbon_dioxide.is_some();
         let carbonic = table.species.iter().find(|s| s.name == "CO2")?;
@@ -352,11 +365,11 @@ impl Equations {
         let ln_co3 = carbon_dioxide.map(|a| libm::log(a.max(1e-30)) - ln_co2);
         let mut rows: Vec<Row> = Vec::new();
         // Protons are the first component.
-        for (i, name) in names.iter().enumerate().skip(1) {
-            let component = table.components.iter().find(|c| c.id == *name)?;
-            let (charge, nu) = (f64::from(component.charge), vec![(i, 1.0)]);
-            let carbon = f64::from(*name == "co3");
-            rows.push(Row { name, charge, ln_k: 0.0, water: 0.0, nu, carbon });
+        for (i, component) in components.iter().enumerate().skip(1) {
+            let data = table.components.iter().find(|c| c.id == *component)?;
+            let (charge, nu) = (f64::from(data.charge), vec![(i, 1.0)]);
+            let carbon = f64::from(*component == Component::Co3);
+            rows.push(Row { name: component.name(), charge, ln_k: 0.0, water: 0.0, nu, carbon });
         }
         rows.push(Row { name: "h", charge: 1.0, ln_k: 0.0, water: 0.0, nu: vec![(0, 1.0)], carbon: 0.0 });
         rows.push(hydroxide(t_c));
@@ -366,7 +379,7 @@ impl Equations {
             rows.push(Row { name: "co3", charge: -2.0, ln_k, water: 0.0, nu, carbon: 1.0 });
         }
         for s in &table.species {
-            if let Some(row) = formed(s, &names, has_carbon, ln_co3, t_c) {
+            if let Some(row) = formed(s, &components, has_carbon, ln_co3, t_c) {
                 rows.push(row);
             }
         }
@@ -376,7 +389,7 @@ impl Equations {
             (rows[i].charge * rows[j].charge < 0.0).then_some((i, j, s.epsilon))
         });
         let system = System { pairs: pairs.collect(), rows, slope: slope(t_c) };
-        Some(Equations { names, t_c, carbon_dioxide, has_carbon, ln_co2, ln_co3, system })
+        Some(Equations { components, t_c, carbon_dioxide, has_carbon, ln_co2, ln_co3, system })
     }
 }
 
@@ -388,18 +401,18 @@ fn hydroxide(t_c: f64) -> Row {
     Row { name: "OH-", charge: -1.0, ln_k: LN10 * log_k_at(log_k, dh, None, t_c), water: 1.0, nu, carbon: 0.0 }
 }
 
-fn formed(s: &'static Species, names: &[&'static str], carbon: bool, ln_co3: Option<f64>, t_c: f64) -> Option<Row> {
+fn formed(s: &'static Species, components: &[Component], carbon: bool, ln_co3: Option<f64>, t_c: f64) -> Option<Row> {
     if s.name == "OH-" {
         return None;
     }
-    let place = |c: &str| names.iter().position(|name| *name == c);
-    if !s.of.keys().all(|c| place(c).is_some() || carbon && c == "co3") {
+    let place = |c: &Component| components.iter().position(|other| other == c);
+    if !s.of.keys().all(|c| place(c).is_some() || carbon && *c == Component::Co3) {
         return None;
     }
     let mut nu: Vec<(usize, f64)> = s.of.iter().filter_map(|(c, n)| Some((place(c)?, *n))).collect();
     let mut ln_k = LN10 * log_k_at(s.log_k, s.dh_kj_mol, s.dcp_j_mol_k, t_c);
-    let total_carbon = s.of.get("co3").copied().unwrap_or(0.0);
-    if total_carbon != 0.0 && place("co3").is_none() {
+    let total_carbon = s.of.get(&Component::Co3).copied().unwrap_or(0.0);
+    if total_carbon != 0.0 && place(&Component::Co3).is_none() {
         ln_k += total_carbon * ln_co3?;
         let protons = -2.0 * total_carbon;
         match nu.iter_mut().find(|(i, _)| *i == 0) {
@@ -408,7 +421,7 @@ fn formed(s: &'static Species, names: &[&'static str], carbon: bool, ln_co3: Opt
         }
         nu.retain(|(_, n)| *n != 0.0);
     }
-    let water = (-s.of.get("h").copied().unwrap_or(0.0)).max(0.0);
+    let water = (-s.of.get(&Component::H).copied().unwrap_or(0.0)).max(0.0);
     Some(Row { name: s.name.as_ref(), charge: f64::from(s.charge), ln_k, water, nu, carbon: total_carbon })
 }
 
@@ -421,9 +434,9 @@ fn slope(t_c: f64) -> f64 {
 mod tests {
     use super::*;
 
-    fn ph(totals: &[(&'static str, f64)], over: Over) -> f64 {
+    fn ph(totals: &[(Component, f64)], over: Over) -> f64 {
         let mut sum = Totals::default();
-        totals.iter().for_each(|(c, m)| sum.add(c, *m));
+        totals.iter().for_each(|(c, m)| sum.add(*c, *m));
         balance(&sum, 25.0, over).unwrap().ph
     }
 
@@ -436,9 +449,14 @@ mod tests {
 
     #[test]
     fn vinegar_and_strong_base_come_out_as_phreeqc_has_them() {
-        assert!((ph(&[("h", 0.87643), ("acetate", 0.87643)], Over::Nothing) - 2.41).abs() < 0.02);
-        assert!((ph(&[("h", -0.25254), ("na", 0.25254)], Over::Nothing) - 13.27).abs() < 0.03);
-        let brine = [("h", 0.10473), ("acetate", 0.10473), ("na", 4.30458), ("cl", 4.30458)];
+        assert!((ph(&[(Component::H, 0.87643), (Component::Acetate, 0.87643)], Over::Nothing) - 2.41).abs() < 0.02);
+        assert!((ph(&[(Component::H, -0.25254), (Component::Na, 0.25254)], Over::Nothing) - 13.27).abs() < 0.03);
+        let brine = [
+            (Component::H, 0.10473),
+            (Component::Acetate, 0.10473),
+            (Component::Na, 4.30458),
+            (Component::Cl, 4.30458),
+        ];
         assert!((ph(&brine, Over::Nothing) - 2.61).abs() < 0.05);
     }
 }

@@ -3,6 +3,7 @@
 use super::Gas;
 use super::species::{Composition, acid_protons, base_equivalents, moles, of};
 use crate::amount::{AmountOfSubstance, ThermodynamicTemperature, Volume, in_moles, millilitres, moles as mol};
+use crate::reference::schema::{Component, SoluteData};
 use uom::si::thermodynamic_temperature::kelvin;
 
 /// Molar gas constant, J/(mol K) (SI brochure, 9th edition: exact product of exact constants).
@@ -23,7 +24,7 @@ pub(super) fn gas(name: &str, amount: f64, temperature: ThermodynamicTemperature
 
 /// All gases that what is in the bath can make without a metal in it.
 pub(super) fn gases(bath: &Composition, temperature: ThermodynamicTemperature) -> Vec<Gas> {
-    let sum = |each: &dyn Fn(&crate::reference::schema::SoluteData) -> f64| -> f64 {
+    let sum = |each: &dyn Fn(&SoluteData) -> f64| -> f64 {
         bath.entries().filter_map(|(s, g)| Some(moles(s, g)? * each(s))).sum()
     };
     let acid = sum(&acid_protons);
@@ -34,17 +35,17 @@ pub(super) fn gases(bath: &Composition, temperature: ThermodynamicTemperature) -
             found.push(gas(name, amount, temperature, why.to_string()));
         }
     };
-    push("oxygen", 0.5 * sum(&|s| of(s, "ho2")), "if all hydrogen peroxide decomposes");
-    push("carbon dioxide", sum(&|s| of(s, "co3")).min(acid), "acid with carbonate, if all of the gas leaves");
+    push("oxygen", 0.5 * sum(&|s| of(s, Component::Ho2)), "if all hydrogen peroxide decomposes");
+    push("carbon dioxide", sum(&|s| of(s, Component::Co3)).min(acid), "acid with carbonate, if all of the gas leaves");
     // Free ammonia, and what a base sets free from ammonium salts.
-    let free = sum(&|s| (of(s, "nh3") - of(s, "h").max(0.0)).max(0.0));
-    let held = sum(&|s| of(s, "nh3")) - free;
-    let strong = sum(&|s| if of(s, "nh3") > 0.0 { 0.0 } else { base_equivalents(s) });
+    let free = sum(&|s| (of(s, Component::Nh3) - of(s, Component::H).max(0.0)).max(0.0));
+    let held = sum(&|s| of(s, Component::Nh3)) - free;
+    let strong = sum(&|s| if of(s, Component::Nh3) > 0.0 { 0.0 } else { base_equivalents(s) });
     let set_free = (free - acid).max(0.0) + held.min(((strong - acid).max(0.0)).max(carbamate(bath)));
     push("ammonia", set_free, "if all free ammonia leaves");
     if acid > 1e-9 {
-        push("hydrogen sulfide", sum(&|s| of(s, "hs")).min(acid.max(base)), "acid with sulfide");
-        push("sulfur dioxide", sum(&|s| of(s, "so3")).min(acid), "acid with sulfite");
+        push("hydrogen sulfide", sum(&|s| of(s, Component::Hs)).min(acid.max(base)), "acid with sulfide");
+        push("sulfur dioxide", sum(&|s| of(s, Component::So3)).min(acid), "acid with sulfite");
     }
     found
 }
@@ -52,8 +53,8 @@ pub(super) fn gases(bath: &Composition, temperature: ThermodynamicTemperature) -
 /// Ammonium carbonates give off ammonia by themselves.
 fn carbamate(bath: &Composition) -> f64 {
     bath.entries()
-        .filter(|(s, _)| of(s, "nh3") > 0.0 && of(s, "co3") > 0.0)
-        .filter_map(|(s, g)| Some(moles(s, g)? * of(s, "nh3")))
+        .filter(|(s, _)| of(s, Component::Nh3) > 0.0 && of(s, Component::Co3) > 0.0)
+        .filter_map(|(s, g)| Some(moles(s, g)? * of(s, Component::Nh3)))
         .sum()
 }
 

@@ -2,7 +2,7 @@
 
 use super::pour::Poured;
 use super::species::{Composition, acid_protons, base_equivalents, moles, of, solute};
-use crate::reference::schema::SoluteData;
+use crate::reference::schema::{Component, SoluteData};
 
 /// Strong acid with strong base (CRC Handbook, from memory).
 pub const NEUTRALISATION_KJ_MOL: f64 = 55.8;
@@ -113,10 +113,10 @@ fn neutralisation_kj(bath: &Composition) -> f64 {
 
 /// Heat of taking up one proton, kJ/mol, from the enthalpies of the protonation constants (ThermoChimie v12a).
 fn per_equivalent_kj(base: &SoluteData) -> f64 {
-    if of(base, "co3") > 0.0 {
+    if of(base, Component::Co3) > 0.0 {
         // CO3 + 2 H: 23.9; HCO3 + H: 9.2.
-        if of(base, "h") - of(base, "nh3") > 0.0 { 9.2 } else { 12.0 }
-    } else if of(base, "nh3") > 0.0 {
+        if of(base, Component::H) - of(base, Component::Nh3) > 0.0 { 9.2 } else { 12.0 }
+    } else if of(base, Component::Nh3) > 0.0 {
         52.1
     } else {
         NEUTRALISATION_KJ_MOL

@@ -68,7 +68,7 @@ pub(super) fn volumes_along(
 
 fn settled_volume(all: &Composition, temperature: ThermodynamicTemperature) -> Volume {
     let t_c = in_celsius(temperature);
-    let (dissolved, solids) = settle(all, t_c);
+    let (dissolved, solids) = settle(all.clone(), t_c);
     millilitres(Physics::of(&dissolved, &solids, t_c).volume_ml())
 }
 
@@ -78,7 +78,7 @@ fn mixture(ingredients: &[Ingredient], conditions: &MixConditions, chemistry: bo
     let bath = Bath::of(poured)?;
     let mut warnings: Vec<String> = bath.poured.iter().flat_map(|p| p.warnings.clone()).collect();
     warnings.extend(order::notes(ingredients));
-    let (dissolved, solids) = settle(&bath.all, t_c);
+    let (dissolved, solids) = settle(bath.all.clone(), t_c);
     let physics = Physics::of(&dissolved, &solids, t_c);
     for s in &solids {
         warnings.push(undissolved_words(s, t_c));
@@ -123,9 +123,9 @@ fn mixture(ingredients: &[Ingredient], conditions: &MixConditions, chemistry: bo
         ));
     }
     let variants = bath.variants(t_c);
-    let (volume, _) = volume_estimate(&physics, &variants);
+    let volume = volume_estimate(&physics, &variants);
     let density = density_estimate(&physics, &variants);
-    let (mass, _) = combine(bath.all.total_g(), &variants.effects(|v| v.all.total_g()));
+    let (mass, _) = variants.spread(bath.all.total_g(), |v| v.total_g);
     let ph = if chemistry { acidity(&bath, &dissolved, &variants, falling, conditions, &mut warnings) } else { None };
     let heat = chemistry.then(|| heat(&bath.poured, &bath.all));
     if let Some(heat) = &heat {
@@ -222,21 +222,21 @@ pub(super) struct Bath {
 
 /// The bath with one cause at an end, and what the models make of it.
 pub(super) struct Variant {
-    all: Composition,
+    total_g: f64,
     dissolved: Composition,
     physics: Physics,
 }
 
-pub(super) struct Variants<'a>(Vec<(&'a Cause, Variant, Variant)>);
+pub(super) struct Variants<'a>(Vec<(&'a Cause, Variant, Option<Variant>)>);
 
 impl Variants<'_> {
-    fn effects(&self, value: impl Fn(&Variant) -> f64) -> Vec<Effect<'_>> {
-        let one = |(c, low, high): &'_ (&'_ Cause, Variant, Variant)| (value(low), value(high), c.range);
-        let effect = |entry| {
-            let (low, high, range) = one(entry);
-            Effect { label: &entry.0.label, low, high, range }
-        };
-        self.0.iter().map(effect).collect()
+    fn effects(&self, best: f64, value: impl Fn(&Variant) -> f64) -> impl Iterator<Item = Effect<'_>> {
+        self.0.iter().map(move |(c, low, high)| c.effect(value(low), high.as_ref().map_or(best, &value)))
+    }
+
+    /// A value with its two ends, and the cause that moves it most.
+    fn spread(&self, best: f64, value: impl Fn(&Variant) -> f64) -> (Estimate<f64>, Option<&str>) {
+        combine(best, self.effects(best, value))
     }
 }
 
@@ -274,21 +274,24 @@ impl Bath {
         all
     }
 
-    /// Each cause with the whole bath at its low and its high end.
-    pub fn ends(&self) -> impl Iterator<Item = (&Cause, Composition, Composition)> {
-        self.poured
-            .iter()
-            .enumerate()
-            .flat_map(move |(i, p)| p.causes.iter().map(move |c| (c, self.with(i, &c.low), self.with(i, &c.high))))
+    /// Each cause with the whole bath at its low and its high end; none where that is the bath as it is.
+    pub fn ends(&self) -> impl Iterator<Item = (&Cause, Composition, Option<Composition>)> {
+        let ends = move |i: usize, c: &'_ Cause| (self.with(i, &c.low), c.high.as_ref().map(|high| self.with(i, high)));
+        let each = self.poured.iter().enumerate().flat_map(|(i, p)| p.causes.iter().map(move |c| (i, c)));
+        each.map(move |(i, c)| {
+            let (low, high) = ends(i, c);
+            (c, low, high)
+        })
     }
 
     fn variants(&self, t_c: f64) -> Variants<'_> {
         let variant = |all: Composition| {
-            let (dissolved, solids) = settle(&all, t_c);
+            let total_g = all.total_g();
+            let (dissolved, solids) = settle(all.clone(), t_c);
             let physics = Physics::of(&dissolved, &solids, t_c);
-            Variant { all, dissolved, physics }
+            Variant { total_g, dissolved, physics }
         };
-        Variants(self.ends().map(|(c, low, high)| (c, variant(low), variant(high))).collect())
+        Variants(self.ends().map(|(c, low, high)| (c, variant(low), high.map(variant))).collect())
     }
 
     /// Tap water, and what hard water may bring as bicarbonate, mol.
@@ -338,19 +341,19 @@ impl Physics {
 }
 
 fn density_estimate(physics: &Physics, variants: &Variants<'_>) -> Estimate<f64> {
-    let (mut found, _) = combine(physics.kg_m3.best, &variants.effects(|v| v.physics.kg_m3.best));
+    let (mut found, _) = variants.spread(physics.kg_m3.best, |v| v.physics.kg_m3.best);
     found.low -= physics.kg_m3.best - physics.kg_m3.low;
     found.high += physics.kg_m3.high - physics.kg_m3.best;
     found
 }
 
-fn volume_estimate(physics: &Physics, variants: &Variants<'_>) -> (Estimate<f64>, Option<String>) {
+fn volume_estimate(physics: &Physics, variants: &Variants<'_>) -> Estimate<f64> {
     let best = physics.volume_ml();
-    let (mut found, cause) = combine(best, &variants.effects(|v| v.physics.volume_ml()));
+    let (mut found, _) = variants.spread(best, |v| v.physics.volume_ml());
     found.low -= physics.liquid_ml * (1.0 - physics.kg_m3.best / physics.kg_m3.high.max(1.0));
     found.high += physics.liquid_ml * (physics.kg_m3.best / physics.kg_m3.low.max(1.0) - 1.0);
     found.low = found.low.max(0.0);
-    (found, cause)
+    found
 }
 
 fn solutes(dissolved: &Composition, physics: &Physics, variants: &Variants<'_>) -> Vec<Solute> {
@@ -361,7 +364,7 @@ fn solutes(dissolved: &Composition, physics: &Physics, variants: &Variants<'_>) 
             let id = s.id.as_ref();
             let per_litre = |g: f64, p: &Physics| g / p.liquid_ml * 1000.0;
             let estimate = |best: f64, value: &dyn Fn(&Variant) -> f64| {
-                let (mut found, cause) = combine(best, &variants.effects(value));
+                let (mut found, cause) = variants.spread(best, value);
                 found.low = found.low.max(0.0);
                 (found, cause)
             };
@@ -377,7 +380,7 @@ fn solutes(dissolved: &Composition, physics: &Physics, variants: &Variants<'_>) 
                 concentration: concentration.map(g_per_l),
                 fraction: ratios(fraction)?,
                 molar,
-                largest_error,
+                largest_error: largest_error.map(str::to_string),
             })
         })
         .collect();
@@ -417,16 +420,16 @@ fn acidity(
             return None;
         }
     };
-    let mut effects =
-        variants.effects(|v| ph::value_near(&v.dissolved, t_c, air.over, &reading.balance).unwrap_or(reading.ph));
+    let effects = variants
+        .effects(reading.ph, |v| ph::value_near(&v.dissolved, t_c, air.over, &reading.balance).unwrap_or(reading.ph));
     // Hard water holds bicarbonate.
     let mut hard = dissolved.clone();
     if let Some(s) = solute("sodium_bicarbonate") {
         hard.add(s, bath.tap_alkalinity_mol() * s.molar_mass_g_mol.unwrap_or(84.006));
     }
     let hard = ph::value_near(&hard, t_c, air.over, &reading.balance).unwrap_or(reading.ph);
-    effects.push(Effect { label: "what the tap water holds", low: reading.ph, high: hard, range: false });
-    let (mut found, _) = combine(reading.ph, &effects);
+    let tap = Effect { label: "what the tap water holds", low: reading.ph, high: hard, range: false };
+    let (mut found, _) = combine(reading.ph, effects.chain([tap]));
     found.low -= reading.model.0;
     found.high += reading.model.1;
     if found.high - found.low > 2.0 {

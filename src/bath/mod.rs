@@ -27,7 +27,7 @@ pub use dose::{Advice, BathSize, Dose, Dosing, dose, dose_exactly};
 pub use gas::{ATMOSPHERE_PA, gas_volume};
 pub use heat::{NEUTRALISATION_KJ_MOL, PEROXIDE_KJ_MOL, heat_developed};
 pub use mixture::{finished_volume, mix, mix_physics};
-pub use neutralise::neutralise;
+pub use neutralise::{neutralise, neutralising_mass};
 pub use order::{PouringStep, pouring_order, pouring_steps};
 pub use pace::{Pace, loading_warning, strength_pace, temperature_pace};
 pub use ph::solution_ph;

@@ -9,9 +9,10 @@ use super::solubility::settle;
 use super::species::{Composition, of};
 use super::uncertainty::{Effect, combine};
 use super::{Carbonate, MixConditions, Neutralised, ph};
-use crate::amount::{Amount, Estimate, Exact, MassUnit, Ph, Unit, grams, in_celsius};
+use crate::amount::{Amount, Estimate, Exact, Mass, MassUnit, Ph, Unit, grams, in_celsius};
 use crate::diag::{Checked, Problem, Problems};
 use crate::reference::Ingredient;
+use crate::reference::schema::Component;
 
 /// An amount within this factor of another is found from it.
 const ALIKE: f64 = 1.5;
@@ -22,40 +23,47 @@ const MOST: f64 = 20.0;
 ///
 /// # Errors
 /// As [`super::mix`]; a reagent that cannot reach that pH; a bath whose pH is not modelled. All faults at once.
+pub fn neutralising_mass(
+    ingredients: &[Ingredient],
+    with: &Ingredient,
+    to: Ph,
+    conditions: &MixConditions,
+) -> Checked<Estimate<Mass>> {
+    let search = Search::of(ingredients, with, to, conditions)?;
+    Ok(search.in_state(search.exchange(conditions.carbonate))?.mass.map(grams))
+}
+
+/// The same, with everything to be said about it.
+///
+/// # Errors
+/// As [`neutralising_mass`].
 pub fn neutralise(
     ingredients: &[Ingredient],
     with: &Ingredient,
     to: Ph,
     conditions: &MixConditions,
 ) -> Checked<Neutralised> {
-    let t_c = in_celsius(conditions.temperature);
-    let mut faults = Vec::new();
-    let bath = gather(pour_all(ingredients, conditions.temperature).and_then(Bath::of), &mut faults);
-    if !(0.0..=14.0).contains(&to.0) {
-        faults.push(Problem::error(format!("pH {} cannot be aimed at: 0 to 14", to.0)).in_field("to"));
-    }
-    let poured = gather(reagent(with, t_c).map_err(|p| p.in_field("with")), &mut faults);
-    let (Some(bath), Some(poured), true) = (bath, poured, faults.is_empty()) else { return Err(Problems(faults)) };
-    let name = name_of(with, known(with)?);
-    let found = Search { bath: &bath, reagent: &poured, name: &name, aim: to.0, t_c };
-    let over = exchange(&bath.all, &poured.best, conditions.carbonate);
-    let here = found.in_state(over)?;
-    let holds_carbonate = [&bath.all, &poured.best].iter().any(|c| carbonates(c));
+    let search = Search::of(ingredients, with, to, conditions)?;
+    let Search { bath, reagent, t_c, .. } = &search;
+    let over = search.exchange(conditions.carbonate);
+    let here = search.in_state(over)?;
+    let holds_carbonate = [&bath.all, &reagent.best].iter().any(|c| carbonates(c));
     let carbonate = holds_carbonate.then_some(match over {
         Over::Nothing => Carbonate::Closed,
         Over::Held(atm) if atm < 1.0 => Carbonate::Aired,
         Over::Held(_) | Over::AtMost(_) => Carbonate::Fizzing,
     });
     let fizzing = carbonate == Some(Carbonate::Fizzing);
-    let stood = if fizzing { found.in_state(Over::Held(AIR_ATM)).ok().map(|s| s.mass) } else { None };
-    let mut warnings: Vec<String> = bath.poured.iter().chain([&poured]).flat_map(|p| p.warnings.clone()).collect();
-    if here.mass.best > 0.0 && here.start.model.0.max(here.start.model.1) > 1.0 {
+    let stood = if fizzing { search.in_state(Over::Held(AIR_ATM)).ok().map(|s| s.mass) } else { None };
+    let mut warnings: Vec<String> = bath.poured.iter().chain([reagent]).flat_map(|p| p.warnings.clone()).collect();
+    let loose = |start: ph::Reading| start.model.0.max(start.model.1) > 1.0;
+    if here.mass.best > 0.0 && ph::read_solved(&bath.all, *t_c, over, here.start).is_ok_and(loose) {
         warnings
             .push("Nothing holds the pH of this bath, so the figure is small and uncertain: test with paper.".into());
     }
-    let finished = added(&bath.all, &poured.best, here.mass.best);
-    warnings.extend(settle(&finished, t_c).1.iter().map(|s| undissolved_words(s, t_c)));
+    let finished = added(&bath.all, &reagent.best, here.mass.best);
     let gas = gases(&finished, conditions.temperature);
+    warnings.extend(settle(finished, *t_c).1.iter().map(|s| undissolved_words(s, *t_c)));
     if gas.iter().any(|g| g.gas == "carbon dioxide") {
         warnings.push(
             "It foams: add it in small portions in an open vessel with room above the liquid, and wait in between."
@@ -75,7 +83,7 @@ pub fn neutralise(
     let model = here.reading.model;
     let ph = Estimate { best: here.reading.ph, low: here.reading.ph - model.0, high: here.reading.ph + model.1 };
     Ok(Neutralised {
-        reagent: name,
+        reagent: search.name,
         mass: here.mass.map(grams),
         ph: ph.map(Ph),
         carbonate,
@@ -95,10 +103,10 @@ fn gather<T>(value: Checked<T>, faults: &mut Vec<Problem>) -> Option<T> {
 }
 
 /// A bath, a reagent and the pH it is to come to.
-struct Search<'a> {
-    bath: &'a Bath,
-    reagent: &'a Poured,
-    name: &'a str,
+struct Search {
+    bath: Bath,
+    reagent: Poured,
+    name: String,
     aim: f64,
     t_c: f64,
 }
@@ -106,19 +114,40 @@ struct Search<'a> {
 /// What it takes in one state of the carbonate.
 struct Found {
     mass: Estimate<f64>,
-    /// pH before, and with the reagent in it.
-    start: ph::Reading,
+    /// Before, and with the reagent in it.
+    start: Balance,
     reading: ph::Reading,
 }
 
-impl Search<'_> {
+impl Search {
+    fn of(ingredients: &[Ingredient], with: &Ingredient, to: Ph, conditions: &MixConditions) -> Checked<Search> {
+        let t_c = in_celsius(conditions.temperature);
+        let mut faults = Vec::new();
+        let bath = gather(pour_all(ingredients, conditions.temperature).and_then(Bath::of), &mut faults);
+        if !(0.0..=14.0).contains(&to.0) {
+            faults.push(Problem::error(format!("pH {} cannot be aimed at: 0 to 14", to.0)).in_field("to"));
+        }
+        let reagent = gather(reagent(with, t_c).map_err(|p| p.in_field("with")), &mut faults);
+        match (bath, reagent) {
+            (Some(bath), Some(reagent)) if faults.is_empty() => {
+                Ok(Search { bath, reagent, name: name_of(with, known(with)?), aim: to.0, t_c })
+            }
+            _ => Err(Problems(faults)),
+        }
+    }
+
+    /// What the carbon dioxide is in balance with as the reagent goes in.
+    fn exchange(&self, chosen: Option<Carbonate>) -> Over {
+        exchange(&self.bath.all, &self.reagent.best, chosen)
+    }
+
     fn in_state(&self, over: Over) -> Checked<Found> {
-        let Search { bath, name, aim, t_c, .. } = *self;
-        let per_gram = &self.reagent.best;
-        let start = ph::read(&bath.all, t_c, over)
+        let Search { bath, reagent, name, aim, t_c } = self;
+        let (aim, t_c, per_gram) = (*aim, *t_c, &reagent.best);
+        let start = ph::solved(&bath.all, t_c, over)
             .map_err(|why| Problem::error(format!("the pH of this bath is not modelled: {why}")))?;
         let titration = Titration { bath: &bath.all, per_gram, t_c, over };
-        let Some((best, balance)) = titration.amount(aim, Some(&start.balance)) else {
+        let Some((best, balance)) = titration.amount(aim, Some(&start)) else {
             return Err(unreachable_ph(name, aim, start.ph).into());
         };
         let reading = ph::read_solved(&titration.with(best), t_c, over, balance)
@@ -134,18 +163,17 @@ impl Search<'_> {
         // The model itself: what it would take if the pH read wrongly by its own width.
         let width = reading.model.0.min(0.5);
         let [less, more] = [-width, width].map(|by| solve(&bath.all, per_gram, (aim + by).clamp(0.0, 14.0)));
-        let mut ends: Vec<_> =
-            bath.ends().map(|(c, low, high)| (c, solve(&low, per_gram, aim), solve(&high, per_gram, aim))).collect();
+        let of_bath = |all: Composition| solve(&all, per_gram, aim);
+        let of_bath = bath.ends().map(|(c, low, high)| c.effect(of_bath(low), high.map_or(best, of_bath)));
         let of_reagent = |one: &Composition| solve(&bath.all, one, aim);
-        ends.extend(self.reagent.causes.iter().map(|c| (c, of_reagent(&c.low), of_reagent(&c.high))));
-        let mut effects: Vec<Effect<'_>> = ends
-            .iter()
-            .map(|(c, low, high)| Effect { label: &c.label, low: *low, high: *high, range: c.range })
-            .collect();
-        effects.push(Effect { label: "the model", low: less, high: more, range: false });
-        // Shop chemicals are 98 to 102 % of what they are called.
-        effects.push(Effect { label: "purity", low: best * 0.98, high: best * 1.02, range: false });
-        let (mass, _) = combine(best, &effects);
+        let causes = reagent.causes.iter();
+        let of_reagent = causes.map(|c| c.effect(of_reagent(&c.low), c.high.as_ref().map_or(best, of_reagent)));
+        let others = [
+            Effect { label: "the model", low: less, high: more, range: false },
+            // Shop chemicals are 98 to 102 % of what they are called.
+            Effect { label: "purity", low: best * 0.98, high: best * 1.02, range: false },
+        ];
+        let (mass, _) = combine(best, of_bath.chain(of_reagent).chain(others));
         Ok(Found { mass: Estimate { low: mass.low.max(0.0), ..mass }, start, reading })
     }
 }
@@ -159,7 +187,7 @@ pub(super) fn reagent(with: &Ingredient, t_c: f64) -> Checked<Poured> {
 
 /// Whether there is carbonate in it.
 pub(super) fn carbonates(c: &Composition) -> bool {
-    c.entries().any(|(s, g)| g > 0.0 && of(s, "co3") > 0.0)
+    c.entries().any(|(s, g)| g > 0.0 && of(s, Component::Co3) > 0.0)
 }
 
 fn exchange(bath: &Composition, per_gram: &Composition, chosen: Option<Carbonate>) -> Over {

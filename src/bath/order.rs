@@ -8,7 +8,7 @@ use super::species::{acid_protons, base_equivalents, of, solute, stock};
 use crate::amount::Volume;
 use crate::diag::Checked;
 use crate::reference::Ingredient;
-use crate::reference::schema::{Form, SoluteData};
+use crate::reference::schema::{Component, Form, SoluteData, Stock};
 
 /// When an ingredient goes in; lower is earlier.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -27,11 +27,10 @@ fn turn(ingredient: &Ingredient) -> Turn {
     if substance.id == "water" {
         return Turn::Water;
     }
-    if stock(&substance.id).is_none() {
-        return Turn::Salt;
-    }
-    let gives = gives(ingredient);
-    if gives.iter().any(|s| of(s, "ho2") > 0.0) {
+    let Some(stock) = stock(&substance.id) else { return Turn::Salt };
+    let given: Vec<_> = given(stock).collect();
+    let any = |holds: fn(&SoluteData) -> bool| given.iter().any(|s| holds(s));
+    if any(|s| of(s, Component::Ho2) > 0.0) {
         return Turn::Peroxide;
     }
     let strong = ["hydrochloric_acid", "sulfuric_acid", "nitric_acid_le70", "nitric_acid_gt70", "hydrofluoric_acid"];
@@ -39,19 +38,23 @@ fn turn(ingredient: &Ingredient) -> Turn {
         return Turn::StrongAcid;
     }
     let solid = matches!(substance.form, Form::Solid) && ingredient.line.strength.is_none();
-    if gives.iter().any(|s| base_equivalents(s) > 0.0) {
+    if any(|s| base_equivalents(s) > 0.0) {
         return Turn::Base;
     }
     if solid {
         return Turn::Salt;
     }
-    if gives.iter().any(|s| acid_protons(s) > 0.0) { Turn::WeakAcid } else { Turn::OtherLiquid }
+    if any(|s| acid_protons(s) > 0.0) { Turn::WeakAcid } else { Turn::OtherLiquid }
+}
+
+/// The solutes that a stock brings.
+fn given(stock: &Stock) -> impl Iterator<Item = &'static SoluteData> {
+    stock.gives.keys().filter_map(|id| solute(id))
 }
 
 /// The solutes that it brings.
-fn gives(ingredient: &Ingredient) -> Vec<&'static SoluteData> {
-    let stock = ingredient.substance().and_then(|s| stock(&s.id));
-    stock.map_or(Vec::new(), |s| s.gives.keys().filter_map(|id| solute(id)).collect())
+fn gives(ingredient: &Ingredient) -> impl Iterator<Item = &'static SoluteData> {
+    ingredient.substance().and_then(|s| stock(&s.id)).into_iter().flat_map(given)
 }
 
 /// The order in which to pour, as indices into the list. Ingredients of one kind keep their order. Without water the
@@ -97,14 +100,14 @@ pub fn pouring_steps(ingredients: &[Ingredient], conditions: &MixConditions) -> 
     let order = pouring_order(ingredients);
     // All faults at once, before any step is shown.
     let volumes = volumes_along(ingredients, &order, conditions.temperature)?;
-    let acid = ingredients.iter().any(|i| gives(i).iter().any(|s| acid_protons(s) > 0.0));
+    let acid = ingredients.iter().any(|i| gives(i).any(|s| acid_protons(s) > 0.0));
     let mut so_far: Vec<&Ingredient> = Vec::new();
     let mut steps = Vec::new();
     for (i, volume) in order.into_iter().zip(volumes) {
         let Some(ingredient) = ingredients.get(i) else { continue };
         let name = known(ingredient).map(|s| name_of(ingredient, s))?;
         let (first, liquid) = (so_far.is_empty(), so_far.iter().any(|i| is_liquid(i)));
-        let fizzes = acid && gives(ingredient).iter().any(|s| of(s, "co3") > 0.0);
+        let fizzes = acid && gives(ingredient).any(|s| of(s, Component::Co3) > 0.0);
         so_far.push(ingredient);
         let how = match turn(ingredient) {
             Turn::Water => "Pour in",

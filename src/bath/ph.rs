@@ -6,7 +6,7 @@ use super::equilibrium::{Balance, Dosing, Guess, Over, Totals, balance, balance_
 use super::species::{Composition, moles, solute};
 use crate::amount::{Estimate, Mass, Ph, ThermodynamicTemperature, in_celsius, in_grams};
 use crate::diag::{Checked, Problem};
-use crate::reference::schema::{SoluteData, SortedMap};
+use crate::reference::schema::{Component, Precipitate, SoluteData, SortedMap};
 use crate::reference::solutions;
 
 /// Ionic strength beyond which the interaction model is not trusted, mol/kg. Saturated brine has 6.1.
@@ -59,14 +59,18 @@ pub(super) fn totals(bath: &Composition) -> Result<Totals, String> {
     if cosolvent > COSOLVENT * (cosolvent + bath.water_g) {
         return Err("constants for water do not hold with this much alcohol or solvent".into());
     }
-    let has = |c: &[&str]| c.iter().any(|c| sum.get(c) > 1e-5);
-    if has(&["ho2", "mno4", "clo3", "ocl"]) && has(&["fe2", "hs", "so3", "s2o3", "no2", "ascorbate"])
-        || has(&["mno4"]) && has(&["oxalate", "ho2", "cl", "citrate", "tartrate", "formate"])
-        || has(&["fe3", "cu"]) && has(&["s2o3", "so3", "ascorbate"])
+    use Component::{
+        Ag, Ascorbate, Citrate, Cl, Clo3, Cu, Fe2, Fe3, Formate, Ho2, Hs, Mno4, No2, Ocl, Oxalate, S2o3, So3, Tartrate,
+        Zn,
+    };
+    let has = |c: &[Component]| c.iter().any(|c| sum.get(*c) > 1e-5);
+    if has(&[Ho2, Mno4, Clo3, Ocl]) && has(&[Fe2, Hs, So3, S2o3, No2, Ascorbate])
+        || has(&[Mno4]) && has(&[Oxalate, Ho2, Cl, Citrate, Tartrate, Formate])
+        || has(&[Fe3, Cu]) && has(&[S2o3, So3, Ascorbate])
     {
         return Err("an oxidiser meets something it oxidises, which changes the acidity".into());
     }
-    if has(&["hs"]) && has(&["cu", "fe2", "fe3", "zn", "ag"]) {
+    if has(&[Hs]) && has(&[Cu, Fe2, Fe3, Zn, Ag]) {
         return Err("a metal sulfide falls out".into());
     }
     Ok(sum)
@@ -79,10 +83,11 @@ fn modelled(bath: &Composition) -> Totals {
 
 /// What the solutes with a model bring, mol.
 fn components(bath: &Composition) -> Totals {
-    let mut sum = Totals::default();
+    let counts = bath.entries().filter_map(|(s, _)| s.of.as_ref());
+    let mut sum = Totals::with_room(counts.map(SortedMap::len).sum());
     for (s, g) in bath.entries() {
         let (Some(of), Some(mol)) = (&s.of, moles(s, g)) else { continue };
-        of.iter().for_each(|(c, n)| sum.add(c.as_ref(), n * mol));
+        of.iter().for_each(|(c, n)| sum.add(*c, n * mol));
     }
     sum
 }
@@ -93,6 +98,16 @@ pub(super) fn modelled_part(bath: &Composition, t_c: f64, over: Over) -> Option<
         return None;
     }
     balance(&modelled(bath), t_c, over)
+}
+
+/// The balance of a composition of which the pH can be given.
+///
+/// # Errors
+/// Why no pH can be given.
+pub(super) fn solved(bath: &Composition, t_c: f64, over: Over) -> Result<Balance, String> {
+    let found = balance(&totals(bath)?, t_c, over).ok_or(TOO_STRONG)?;
+    given(&found)?;
+    Ok(found)
 }
 
 /// pH of a composition.
@@ -113,14 +128,20 @@ pub(super) fn read_solved(bath: &Composition, t_c: f64, over: Over, found: Balan
     reading(&totals(bath)?, t_c, over, found)
 }
 
-fn reading(sum: &Totals, t_c: f64, over: Over, found: Balance) -> Result<Reading, String> {
+/// Whether a pH can be given; what falls out all the same leaves it alone.
+fn given(found: &Balance) -> Result<Vec<&'static Precipitate>, String> {
     if found.ionic_strength() > STRONGEST_MOL_KG {
         return Err(TOO_STRONG.into());
     }
     let settles = found.settles();
-    if let Some(solid) = settles.iter().find(|s| !s.keeps_ph) {
-        return Err(format!("{} falls out", solid.name));
+    match settles.iter().find(|s| !s.keeps_ph) {
+        Some(solid) => Err(format!("{} falls out", solid.name)),
+        None => Ok(settles),
     }
+}
+
+fn reading(sum: &Totals, t_c: f64, over: Over, found: Balance) -> Result<Reading, String> {
+    let settles = given(&found)?;
     let mut width = model_width(sum, &found, t_c);
     if !settles.is_empty() {
         // The ions are counted as if they stayed in solution: a lower ionic strength moves activities by this much.
@@ -128,7 +149,7 @@ fn reading(sum: &Totals, t_c: f64, over: Over, found: Balance) -> Result<Reading
     }
     let pushed = |by: f64| {
         let mut moved = sum.clone();
-        moved.add("h", by);
+        moved.add(Component::H, by);
         balance_near(&moved, t_c, over, &found).map(|b| b.ph)
     };
     let down = pushed(TRACE_MOL_KG).map_or(1.0, |p| (found.ph - p).max(0.0));
@@ -199,14 +220,14 @@ fn model_width(sum: &Totals, found: &Balance, t_c: f64) -> f64 {
         let matters = (10.0 * (ions + pairs) / carbon).min(1.0);
         width += 0.06 + 0.06 * i.min(1.0) + 0.6 * libm::log10(1.0 + pairs / ions.max(1e-12)) * matters;
     }
-    if i > 0.3 && (sum.get("citrate") > 0.01 || sum.get("h2po4") > 0.01) {
+    if i > 0.3 && (sum.get(Component::Citrate) > 0.01 || sum.get(Component::H2po4) > 0.01) {
         width += 0.08;
     }
-    if sum.get("oxalate") > 1e-3 {
+    if sum.get(Component::Oxalate) > 1e-3 {
         // The first constant is the least certain of the set: 1.22 to 1.4 in print.
         width += 0.05;
     }
-    let rough = solutions().components.iter().filter(|c| c.rough).map(|c| sum.get(&c.id)).sum::<f64>();
+    let rough = solutions().components.iter().filter(|c| c.rough).map(|c| sum.get(c.id)).sum::<f64>();
     if rough > 1e-4 {
         width += 0.4;
     }

@@ -2,22 +2,32 @@
 
 use super::density::water_kg_m3;
 use super::species::{Composition, moles, solute, stock};
-use super::stock::{compose, density_of, mass_fraction};
+use super::stock::{Makeup, mass_fraction};
+use super::uncertainty::Effect;
 use crate::amount::{
     Amount, Estimate, MeasureSystem, Span, Strength, Unit, VolumeUnit, in_grams, in_kg_per_m3, in_millilitres,
 };
 use crate::diag::{Checked, Problem};
 use crate::reference::schema::{Form, SoluteData, Stock};
 use crate::reference::{Ingredient, Meaning, Substance, bulk_density, read_ingredient, solutions};
+use rust_decimal::Decimal;
 
 /// One cause of uncertainty: the ingredient at its low and its high end.
 #[derive(Debug, Clone)]
 pub(super) struct Cause {
     pub label: String,
     pub low: Composition,
-    pub high: Composition,
+    /// `None` where the best guess itself is this end.
+    pub high: Option<Composition>,
     /// A range that the person wrote, as against an error.
     pub range: bool,
+}
+
+impl Cause {
+    /// What comes of it, from what the value is at its two ends.
+    pub fn effect(&self, low: f64, high: f64) -> Effect<'_> {
+        Effect { label: &self.label, low, high, range: self.range }
+    }
 }
 
 /// An ingredient as poured.
@@ -39,12 +49,11 @@ pub(super) struct Poured {
 struct Say {
     /// Grams, or millilitres when measured by volume.
     amount: f64,
-    by_volume: bool,
+    /// Grams of each of them.
+    weighs: f64,
     /// Mass fraction of the formula.
     w: f64,
     hydrate: Option<f64>,
-    /// g/mL of a solid by spoon; `None`: from the density of the liquid.
-    bulk: Option<f64>,
 }
 
 /// What an ingredient brings, measured at this temperature, with everything that makes it uncertain.
@@ -65,12 +74,12 @@ pub(super) fn brought(ingredient: &Ingredient, t_c: f64) -> Checked<Poured> {
 
 fn poured(ingredient: &Ingredient, t_c: f64, with_causes: bool) -> Checked<Poured> {
     let substance = known(ingredient)?;
-    let amount = ingredient.line.amount.as_ref().ok_or_else(|| {
+    let written = ingredient.line.amount.as_ref().ok_or_else(|| {
         Problem::error(format!("\"{}\" has no amount", ingredient.line.text))
             .hint("write how much, such as 120 mL or 40 g")
     })?;
     let name = name_of(ingredient, substance);
-    let (value, by_volume) = measured(amount, &name)?;
+    let (value, by_volume) = measured(written, &name)?;
     let mid = 0.5 * (value.low + value.high);
     let Some(stock) = stock(&substance.id) else { return Ok(foreign(&name, substance, value, by_volume)) };
     let hydrates = hydrate(ingredient, stock, &name)?;
@@ -82,36 +91,46 @@ fn poured(ingredient: &Ingredient, t_c: f64, with_causes: bool) -> Checked<Poure
     let dry = solid && !solution && stock.liquid_kg_m3.is_none();
     let bulk = (by_volume && dry).then(|| bulk_g_ml(substance, &name));
     let w = strength.unwrap_or(Estimate::exact(1.0));
-    let best = Say { amount: mid, by_volume, w: w.best, hydrate: hydrates.best, bulk: bulk.map(|b| b.best) };
-    let at = |say: Say| composition(stock, substance, say, t_c);
-    let mut causes = Vec::new();
-    let mut cause = |label: &dyn Fn() -> String, low: Say, high: Say, range: bool| {
-        if with_causes {
-            causes.push(Cause { label: label(), low: at(low), high: at(high), range });
-        }
+    let makeup = Makeup::of(stock);
+    let say = |w: f64, hydrate: Option<f64>| {
+        let weighs = match bulk {
+            _ if !by_volume => 1.0,
+            Some(bulk) => bulk.best,
+            None => liquid_g_ml(stock, &makeup, substance, (w, hydrate), t_c),
+        };
+        Say { amount: mid, weighs, w, hydrate }
     };
-    if value.low < value.high {
-        let (low, high) = (Say { amount: value.low, ..best }, Say { amount: value.high, ..best });
-        cause(&|| format!("the range written for {name}"), low, high, true);
-    }
-    let error = measuring_error(amount.unit, dry);
-    let (low, high) = (Say { amount: mid * (1.0 - error), ..best }, Say { amount: mid * (1.0 + error), ..best });
-    cause(&|| format!("{} of {name}", measure_word(amount.unit)), low, high, false);
-    if let Some(bulk) = bulk {
-        let (low, high) = (Say { bulk: Some(bulk.low), ..best }, Say { bulk: Some(bulk.high), ..best });
-        cause(&|| format!("how densely {name} lies in the spoon"), low, high, false);
-    }
-    if w.low < w.high {
-        let (low, high) = (Say { w: w.low, ..best }, Say { w: w.high, ..best });
-        cause(&|| format!("strength of {name} on its label"), low, high, false);
-    }
-    if let Some(old) = aged(substance) {
-        let low = Say { w: w.best * (1.0 - old), ..best };
-        cause(&|| format!("age of the bottle of {name}"), low, best, false);
-    }
-    if hydrates.open {
-        let (low, high) = (Say { hydrate: Some(hydrates.most), ..best }, Say { hydrate: Some(0.0), ..best });
-        cause(&|| format!("how much water of crystallisation {name} has"), low, high, false);
+    let at = |say: Say| composition(stock, &makeup, substance, say);
+    let best = say(w.best, hydrates.best);
+    let mut causes = Vec::new();
+    if with_causes {
+        let mut cause = |label: String, low: Say, high: Say, range: bool| {
+            causes.push(Cause { label, low: at(low), high: Some(at(high)), range });
+        };
+        let amount = |amount: f64| Say { amount, ..best };
+        if value.low < value.high {
+            cause(format!("the range written for {name}"), amount(value.low), amount(value.high), true);
+        }
+        let error = measuring_error(written.unit, dry);
+        let label = format!("{} of {name}", measure_word(written.unit));
+        cause(label, amount(mid * (1.0 - error)), amount(mid * (1.0 + error)), false);
+        if let Some(bulk) = bulk {
+            let lies = |weighs: f64| Say { weighs, ..best };
+            cause(format!("how densely {name} lies in the spoon"), lies(bulk.low), lies(bulk.high), false);
+        }
+        if w.low < w.high {
+            let holds = |w: f64| say(w, hydrates.best);
+            cause(format!("strength of {name} on its label"), holds(w.low), holds(w.high), false);
+        }
+        if hydrates.open {
+            let holds = |n: f64| say(w.best, Some(n));
+            let label = format!("how much water of crystallisation {name} has");
+            cause(label, holds(hydrates.most), holds(0.0), false);
+        }
+        if let Some(old) = aged(substance) {
+            let low = at(say(w.best * (1.0 - old), hydrates.best));
+            causes.push(Cause { label: format!("age of the bottle of {name}"), low, high: None, range: false });
+        }
     }
     let found = at(best);
     let mut warnings = Vec::new();
@@ -151,7 +170,8 @@ fn heat_of(stock: &'static Stock, brings: &Composition, solid: Option<Option<f64
     match molar_heat_kj(stock, named) {
         Some(per_mole) => {
             let (id, n) = stock.gives.iter().next()?;
-            Some(moles(solute(id)?, brings.solute_g(id))? / n * per_mole)
+            let s = solute(id)?;
+            Some(moles(s, brings.solutes_g.get(s))? / n * per_mole)
         }
         None => None,
     }
@@ -210,10 +230,13 @@ pub(super) fn known(ingredient: &Ingredient) -> Checked<&'static Substance> {
         return Err(ask(Problem::error(format!("\"{}\" is not recognised", line.name))).into());
     }
     // Two entries of one acid (split by strength for its hazards) are one thing here.
-    let gives = |m: &Meaning| stock(&m.substance.id).map(|s| &s.gives);
-    let first = ingredient.meanings.first().and_then(gives);
-    let same = first.is_some() && ingredient.meanings.iter().all(|m| gives(m) == first);
-    let one = if same { ingredient.meanings.first().map(|m| m.substance) } else { ingredient.substance() };
+    let alike = || {
+        let gives = |m: &Meaning| stock(&m.substance.id).map(|s| &s.gives);
+        let first = ingredient.meanings.first()?;
+        let same = gives(first).is_some() && ingredient.meanings.iter().all(|m| gives(m) == gives(first));
+        same.then_some(first.substance)
+    };
+    let one = ingredient.substance().or_else(alike);
     let Some(substance) = one else {
         return Err(ask(Problem::error(format!("\"{}\" can mean several things", line.name))).into());
     };
@@ -259,27 +282,28 @@ fn foreign(name: &str, substance: &Substance, value: Span<f64>, by_volume: bool)
     Poured { best, causes: Vec::new(), heat_kj, liquid, tap_water_g: 0.0, warnings }
 }
 
-fn composition(stock: &'static Stock, substance: &Substance, say: Say, t_c: f64) -> Composition {
-    let grams = if !say.by_volume {
-        say.amount
-    } else if let Some(bulk) = say.bulk {
-        say.amount * bulk
-    } else {
-        say.amount * liquid_g_ml(stock, substance, say, t_c)
-    };
+fn composition(stock: &Stock, makeup: &Makeup, substance: &Substance, say: Say) -> Composition {
+    let grams = say.amount * say.weighs;
     if stock.gives.is_empty() && stock.mass_share.is_none() && substance.id != "water" {
         let mut found = Composition::default();
         found.foreign_g.insert(substance.name.to_string(), grams);
         return found;
     }
-    compose(stock, grams, say.w.clamp(0.0, 1.0), say.hydrate)
+    makeup.compose(grams, say.w.clamp(0.0, 1.0), say.hydrate)
 }
 
-fn liquid_g_ml(stock: &'static Stock, substance: &Substance, say: Say, t_c: f64) -> f64 {
+/// Grams of a millilitre, with this mass fraction of the formula and this much water of crystallisation.
+fn liquid_g_ml(
+    stock: &Stock,
+    makeup: &Makeup,
+    substance: &Substance,
+    (w, hydrate): (f64, Option<f64>),
+    t_c: f64,
+) -> f64 {
     let kg_m3 = match stock.liquid_kg_m3 {
-        Some(pure) if say.w >= 0.9999 || stock.mass_share.is_some() => pure,
+        Some(pure) if w >= 0.9999 || stock.mass_share.is_some() => pure,
         _ if substance.id == "water" => water_kg_m3(t_c),
-        _ => density_of(stock, say.w.clamp(0.0, 1.0), say.hydrate, t_c).0.best,
+        _ => makeup.density(w.clamp(0.0, 1.0), hydrate, t_c).0.best,
     };
     kg_m3 / 1000.0
 }
@@ -370,15 +394,19 @@ fn half_unit(strength: &Strength, text: &str) -> f64 {
         return 0.0;
     }
     let mut places = 0;
-    while places < 4 && strength.value.low.to_decimal(places).is_none_or(|d| d.to_string().parse() != Ok(value)) {
+    // Both are whole and small, so the quotient is what the figure reads as.
+    let reads = |d: Decimal| d.mantissa() as f64 / 10f64.powi(d.scale() as i32);
+    while places < 4 && strength.value.low.to_decimal(places).is_none_or(|d| reads(d) != value) {
         places += 1;
     }
     // Zeros at the end are lost in the exact number but not in the line.
-    for word in text.split(|c: char| !(c.is_ascii_digit() || c == '.')) {
-        if let Some((_, decimals)) = word.split_once('.')
-            && word.parse() == Ok(value)
-        {
-            places = places.max(decimals.len().min(4) as u32);
+    if text.contains('.') {
+        for word in text.split(|c: char| !(c.is_ascii_digit() || c == '.')) {
+            if let Some((_, decimals)) = word.split_once('.')
+                && word.parse() == Ok(value)
+            {
+                places = places.max(decimals.len().min(4) as u32);
+            }
         }
     }
     (0.5 * 10f64.powi(-(places as i32)) / value).min(0.5)

@@ -6,7 +6,7 @@
 use super::density::interpolate;
 use super::species::{Composition, WATER_G_MOL, acid_protons, base_equivalents, moles, of, reacted, solute};
 use crate::amount::{Mass, MassFraction, ThermodynamicTemperature, celsius, grams, in_celsius, in_grams};
-use crate::reference::schema::{SoluteData, SoluteKind};
+use crate::reference::schema::{Component, SoluteData, SoluteKind};
 
 /// Grams of anhydrous solute that 100 g of water hold; `None` without a table or when it mixes in all proportions.
 pub(super) fn grams_per_100_g(s: &SoluteData, t_c: f64) -> Option<f64> {
@@ -43,8 +43,8 @@ pub(super) fn carried(bath: &Composition, s: &'static SoluteData) -> Option<(f64
     let by = s.dissolved_by.as_ref()?;
     let free: f64 = bath
         .entries()
-        .filter(|(o, _)| of(o, &by.component) > 0.0 && base_equivalents(o) > 0.0)
-        .filter_map(|(o, g)| Some(moles(o, g)? * of(o, &by.component)))
+        .filter(|(o, _)| of(o, by.component) > 0.0 && base_equivalents(o) > 0.0)
+        .filter_map(|(o, g)| Some(moles(o, g)? * of(o, by.component)))
         .sum();
     let acid: f64 = bath.entries().filter_map(|(o, g)| Some(moles(o, g)? * acid_protons(o))).sum();
     let grams = (free - acid).max(0.0) / by.moles * s.molar_mass_g_mol?;
@@ -64,8 +64,8 @@ pub(super) fn crowded(dissolved: &Composition, t_c: f64) -> Vec<(String, String)
         };
         let alone = limit * 10.0 / molar;
         let shared = |o: &SoluteData| -> f64 {
-            let ions = s.of.iter().flatten().filter(|(c, n)| c.as_ref() != "h" && **n > 0.0);
-            ions.map(|(c, n)| of(o, c) / n).fold(0.0, f64::max)
+            let ions = s.of.iter().flatten().filter(|(c, n)| **c != Component::H && **n > 0.0);
+            ions.map(|(c, n)| of(o, *c) / n).fold(0.0, f64::max)
         };
         let others: Vec<_> = free
             .entries()
@@ -97,13 +97,14 @@ pub(super) struct Undissolved {
 }
 
 /// Takes out what does not dissolve. Acids and bases are taken as reacted first.
-pub(super) fn settle(bath: &Composition, t_c: f64) -> (Composition, Vec<Undissolved>) {
-    let (free, _) = reacted(bath);
-    let mut left = bath.clone();
+pub(super) fn settle(bath: Composition, t_c: f64) -> (Composition, Vec<Undissolved>) {
+    let (free, _) = reacted(&bath);
     let mut solids = Vec::new();
+    // What of each goes, and the water that goes with it.
+    let mut gone = Vec::new();
     for (s, poured) in bath.entries() {
         let Some(limit) = grams_per_100_g(s, t_c) else { continue };
-        let carried = carried(bath, s).map_or(0.0, |(g, _)| g);
+        let carried = carried(&bath, s).map_or(0.0, |(g, _)| g);
         let here = free.solutes_g.get(s).min(poured) - carried;
         let water = free.water_g.max(0.0);
         if here <= limit / 100.0 * water * (1.0 + 1e-9) {
@@ -119,8 +120,7 @@ pub(super) fn settle(bath: &Composition, t_c: f64) -> (Composition, Vec<Undissol
         // When nothing stays liquid the solid holds all the water there is.
         let x = if 1.0 - l * k > 1e-6 { ((here - l * water) / (1.0 - l * k)).clamp(0.0, here) } else { here };
         let bound = (x * k).min(water);
-        left.add(s, -x);
-        left.water_g -= bound;
+        gone.push((s, x, bound));
         let name = if bound > 0.0 { format!("{} (as its hydrate)", s.name) } else { s.name.to_string() };
         solids.push(Undissolved {
             name,
@@ -128,6 +128,12 @@ pub(super) fn settle(bath: &Composition, t_c: f64) -> (Composition, Vec<Undissol
             warm_c: warm_enough(&s.id, grams(here), grams(water.max(1e-9))).map(in_celsius),
             insoluble: false,
         });
+    }
+    drop(free);
+    let mut left = bath;
+    for (s, x, bound) in gone {
+        left.add(s, -x);
+        left.water_g -= bound;
     }
     left.water_g = left.water_g.max(0.0);
     for (name, g) in std::mem::take(&mut left.solids_g) {
@@ -143,7 +149,7 @@ mod tests {
     #[test]
     fn more_copper_sulfate_than_dissolves_settles_as_pentahydrate() {
         let bath = Composition::of_grams(100.0, &[("copper_sulfate_anhydrous", 30.0)]);
-        let (left, solids) = settle(&bath, 20.0);
+        let (left, solids) = settle(bath.clone(), 20.0);
         let per_100 = 100.0 * left.solute_g("copper_sulfate_anhydrous") / left.water_g;
         assert!((per_100 - 20.05).abs() < 0.01, "{per_100}");
         let solid = &solids[0];

@@ -1,6 +1,6 @@
 //! What is in the bath: grams of water and of each anhydrous solute, whatever form they were poured in.
 
-use crate::reference::schema::{SoluteData, Stock};
+use crate::reference::schema::{Component, SoluteData, Stock};
 use crate::reference::solutions;
 use std::borrow::Cow;
 use std::collections::BTreeMap;
@@ -15,6 +15,13 @@ pub(super) const CARBON_DIOXIDE_G_MOL: f64 = 44.009;
 pub(super) struct Solutes(Vec<(&'static SoluteData, f64)>);
 
 impl Solutes {
+    /// So much of each of these, each named once.
+    pub fn of(list: impl Iterator<Item = (&'static SoluteData, f64)>) -> Solutes {
+        let mut all: Vec<_> = list.collect();
+        all.sort_unstable_by_key(|(s, _)| std::ptr::from_ref(*s).addr());
+        Solutes(all)
+    }
+
     /// Where a solute stands, or would stand. All of them lie in one table, which is sorted by id.
     fn place(&self, solute: &'static SoluteData) -> Result<usize, usize> {
         let at = |s: &'static SoluteData| std::ptr::from_ref(s).addr();
@@ -37,11 +44,6 @@ impl Solutes {
     /// Solutes and their grams.
     pub fn iter(&self) -> impl Iterator<Item = (&'static SoluteData, f64)> + '_ {
         self.0.iter().copied()
-    }
-
-    /// Turns the figure of each into another.
-    pub fn turn(&mut self, into: impl Fn(&'static SoluteData, f64) -> f64) {
-        self.0.iter_mut().for_each(|(s, g)| *g = into(s, *g));
     }
 
     /// Keeps those for which this holds.
@@ -132,8 +134,8 @@ impl Composition {
 }
 
 /// How many of a component one formula brings.
-pub(super) fn of(solute: &SoluteData, component: &str) -> f64 {
-    solute.of.as_ref().and_then(|of| of.get(component)).copied().unwrap_or(0.0)
+pub(super) fn of(solute: &SoluteData, component: Component) -> f64 {
+    solute.of.as_ref().and_then(|of| of.get(&component)).copied().unwrap_or(0.0)
 }
 
 /// Moles in grams of a solute.
@@ -157,10 +159,14 @@ pub(super) fn stock(id: &str) -> Option<&'static Stock> {
 pub(super) fn acid_protons(solute: &SoluteData) -> f64 {
     let mut protons = 0.0;
     for (component, n) in solute.of.iter().flatten() {
-        match component.as_ref() {
-            "h" => protons = *n,
+        match component {
+            Component::H => protons = *n,
             // Bases, and acids too weak to count.
-            "nh3" | "co3" | "hs" | "ho2" | "boh4" | "so3" if *n > 0.0 => return 0.0,
+            Component::Nh3 | Component::Co3 | Component::Hs | Component::Ho2 | Component::Boh4 | Component::So3
+                if *n > 0.0 =>
+            {
+                return 0.0;
+            }
             _ => {}
         }
     }
@@ -171,10 +177,10 @@ pub(super) fn acid_protons(solute: &SoluteData) -> f64 {
 pub(super) fn base_equivalents(solute: &SoluteData) -> f64 {
     let (mut carbonate, mut ammonia, mut protons) = (0.0, 0.0, 0.0);
     for (component, n) in solute.of.iter().flatten() {
-        match component.as_ref() {
-            "co3" => carbonate = 2.0 * n,
-            "nh3" => ammonia = *n,
-            "h" => protons = *n,
+        match component {
+            Component::Co3 => carbonate = 2.0 * n,
+            Component::Nh3 => ammonia = *n,
+            Component::H => protons = *n,
             _ => {}
         }
     }
@@ -194,19 +200,22 @@ pub(super) fn base_equivalents(solute: &SoluteData) -> f64 {
 ///
 /// Returns the new composition and the grams of carbon dioxide made.
 pub(super) fn reacted(from: &Composition) -> (Cow<'_, Composition>, f64) {
-    let acids = || from.entries().filter(|(s, g)| acid_protons(s) > 0.0 && *g > 0.0);
-    let bases = || from.entries().filter(|(s, g)| base_equivalents(s) > 0.0 && *g > 0.0);
-    let acid: f64 = acids().filter_map(|(s, g)| Some(moles(s, g)? * acid_protons(s))).sum();
-    let base: f64 = bases().filter_map(|(s, g)| Some(moles(s, g)? * base_equivalents(s))).sum();
+    let there = || from.entries().filter(|(_, g)| *g > 0.0);
+    let sum = |each: fn(&SoluteData) -> f64| -> f64 { there().filter_map(|(s, g)| Some(moles(s, g)? * each(s))).sum() };
+    let acid = sum(acid_protons);
+    // Most baths hold no acid or no base.
+    let base = if acid > 0.0 { sum(base_equivalents) } else { 0.0 };
     let extent = acid.min(base);
     if extent <= 0.0 {
         return (Cow::Borrowed(from), 0.0);
     }
+    let acids = || there().filter(|(s, _)| acid_protons(s) > 0.0);
+    let bases = || there().filter(|(s, _)| base_equivalents(s) > 0.0);
     let mut to = from.clone();
     let (acid_share, base_share) = (extent / acid, extent / base);
     // Ions set free, each with its charge, in a fixed order.
-    let mut cations: Vec<(&str, f64, f64)> = Vec::new();
-    let mut anions: Vec<(&str, f64, f64)> = Vec::new();
+    let mut cations: Vec<(Component, f64, f64)> = Vec::new();
+    let mut anions: Vec<(Component, f64, f64)> = Vec::new();
     let mut carbon = 0.0;
     let mut gone = 0.0;
     for ((s, g), share) in acids().map(|x| (x, acid_share)).chain(bases().map(|x| (x, base_share))) {
@@ -215,10 +224,10 @@ pub(super) fn reacted(from: &Composition) -> (Cow<'_, Composition>, f64) {
         gone += g * share;
         for (component, n) in s.of.iter().flatten() {
             let amount = mol * share * n;
-            match component.as_ref() {
-                "h" => {}
-                "co3" => carbon += amount,
-                "nh3" => cations.push(("nh3", amount, 1.0)),
+            match *component {
+                Component::H => {}
+                Component::Co3 => carbon += amount,
+                Component::Nh3 => cations.push((Component::Nh3, amount, 1.0)),
                 c => match charge(c) {
                     z if z > 0.0 => cations.push((c, amount, z)),
                     z => anions.push((c, amount, -z)),
@@ -239,8 +248,8 @@ pub(super) fn reacted(from: &Composition) -> (Cow<'_, Composition>, f64) {
             if equivalents <= 0.0 {
                 continue;
             }
-            let Some(salt) = neutral_salt(cation, anion) else { continue };
-            let per_formula = of(salt, cation) * *c_z;
+            let Some(salt) = neutral_salt(*cation, *anion) else { continue };
+            let per_formula = of(salt, *cation) * *c_z;
             let Some(m) = salt.molar_mass_g_mol.filter(|_| per_formula > 0.0) else { continue };
             let grams = equivalents / per_formula * m;
             to.add(salt, grams);
@@ -256,17 +265,17 @@ pub(super) fn reacted(from: &Composition) -> (Cow<'_, Composition>, f64) {
     (Cow::Owned(to), gas_g)
 }
 
-fn charge(component: &str) -> f64 {
+fn charge(component: Component) -> f64 {
     solutions().components.iter().find(|c| c.id == component).map_or(0.0, |c| f64::from(c.charge))
 }
 
 /// The neutral salt of two components, when it has an entry.
-fn neutral_salt(cation: &str, anion: &str) -> Option<&'static SoluteData> {
-    let proton = if cation == "nh3" { 1.0 } else { 0.0 };
+fn neutral_salt(cation: Component, anion: Component) -> Option<&'static SoluteData> {
+    let proton = if cation == Component::Nh3 { 1.0 } else { 0.0 };
     solutions().solutes.iter().find(|s| {
         let (c, a) = (of(s, cation), of(s, anion));
-        let only = s.of.as_ref().is_some_and(|of| of.keys().all(|k| k == cation || k == anion || k == "h"));
-        c > 0.0 && a > 0.0 && only && of(s, "h") == proton * c
+        let only = s.of.as_ref().is_some_and(|of| of.keys().all(|k| *k == cation || *k == anion || *k == Component::H));
+        c > 0.0 && a > 0.0 && only && of(s, Component::H) == proton * c
     })
 }
 
@@ -281,15 +290,15 @@ mod tests {
         assert!(table.stocks.windows(2).all(|w| w[0].id < w[1].id));
         for s in &table.solutes {
             if let Some(of) = &s.of {
-                let z: f64 = of.iter().map(|(c, n)| charge(c) * n).sum();
+                let z: f64 = of.iter().map(|(c, n)| charge(*c) * n).sum();
                 assert!(z.abs() < 1e-9, "{} is not neutral", s.id);
                 for c in of.keys() {
-                    assert!(table.components.iter().any(|k| k.id == *c), "{c} of {}", s.id);
+                    assert!(table.components.iter().any(|k| k.id == *c), "{c:?} of {}", s.id);
                 }
             }
         }
         for s in &table.species {
-            let z: f64 = s.of.iter().map(|(c, n)| charge(c) * n).sum();
+            let z: f64 = s.of.iter().map(|(c, n)| charge(*c) * n).sum();
             assert!((z - f64::from(s.charge)).abs() < 1e-9, "charge of {}", s.name);
         }
         for s in &table.stocks {

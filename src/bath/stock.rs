@@ -2,14 +2,14 @@
 
 use super::density::density;
 use super::solubility::saturated;
-use super::species::{Composition, WATER_G_MOL, solute, stock};
+use super::species::{Composition, Solutes, WATER_G_MOL, solute, stock};
 use crate::amount::{
     Estimate, MassDensity, MassFraction, Span, Strength, StrengthBasis, ThermodynamicTemperature, celsius, in_celsius,
     kg_per_m3,
 };
 use crate::diag::{Checked, Problem};
 use crate::reference::Substance;
-use crate::reference::schema::Stock;
+use crate::reference::schema::{SoluteData, Stock};
 
 /// Litres of oxygen at 0 °C and 1 atm per mole of peroxide: half of 22.414 L/mol.
 const OXYGEN_L_PER_MOL_PEROXIDE: f64 = 11.207;
@@ -18,59 +18,59 @@ const LABEL_C: f64 = 20.0;
 /// An assay from here up belongs to a solid, not to a solution.
 const ASSAY: f64 = 0.90;
 
-/// Composition of `grams` of a stock with mass fraction `w` of the formula; `hydrate` overrides the molecules of
-/// water in the formula. The sum is `grams`.
-pub(super) fn compose(stock: &'static Stock, grams: f64, w: f64, hydrate: Option<f64>) -> Composition {
-    let mut found = Composition::default();
-    if let Some(shares) = &stock.mass_share {
-        for (id, share) in shares {
-            if let Some(s) = solute(id) {
-                found.add(s, grams * share);
-            }
-        }
-        found.water_g = grams - found.dissolved_g();
-        return found;
-    }
-    let formula_g = grams * w;
-    // How many of each one formula gives, then grams of it.
-    let mut anhydrous = 0.0;
-    for (id, n) in &stock.gives {
-        if let Some((s, m)) = solute(id).and_then(|s| Some((s, s.molar_mass_g_mol?))) {
-            found.add(s, *n);
-            anhydrous += n * m;
-        }
-    }
-    let molar = match hydrate {
-        Some(n) => Some(anhydrous + n * WATER_G_MOL),
-        // The table's own molar mass may differ in the last digit; water decides what is bound.
-        None => stock.molar_mass_g_mol.map(|m| if stock.water == 0.0 { anhydrous.max(1e-9) } else { m.max(1e-9) }),
-    };
-    match molar {
-        Some(molar) if anhydrous > 0.0 => {
-            found.solutes_g.turn(|s, n| formula_g / molar * n * s.molar_mass_g_mol.unwrap_or(0.0));
-        }
-        _ => {
-            // No molar mass: the substance itself is the solute.
-            found = Composition::default();
-            for id in stock.gives.keys() {
-                if let Some(s) = solute(id) {
-                    found.add(s, formula_g / stock.gives.len() as f64);
-                }
-            }
-        }
-    }
-    found.water_g = grams - found.dissolved_g();
-    // What is left of the subtraction for a dry solid is rounding, not water.
-    if found.water_g.abs() < 1e-9 * grams {
-        found.water_g = 0.0;
-    }
-    found
+/// What a stock is made of, with its solutes looked up.
+pub(super) struct Makeup {
+    stock: &'static Stock,
+    /// Share of the mass of each, where the table has shares, or how many of each one formula gives.
+    parts: Vec<(&'static SoluteData, f64)>,
 }
 
-/// Density of a stock with mass fraction `w` of the formula, and whether it is modelled.
-pub(super) fn density_of(stock: &'static Stock, w: f64, hydrate: Option<f64>, t_c: f64) -> (Estimate<f64>, bool) {
-    let found = density(&compose(stock, 1.0, w, hydrate), t_c);
-    (found.kg_m3, found.not_modelled.is_empty())
+impl Makeup {
+    pub fn of(stock: &'static Stock) -> Makeup {
+        let counts = stock.mass_share.as_ref().unwrap_or(&stock.gives);
+        Makeup { stock, parts: counts.iter().filter_map(|(id, n)| Some((solute(id)?, *n))).collect() }
+    }
+
+    fn holds(&self, grams: f64, of: impl Fn(&SoluteData, f64) -> f64) -> Composition {
+        let solutes_g = Solutes::of(self.parts.iter().map(|(s, n)| (*s, of(s, *n))));
+        let mut found = Composition { solutes_g, ..Composition::default() };
+        found.water_g = grams - found.dissolved_g();
+        found
+    }
+
+    /// Composition of `grams` with mass fraction `w` of the formula; `hydrate` overrides the molecules of water in the
+    /// formula. The sum is `grams`.
+    pub fn compose(&self, grams: f64, w: f64, hydrate: Option<f64>) -> Composition {
+        let stock = self.stock;
+        if stock.mass_share.is_some() {
+            return self.holds(grams, |_, share| grams * share);
+        }
+        let formula_g = grams * w;
+        let anhydrous: f64 = self.parts.iter().filter_map(|(s, n)| Some(n * s.molar_mass_g_mol?)).sum();
+        let molar = match hydrate {
+            Some(n) => Some(anhydrous + n * WATER_G_MOL),
+            // The table's own molar mass may differ in the last digit; water decides what is bound.
+            None => stock.molar_mass_g_mol.map(|m| if stock.water == 0.0 { anhydrous.max(1e-9) } else { m.max(1e-9) }),
+        };
+        let mut found = match molar {
+            Some(molar) if anhydrous > 0.0 => {
+                self.holds(grams, |s, n| formula_g / molar * n * s.molar_mass_g_mol.unwrap_or(0.0))
+            }
+            // No molar mass: the substance itself is the solute.
+            _ => self.holds(grams, |_, _| formula_g / stock.gives.len() as f64),
+        };
+        // What is left of the subtraction for a dry solid is rounding, not water.
+        if found.water_g.abs() < 1e-9 * grams {
+            found.water_g = 0.0;
+        }
+        found
+    }
+
+    /// Density with mass fraction `w` of the formula, and whether it is modelled.
+    pub fn density(&self, w: f64, hydrate: Option<f64>, t_c: f64) -> (Estimate<f64>, bool) {
+        let found = density(&self.compose(1.0, w, hydrate), t_c);
+        (found.kg_m3, found.not_modelled.is_empty())
+    }
 }
 
 /// Density of a stock at a strength; `None` where it is not modelled.
@@ -85,7 +85,7 @@ pub fn stock_density(
     {
         return Some(Estimate::exact(kg_per_m3(pure)));
     }
-    let (found, modelled) = density_of(stock, w.ratio(), None, in_celsius(temperature));
+    let (found, modelled) = Makeup::of(stock).density(w.ratio(), None, in_celsius(temperature));
     modelled.then(|| found.map(kg_per_m3))
 }
 
@@ -150,9 +150,10 @@ fn formula_mass(stock: &Stock, substance: &Substance) -> Checked<f64> {
 
 /// Solves w · ρ(w) = c. ρ(w) changes slowly, so that the plain iteration w = c/ρ(w) settles in a few rounds.
 fn from_grams_per_litre(stock: &'static Stock, grams_per_litre: f64) -> f64 {
+    let makeup = Makeup::of(stock);
     let mut w: f64 = grams_per_litre / 1000.0;
     for _ in 0..60 {
-        let (rho, _) = density_of(stock, w.clamp(0.0, 1.0), None, LABEL_C);
+        let (rho, _) = makeup.density(w.clamp(0.0, 1.0), None, LABEL_C);
         let next = grams_per_litre / rho.best;
         if (next - w).abs() < 1e-12 {
             break;
@@ -168,18 +169,19 @@ fn from_baume(substance: &Substance, stock: &'static Stock, degrees: f64) -> Che
         return Err(Problem::error(format!("{degrees} °Bé is outside the heavy scale (0 to 80)")).into());
     }
     let t_c = 15.56;
-    let (water, _) = density_of(stock, 0.0, None, t_c);
+    let makeup = Makeup::of(stock);
+    let (water, _) = makeup.density(0.0, None, t_c);
     let target = 145.0 / (145.0 - degrees) * water.best;
     let (mut low, mut high) = (0.0, 0.7);
-    let (_, modelled) = density_of(stock, 0.3, None, t_c);
-    if !modelled || density_of(stock, high, None, t_c).0.best < target {
+    let (_, modelled) = makeup.density(0.3, None, t_c);
+    if !modelled || makeup.density(high, None, t_c).0.best < target {
         return Err(Problem::error(format!("{degrees} °Bé cannot be turned into a strength of {}", substance.name))
             .hint("give per cent by mass from the label or the safety data sheet")
             .into());
     }
     for _ in 0..60 {
         let mid = 0.5 * (low + high);
-        if density_of(stock, mid, None, t_c).0.best < target {
+        if makeup.density(mid, None, t_c).0.best < target {
             low = mid;
         } else {
             high = mid;
@@ -209,7 +211,7 @@ fn below_strongest(substance: &Substance, stock: &'static Stock, w: f64) -> Chec
 }
 
 fn anhydrous_share(stock: &'static Stock) -> f64 {
-    compose(stock, 1.0, 1.0, None).dissolved_g()
+    Makeup::of(stock).compose(1.0, 1.0, None).dissolved_g()
 }
 
 fn too_strong(substance: &Substance, w: f64, limit: f64) -> Problem {
@@ -258,7 +260,7 @@ mod tests {
     #[test]
     fn hydrates_bring_their_water() {
         let one = |id| {
-            let found = compose(stock(id).unwrap(), 1.0, 1.0, None);
+            let found = Makeup::of(stock(id).unwrap()).compose(1.0, 1.0, None);
             found.entries().map(|(s, grams)| (s.id.to_string(), grams)).collect::<Vec<_>>()
         };
         let blue = one("copper_sulfate_pentahydrate");

@@ -12,7 +12,10 @@ pub(super) struct Effect<'a> {
 }
 
 /// The value with its two ends, and the cause that moves it most.
-pub(super) fn combine(best: f64, effects: &[Effect<'_>]) -> (Estimate<f64>, Option<String>) {
+pub(super) fn combine<'a>(
+    best: f64,
+    effects: impl IntoIterator<Item = Effect<'a>>,
+) -> (Estimate<f64>, Option<&'a str>) {
     let (mut down, mut up, mut range_down, mut range_up) = (0.0, 0.0, 0.0, 0.0);
     let mut largest: Option<(f64, &str)> = None;
     for effect in effects {
@@ -35,7 +38,7 @@ pub(super) fn combine(best: f64, effects: &[Effect<'_>]) -> (Estimate<f64>, Opti
     }
     let low = best - range_down - f64::sqrt(down);
     let high = best + range_up + f64::sqrt(up);
-    (Estimate { best, low, high }, largest.map(|(_, label)| label.to_string()))
+    (Estimate { best, low, high }, largest.map(|(_, label)| label))
 }
 
 #[cfg(test)]
@@ -46,8 +49,8 @@ mod tests {
     fn errors_add_in_quadrature_and_ranges_in_full() {
         let effect = |label, by: f64, range| Effect { label, low: 10.0 - by, high: 10.0 + by, range };
         let (found, cause) =
-            combine(10.0, &[effect("spoon", 3.0, false), effect("label", 4.0, false), effect("range", 2.0, true)]);
+            combine(10.0, [effect("spoon", 3.0, false), effect("label", 4.0, false), effect("range", 2.0, true)]);
         assert!((found.low - 3.0).abs() < 1e-9 && (found.high - 17.0).abs() < 1e-9);
-        assert_eq!(cause.as_deref(), Some("label"));
+        assert_eq!(cause, Some("label"));
     }
 }

@@ -2,7 +2,7 @@
 //! neutralises that, how to dry, stop, seal, strip.
 
 use crate::amount::{Estimate, MeasureSystem, Ph, Span, in_grams, in_kg_per_m3, in_millilitres, in_square_millimetres};
-use crate::bath::{Carbonate, MixConditions, Mixture, neutralise};
+use crate::bath::{Carbonate, MixConditions, Mixture, neutralising_mass};
 use crate::part::Part;
 use crate::recipe::{CareStage, CareStep, Finish, Method, Recipe, Rinse};
 use crate::reference::{Before, Cover, Ingredient, Past, Rinsed, read_ingredient};
@@ -128,8 +128,8 @@ impl Soda {
     pub fn for_bath(bath: &[Ingredient], volume_ml: f64, mixing: &MixConditions) -> Soda {
         let stood = MixConditions { carbonate: Some(Carbonate::Aired), ..*mixing };
         let found = read_ingredient("baking soda", MeasureSystem::Metric)
-            .and_then(|soda| neutralise(bath, &soda, Ph(NEUTRAL), &stood));
-        Soda { per_ml: found.ok().map(|n| n.mass.map(|m| in_grams(m) / volume_ml.max(1e-6))) }
+            .and_then(|soda| neutralising_mass(bath, &soda, Ph(NEUTRAL), &stood));
+        Soda { per_ml: found.ok().map(|mass| mass.map(|m| in_grams(m) / volume_ml.max(1e-6))) }
     }
 }
 

@@ -114,6 +114,9 @@ pub(super) fn from_the_shelf(mut recipe: Recipe, bench: &Bench) -> Recipe {
         let strengths: Vec<_> = stocks.filter_map(|s| s.ingredient.line.strength.as_ref()).collect();
         own.is_some() && !strengths.is_empty() && !strengths.contains(&own.unwrap_or(strengths[0]))
     };
+    if !recipe.preparation.iter().chain(&recipe.aftercare).flat_map(|s| &s.uses).any(of_another_strength) {
+        return recipe;
+    }
     let bare = Recipe { ingredients: Vec::new(), ..recipe.clone() };
     for step in recipe.preparation.iter_mut().chain(&mut recipe.aftercare) {
         if step.uses.iter().any(of_another_strength)

@@ -16,6 +16,20 @@ pub(super) fn prepared(order: &Order) -> Recipe {
     super::care::from_the_shelf(with_preparation(order), &order.bench)
 }
 
+/// The order for the recipe so prepared.
+pub(super) fn order(order: &Order) -> Order {
+    Order {
+        recipe: prepared(order),
+        parts: order.parts.clone(),
+        vessel: order.vessel.clone(),
+        bench: order.bench.clone(),
+        target: order.target.clone(),
+        start: order.start.clone(),
+        after: order.after.clone(),
+        ..*order
+    }
+}
+
 fn with_preparation(order: &Order) -> Recipe {
     let mut recipe = order.recipe.clone();
     if order.parts.is_empty() || order.parts.iter().any(|p| p.binder.is_some()) {

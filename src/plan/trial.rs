@@ -127,7 +127,7 @@ pub(super) fn lacking(order: &Order) -> Lacking {
 /// # Errors
 /// A bottle too weak, an ingredient without a meaning: as [`super::plan`].
 pub(super) fn trial(order: &Order, size: BathSize, buying: bool) -> Checked<(Trial, Lacking)> {
-    let order = Order { recipe: prepared::prepared(order), ..order.clone() };
+    let order = prepared::order(order);
     let mut lacks = shopping::lacking(&order.recipe, &order.bench);
     let bench = order.bench.clone();
     let order = if buying { shopping::bought(&order, &mut lacks, size) } else { order };

@@ -15,11 +15,14 @@ pub fn gases() -> &'static [GasLimits] {
 /// Limits of a gas or vapour, by its id ("hydrogen_sulfide"), its name, or the id of a substance that gives it off
 /// (`ammonia_aq`); spaces and underscores are the same, case is ignored.
 pub fn exposure_limits(gas: &str) -> Option<&'static GasLimits> {
+    let all = gases();
+    let by_id = |id: &str| all.binary_search_by(|g| g.id.as_ref().cmp(id)).ok().map(|at| &all[at]);
+    if let Some(found) = by_id(gas) {
+        return Some(found);
+    }
     let wanted = gas.trim().to_lowercase().replace(' ', "_");
     let same = |text: &str| text.to_lowercase().replace(' ', "_") == wanted;
-    let all = gases();
-    all.iter()
-        .find(|g| g.id == wanted)
+    by_id(&wanted)
         .or_else(|| all.iter().find(|g| g.of.iter().any(|id| *id == wanted)))
         .or_else(|| all.iter().find(|g| same(&g.name)))
 }
@@ -30,12 +33,18 @@ pub fn ventilation() -> &'static Ventilation {
 }
 
 /// A limit chosen to compare with.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Copy)]
 pub struct ChosenLimit {
     /// Parts per million by volume.
     pub ppm: f64,
+    limit: &'static ExposureLimit,
+}
+
+impl ChosenLimit {
     /// Its name for the sheet: "NIOSH REL ceiling".
-    pub name: String,
+    pub fn name(&self) -> String {
+        self.limit.title()
+    }
 }
 
 impl ExposureLimit {
@@ -88,7 +97,7 @@ impl GasLimits {
                 .min_by(|(a, _), (b, _)| a.total_cmp(b))
         };
         let (ppm, limit) = of(&[Authority::OshaPel, Authority::NioshRel]).or_else(|| of(&[Authority::Guide]))?;
-        Some(ChosenLimit { ppm, name: limit.title() })
+        Some(ChosenLimit { ppm, limit })
     }
 }
 
@@ -113,8 +122,9 @@ mod tests {
     #[test]
     fn the_strictest_limit_is_named() {
         let limit = |gas: &str| exposure_limits(gas).and_then(GasLimits::strictest).unwrap();
-        assert_eq!(limit("chlorine"), ChosenLimit { ppm: 0.5, name: "NIOSH REL ceiling (15 min)".into() });
-        assert_eq!(limit("ammonia"), ChosenLimit { ppm: 25.0, name: "NIOSH REL 10 h average".into() });
+        let told = |gas: &str| (limit(gas).ppm, limit(gas).name());
+        assert_eq!(told("chlorine"), (0.5, "NIOSH REL ceiling (15 min)".into()));
+        assert_eq!(told("ammonia"), (25.0, "NIOSH REL 10 h average".into()));
         assert_eq!(limit("hydrogen").ppm, 4000.0);
         assert!(limit("stoddard_solvent").ppm < 62.0);
     }

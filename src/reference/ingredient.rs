@@ -158,9 +158,12 @@ fn with_number(words: &[String]) -> Option<(Hit, Option<String>)> {
 
 /// Drops "active chlorine", "available chlorine" and "CAS" when they only say what a figure counts.
 fn without_chlorine_basis(words: Vec<String>) -> Vec<String> {
+    let basis = |w: &[String]| matches!(w[0].as_str(), "active" | "available") && w[1] == "chlorine";
+    if !words.windows(2).any(basis) && words.iter().all(|w| w != "cas") {
+        return words;
+    }
     let mut rest = words.clone();
-    if let Some(i) = rest.windows(2).position(|w| matches!(w[0].as_str(), "active" | "available") && w[1] == "chlorine")
-    {
+    if let Some(i) = rest.windows(2).position(basis) {
         rest.drain(i..i + 2);
     }
     // "CAS No. 7647-14-5"

@@ -277,11 +277,20 @@ pub fn vapour_exposure(
     room: &Room,
     temperature: ThermodynamicTemperature,
 ) -> Exposure {
-    let reached = vapour_ppm(vapour, held, surface, room, temperature);
-    let limit = vapour.gas.strictest();
-    // Without an amount the figure tells only that it stays below the limit.
-    let told = reached.filter(|ppm| held.is_some() || limit.as_ref().is_some_and(|l| *ppm <= l.ppm));
-    exposure(&vapour.gas.id, told, limit, Some(emission(vapour, surface, temperature)), room)
+    let told = told_ppm(vapour, held, surface, room, temperature);
+    exposure(&vapour.gas.id, told, vapour.gas.strictest(), Some(emission(vapour, surface, temperature)), room)
+}
+
+/// As [`vapour_ppm`]; without an amount only where it stays below the limit, which is all that the figure then tells.
+pub fn told_ppm(
+    vapour: &Vapour,
+    held: Option<AmountOfSubstance>,
+    surface: Area,
+    room: &Room,
+    temperature: ThermodynamicTemperature,
+) -> Option<f64> {
+    let below = |ppm: &f64| vapour.gas.strictest().is_some_and(|l| *ppm <= l.ppm);
+    vapour_ppm(vapour, held, surface, room, temperature).filter(|ppm| held.is_some() || below(ppm))
 }
 
 /// A row for what is sprayed: all of it in the air at once.
@@ -314,14 +323,14 @@ fn exposure(
     room: &Room,
 ) -> Exposure {
     let limits = exposure_limits(gas);
-    let airflow = limit.as_ref().zip(source).and_then(|(l, source)| airflow_to_hold(source, l.ppm));
+    let airflow = limit.zip(source).and_then(|(l, source)| airflow_to_hold(source, l.ppm));
     let id = limits.map_or(gas, |l| l.id.as_ref());
     let airflow_m3_h = airflow.map(|q| q.get::<cubic_meter_per_hour>());
     let mut row = Exposure {
         gas: id.replace('_', " "),
         worst_case_ppm,
-        limit_ppm: limit.as_ref().map(|l| l.ppm),
-        limit: limit.map_or_else(|| "no limit known".to_string(), |l| l.name),
+        limit_ppm: limit.map(|l| l.ppm),
+        limit: limit.map_or_else(|| "no limit known".to_string(), |l| l.name()),
         airflow_m3_h,
         advice: String::new(),
     };

@@ -270,7 +270,7 @@ fn meanings(ingredient: &Ingredient, index: usize, litres: Option<f64>, before: 
         if before.is_some() && played.roles.meets(CATALYSING_METAL) {
             played.add(HazardRole::MetalIons, 1.0);
         }
-        let stock = stock::stock(ingredient, meaning, litres);
+        let stock = stock::stock(ingredient, meaning, played.roles, litres);
         Present { ingredient: index, substance: meaning.substance, played, stock, before, around: None }
     };
     ingredient.meanings.iter().map(one).collect()

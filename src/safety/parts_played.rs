@@ -6,6 +6,7 @@
 
 use crate::reference::schema::{HazardRole, Role};
 use crate::reference::{Substance, parts_played};
+use std::borrow::Cow;
 
 /// A set of roles.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -48,7 +49,7 @@ impl Roles {
 pub struct Played {
     /// The roles.
     pub roles: Roles,
-    equivalents: Vec<(HazardRole, f64)>,
+    equivalents: Cow<'static, [(HazardRole, f64)]>,
 }
 
 impl Played {
@@ -60,7 +61,7 @@ impl Played {
     /// Plays this too.
     pub(super) fn add(&mut self, role: HazardRole, per_mole: f64) {
         self.roles.add(role);
-        self.equivalents.push((role, per_mole));
+        self.equivalents.to_mut().push((role, per_mole));
     }
 }
 
@@ -70,11 +71,9 @@ pub fn played(substance: &Substance) -> Played {
     if named.is_empty() {
         return from_general_roles(substance);
     }
-    let mut played = Played::default();
-    for (role, per_mole) in &named {
-        played.add(*role, *per_mole);
-    }
-    played
+    let mut roles = Roles::default();
+    named.iter().for_each(|(role, _)| roles.add(*role));
+    Played { roles, equivalents: Cow::Borrowed(named.0) }
 }
 
 fn from_general_roles(substance: &Substance) -> Played {

@@ -4,6 +4,7 @@
 //! bench, is 1.84), solvents and ammonia water are at most 1 kg/L, a powder in a spoon at most 1.5 (common practice, no
 //! source). So the mass is never under-estimated by much.
 
+use super::parts_played::Roles;
 use crate::amount::{Amount, Span, Strength, StrengthBasis, Unit};
 use crate::bath::{mass_fraction, most_over_line, warming_kj_mol};
 use crate::reference::schema::{Form, HazardRole, StrengthNeed};
@@ -61,8 +62,7 @@ impl Stock {
 }
 
 /// The least a litre weighs, kg: watery ones 1, solvents 0.78 (propanol and acetone, CRC), a powder half of the most.
-fn light(substance: &Substance, dense: f64, solid: bool) -> f64 {
-    let plays = super::parts_played::played(substance).roles;
+fn light(plays: Roles, dense: f64, solid: bool) -> f64 {
     match solid {
         true => dense / 2.0,
         false if plays.has(HazardRole::FlammableSolvent) => 0.78,
@@ -71,8 +71,9 @@ fn light(substance: &Substance, dense: f64, solid: bool) -> f64 {
     }
 }
 
-/// The stock of one meaning of an ingredient. `litres` is the volume of the whole mixture, for amounts per litre.
-pub fn stock(ingredient: &Ingredient, meaning: &Meaning, litres: Option<f64>) -> Stock {
+/// The stock of one meaning of an ingredient, and the roles that it plays. `litres` is the volume of the whole mixture, for
+/// amounts per litre.
+pub fn stock(ingredient: &Ingredient, meaning: &Meaning, plays: Roles, litres: Option<f64>) -> Stock {
     let substance = meaning.substance;
     let stated = ingredient.line.strength.as_ref();
     let said = stated.and_then(|s| stated_percent(s, substance));
@@ -88,10 +89,10 @@ pub fn stock(ingredient: &Ingredient, meaning: &Meaning, litres: Option<f64>) ->
         .unwrap_or(if ingredient.strength_missing { 0.0 } else { percent })
         .clamp(0.0, percent);
     let amount = ingredient.line.amount.as_ref();
-    let dense = density(substance, percent, solid);
+    let dense = density(plays, percent, solid);
     let (mass_g, volume_ml) = amount.map_or((None, None), |a| measured(a, dense, litres));
     let least = amount.map(|a| Amount { value: Span::one(a.value.low.min(a.value.high)), unit: a.unit });
-    let mass_low_g = least.and_then(|a| measured(&a, light(substance, dense, solid), litres).0);
+    let mass_low_g = least.and_then(|a| measured(&a, light(plays, dense, solid), litres).0);
     let molar = incompatible()
         .molar_masses
         .get(substance.id.as_ref())
@@ -209,8 +210,7 @@ fn is_solid(substance: &Substance, dissolved: bool, ingredient: &Ingredient) -> 
     }
 }
 
-fn density(substance: &Substance, percent: f64, solid: bool) -> f64 {
-    let plays = super::parts_played::played(substance).roles;
+fn density(plays: Roles, percent: f64, solid: bool) -> f64 {
     if solid {
         1.5
     } else if plays.has(HazardRole::ChlorinatedSolvent) {
@@ -233,6 +233,7 @@ mod tests {
     use super::*;
     use crate::amount::MeasureSystem;
     use crate::reference::read_ingredient;
+    use crate::safety::parts_played::played;
 
     /// Strengths as labels write them, and the per cent by mass that they are: 20 and 22 °Bé muriatic acid 31.45 and 35.21 %,
     /// 66 °Bé oil of vitriol 93 %, 42 °Bé nitric acid 67 % (manufacturing chemists' Baumé tables, recalled); 42 °Bé ferric
@@ -250,7 +251,11 @@ mod tests {
             ("100 ml hydrogen peroxide 10 vol", 3.0),
         ] {
             let read = read_ingredient(line, MeasureSystem::Metric).expect("a plain line");
-            let worst = read.meanings.iter().map(|m| stock(&read, m, None).percent).fold(0.0, f64::max);
+            let worst = read
+                .meanings
+                .iter()
+                .map(|m| stock(&read, m, played(m.substance).roles, None).percent)
+                .fold(0.0, f64::max);
             assert!(worst >= percent && worst <= 100.0, "{line}: {worst}");
         }
     }

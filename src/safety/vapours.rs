@@ -137,6 +137,20 @@ pub fn ammonia(facts: &Facts) -> Option<Volatile> {
 }
 
 impl Volatile {
+    /// What it brings the air to as it leaves an open surface, as its row tells it.
+    pub fn surface_ppm(&self, facts: &Facts) -> Option<f64> {
+        let room = &facts.conditions.room;
+        if self.none_left() {
+            return exposure::release_ppm(moles(0.0), exposure::Release::Slow, room, facts.temperature());
+        }
+        exposure::told_ppm(&self.vapour(facts)?, self.held, surface(facts), room, facts.temperature())
+    }
+
+    /// Whether all of it is bound by something else.
+    fn none_left(&self) -> bool {
+        self.held.is_some_and(|held| held <= moles(0.0))
+    }
+
     fn vapour(&self, facts: &Facts) -> Option<Vapour> {
         vapour_over(self.substance, self.percent?, facts.temperature())
     }
@@ -155,7 +169,7 @@ impl Volatile {
     pub fn over_surface(&self, facts: &Facts) -> Exposure {
         let room = &facts.conditions.room;
         match self.vapour(facts) {
-            _ if self.held.is_some_and(|held| held <= moles(0.0)) => {
+            _ if self.none_left() => {
                 exposure::gas_exposure(&self.gas.id, moles(0.0), exposure::Release::Slow, room, facts.temperature())
             }
             Some(vapour) => vapour_exposure(&vapour, self.held, surface(facts), room, facts.temperature()),

@@ -4,6 +4,7 @@
 //! Only `serde` and `databake` may be used here.
 
 mod by_substance;
+mod component;
 mod everyday;
 mod exposure;
 mod glove;
@@ -20,6 +21,7 @@ mod statement;
 mod substance;
 
 pub use by_substance::*;
+pub use component::*;
 pub use everyday::*;
 pub use exposure::*;
 pub use glove::*;

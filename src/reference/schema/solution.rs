@@ -1,9 +1,11 @@
-use super::{List, SortedMap, Text};
+use super::{Component, List, SortedMap, Text};
 use databake::Bake;
 use serde::Deserialize;
 
-/// How many of which: keyed by component or solute id.
+/// How many of which solute, by id.
 pub type Counts = SortedMap<Text, f64>;
+/// How many of which component.
+pub type Components = SortedMap<Component, f64>;
 
 /// `shared/solutions.yaml`: what the bath models need to know.
 #[derive(Debug, Deserialize, Bake)]
@@ -13,7 +15,7 @@ pub struct SolutionTable {
     /// Documents that the other entries name.
     pub sources: List<SolutionSource>,
     /// What dissolved species are made of.
-    pub components: List<Component>,
+    pub components: List<ComponentData>,
     /// Species formed from components.
     pub species: List<Species>,
     /// Specific ion interaction coefficients.
@@ -47,9 +49,9 @@ pub struct SolutionSource {
 #[derive(Debug, Clone, Deserialize, Bake)]
 #[databake(path = crate::reference::schema)]
 #[serde(deny_unknown_fields)]
-pub struct Component {
-    /// Short name.
-    pub id: Text,
+pub struct ComponentData {
+    /// Which it is.
+    pub id: Component,
     /// Charge number.
     pub charge: i32,
     /// Hydrolysis or impurities make the pH an estimate only.
@@ -67,7 +69,7 @@ pub struct Species {
     /// Charge number.
     pub charge: i32,
     /// What it is formed from.
-    pub of: Counts,
+    pub of: Components,
     /// log10 of the formation constant, 25 °C, infinite dilution, molality.
     pub log_k: f64,
     /// Enthalpy of formation from the components.
@@ -103,7 +105,7 @@ pub struct Precipitate {
     /// Name for the message.
     pub name: Text,
     /// What one formula dissolves into; water is left out.
-    pub of: Counts,
+    pub of: Components,
     /// log10 of the dissolution constant.
     pub log_k: f64,
     /// Decades of supersaturation that are common before anything is seen; half a decade if absent.
@@ -132,7 +134,7 @@ pub struct SoluteData {
     pub molar_mass_g_mol: Option<f64>,
     /// What one formula brings to the charge balance; absent: pH not modelled.
     #[serde(default)]
-    pub of: Option<Counts>,
+    pub of: Option<Components>,
     /// Laliberté and Cooper density model.
     #[serde(default)]
     pub laliberte: Option<Laliberte>,
@@ -165,7 +167,7 @@ pub struct SoluteData {
 #[serde(deny_unknown_fields)]
 pub struct Dissolver {
     /// The component, as a free base.
-    pub component: Text,
+    pub component: Component,
     /// Moles of it that carry one mole.
     pub moles: f64,
     /// What comes of it, for the message.

@@ -22,7 +22,7 @@ pub fn over_limit(facts: &Facts) -> Option<Found> {
     for volatile in of_bath(facts).iter().filter(|v| !OWN_RULE.contains(&v.gas.id.as_ref())) {
         let limit = volatile.gas.strictest().map(|l| l.ppm);
         let judged = |ppm: Option<f64>| ppm.and_then(|ppm| gravity_of(ppm, limit, volatile.gas, far));
-        let (bath, bottles) = (volatile.over_surface(facts).worst_case_ppm, bottles_ppm(facts, volatile.gas));
+        let (bath, bottles) = (volatile.surface_ppm(facts), bottles_ppm(facts, volatile.gas));
         let stop = judged(bottles).filter(|g| *g == Gravity::Stop);
         let Some(gravity) = stop.or(judged(bath).map(|g| g.min(Gravity::StrongCaution))) else { continue };
         let id = volatile.gas.id.as_ref();

@@ -26,7 +26,7 @@ pub fn vapour(facts: &Facts) -> Option<Found> {
     }
     let bath = vapours::ammonia(facts)?;
     let limit = bath.gas.strictest().map(|l| l.ppm);
-    let (ppm, bottles) = (bath.over_surface(facts).worst_case_ppm, vapours::bottles_ppm(facts, bath.gas));
+    let (ppm, bottles) = (bath.surface_ppm(facts), vapours::bottles_ppm(facts, bath.gas));
     let far = far_above(None, &facts.conditions.room);
     let judged = |ppm: Option<f64>| ppm.and_then(|ppm| gravity_of(ppm, limit, bath.gas, far));
     let strong = facts.playing(AMMONIA).any(|p| !p.stock.solid && p.percent() > HOUSEHOLD);

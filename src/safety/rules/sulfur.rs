@@ -33,7 +33,7 @@ pub fn sulfide_bath(facts: &Facts) -> Option<Found> {
     let room = &facts.conditions.room;
     let limit = bath.gas.strictest().map(|l| l.ppm);
     let judged = |ppm: Option<f64>| ppm.and_then(|ppm| gravity_of(ppm, limit, bath.gas, far_above(None, room)));
-    let surface = bath.over_surface(facts).worst_case_ppm;
+    let surface = bath.surface_ppm(facts);
     let all = bath.held.and_then(|held| at_once_ppm(held, room, facts.temperature()));
     let closet = is_closet(room) && (facts.sprayed() || facts.temperature_c >= 60.0);
     let far = bath.gas.idlh_ppm.map(|idlh| 10.0 * idlh);

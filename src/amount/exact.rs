@@ -135,8 +135,12 @@ impl Exact {
 
     /// As a binary number, for physics.
     pub fn to_f64(self) -> f64 {
-        // Both are whole, so that the mantissa is all there is to them.
-        self.numerator.mantissa() as f64 / self.denominator.mantissa() as f64
+        // Both are whole, so that the mantissa is all there is to them; nearly always it fits in one machine word.
+        let binary = |whole: Decimal| match i64::try_from(whole.mantissa()) {
+            Ok(small) => small as f64,
+            Err(_) => whole.mantissa() as f64,
+        };
+        binary(self.numerator) / binary(self.denominator)
     }
 
     /// The nearest exact number to a binary one, to twelve significant figures; `None` when not finite or too large.

@@ -269,24 +269,24 @@ fn measured(amount: &Amount, name: &str) -> Checked<(Span<f64>, bool)> {
     Ok(found)
 }
 
-fn foreign(name: &str, substance: &Substance, value: Span<f64>, by_volume: bool) -> Poured {
+fn foreign(name: &str, substance: &'static Substance, value: Span<f64>, by_volume: bool) -> Poured {
     // Only a bound on what cannot be modelled: a gram a millilitre, stated.
     let grams = 0.5 * (value.low + value.high);
     let mut best = Composition::default();
     let solid = matches!(substance.form, Form::Solid | Form::SolidOrSolution);
     let kind = if solid { &mut best.solids_g } else { &mut best.foreign_g };
-    kind.insert(substance.name.to_string(), grams);
+    kind.add(&substance.name, grams);
     let warnings = if by_volume { vec![format!("A millilitre of {name} was counted as a gram.")] } else { Vec::new() };
     let liquid = matches!(substance.form, Form::Liquid | Form::Solution);
     let heat_kj = solid.then_some(0.0);
     Poured { best, causes: Vec::new(), heat_kj, liquid, tap_water_g: 0.0, warnings }
 }
 
-fn composition(stock: &Stock, makeup: &Makeup, substance: &Substance, say: Say) -> Composition {
+fn composition(stock: &Stock, makeup: &Makeup, substance: &'static Substance, say: Say) -> Composition {
     let grams = say.amount * say.weighs;
     if stock.gives.is_empty() && stock.mass_share.is_none() && substance.id != "water" {
         let mut found = Composition::default();
-        found.foreign_g.insert(substance.name.to_string(), grams);
+        found.foreign_g.add(&substance.name, grams);
         return found;
     }
     makeup.compose(grams, say.w.clamp(0.0, 1.0), say.hydrate)

@@ -2,7 +2,7 @@
 
 use super::density::water_kg_m3;
 use super::species::{Composition, moles, solute, stock};
-use super::stock::{Makeup, mass_fraction};
+use super::stock::{Makeup, mass_fraction_of};
 use super::uncertainty::Effect;
 use crate::amount::{
     Amount, Estimate, MeasureSystem, Span, Strength, Unit, VolumeUnit, in_grams, in_kg_per_m3, in_millilitres,
@@ -370,7 +370,7 @@ fn aged(substance: &Substance) -> Option<f64> {
 
 fn strength(ingredient: &Ingredient, substance: &Substance, stock: &'static Stock) -> Checked<Option<Estimate<f64>>> {
     if let Some(said) = &ingredient.line.strength {
-        let w = mass_fraction(substance, said)?.map(|w| w.ratio());
+        let w = mass_fraction_of(substance, stock, said)?.map(|w| w.ratio());
         let best = 0.5 * (w.low + w.high);
         if w.low < w.high || stock.mass_share.is_some() {
             return Ok(Some(Estimate { best, low: w.low, high: w.high }));

@@ -100,6 +100,18 @@ pub fn mass_fraction(substance: &Substance, strength: &Strength) -> Checked<Span
             .hint("give its mass, or leave the strength out")
             .into());
     };
+    mass_fraction_of(substance, stock, strength)
+}
+
+/// The same, of this stock of the substance.
+///
+/// # Errors
+/// As [`mass_fraction`].
+pub(super) fn mass_fraction_of(
+    substance: &Substance,
+    stock: &'static Stock,
+    strength: &Strength,
+) -> Checked<Span<MassFraction>> {
     let basis = match strength.basis {
         StrengthBasis::MassPercent if strength.basis_assumed && stock.by_volume => StrengthBasis::VolumePercent,
         basis => basis,

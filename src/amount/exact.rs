@@ -46,6 +46,10 @@ impl Exact {
         if denominator.is_zero() {
             return None;
         }
+        // Nearly all numbers are whole, and those are reduced.
+        if denominator == Decimal::ONE && numerator.scale() == 0 && !numerator.is_zero() {
+            return Some(Exact { numerator, denominator: Decimal::ONE });
+        }
         // Bring both to whole numbers of the same scale, then divide by the greatest common divisor.
         let (n, d) = (numerator.normalize(), denominator.normalize());
         let scale = n.scale().max(d.scale());
@@ -135,8 +139,12 @@ impl Exact {
 
     /// As a binary number, for physics.
     pub fn to_f64(self) -> f64 {
-        // Both are whole, so that the mantissa is all there is to them.
-        self.numerator.mantissa() as f64 / self.denominator.mantissa() as f64
+        // Both are whole, so that the mantissa is all there is to them; nearly always it fits in one machine word.
+        let binary = |whole: Decimal| match i64::try_from(whole.mantissa()) {
+            Ok(small) => small as f64,
+            Err(_) => whole.mantissa() as f64,
+        };
+        binary(self.numerator) / binary(self.denominator)
     }
 
     /// The nearest exact number to a binary one, to twelve significant figures; `None` when not finite or too large.
@@ -160,6 +168,9 @@ impl PartialOrd for Exact {
 
 impl Ord for Exact {
     fn cmp(&self, other: &Self) -> Ordering {
+        if self.denominator == other.denominator {
+            return self.numerator.cmp(&other.numerator);
+        }
         match (self.numerator.checked_mul(other.denominator), other.numerator.checked_mul(self.denominator)) {
             (Some(a), Some(b)) => a.cmp(&b),
             // The products overflow: the quotients to 28 figures settle it.

@@ -6,6 +6,7 @@ use super::word::{self, Measure};
 use super::written::{Found, quantity, tidy};
 use super::{Amount, Exact, MassUnit, MeasureSystem, Span, Strength, StrengthBasis, Unit};
 use crate::diag::{Checked, Problem, Problems};
+use std::borrow::Cow;
 
 /// `"1/3 cup white vinegar 5%"` taken apart; the name is not yet looked up.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -55,15 +56,15 @@ pub fn read_ingredient_line(text: &str, system: MeasureSystem) -> Checked<Ingred
 
 /// What has been taken off the line so far.
 #[derive(Default)]
-struct Pieces {
-    found: Vec<(Found, String)>,
-    words: Vec<String>,
+struct Pieces<'a> {
+    found: Vec<(Found, &'a str)>,
+    words: Vec<Cow<'a, str>>,
     manner: Vec<String>,
     problems: Vec<Problem>,
 }
 
-impl Pieces {
-    fn take(&mut self, line: &str, system: MeasureSystem) {
+impl<'a> Pieces<'a> {
+    fn take(&mut self, line: &'a str, system: MeasureSystem) {
         let mut s = line;
         // Whether the last thing was an amount or a strength: then "of" is only a link ("a cup of water"), while
         // elsewhere it is part of a name ("cream of tartar").
@@ -74,14 +75,14 @@ impl Pieces {
             let Some(c) = s.chars().next() else { return };
             if formula_with_group(s) {
                 let (name, rest) = name_word(s);
-                self.words.push(name.to_string());
+                self.words.push(name.into());
                 (s, after_quantity, after_strength) = (rest, false, false);
             } else if let Some((number, rest)) = cas_number(s) {
-                self.words.push(number);
+                self.words.push(number.into());
                 (s, after_quantity, after_strength) = (rest, false, false);
             } else if starts_number(s) {
                 if let Some((name, rest)) = numbered_name(s, system) {
-                    self.words.push(name.to_string());
+                    self.words.push(name.into());
                     (s, after_quantity, after_strength) = (rest, false, false);
                     continue;
                 }
@@ -110,7 +111,7 @@ impl Pieces {
                 s = skip(s);
             } else if c.is_alphanumeric() {
                 let (name, rest) = name_word(s);
-                self.words.push(name.to_string());
+                self.words.push(name.into());
                 (s, after_quantity, after_strength) = (rest, false, false);
             } else {
                 let (mark, rest) = s.split_at(c.len_utf8());
@@ -131,7 +132,7 @@ impl Pieces {
     }
 
     /// Takes a number with its unit, or notes what is wrong with it; gives back what is left.
-    fn number<'a>(&mut self, s: &'a str, system: MeasureSystem) -> &'a str {
+    fn number(&mut self, s: &'a str, system: MeasureSystem) -> &'a str {
         match quantity(s, system) {
             Ok(Some((found, rest))) => {
                 self.push(found, &s[..s.len() - rest.len()]);
@@ -145,9 +146,9 @@ impl Pieces {
         }
     }
 
-    fn push(&mut self, mut found: Found, text: &str) {
+    fn push(&mut self, mut found: Found, text: &'a str) {
         self.manner.append(&mut found.manner);
-        self.found.push((found, text.trim().to_string()));
+        self.found.push((found, text.trim()));
     }
 
     fn last_is_strength(&self) -> bool {
@@ -158,7 +159,7 @@ impl Pieces {
     fn name(&self) -> String {
         let mut name = String::new();
         for w in &self.words {
-            let glued = matches!(w.as_str(), "," | ")" | "]") || name.is_empty() || name.ends_with(['(', '[']);
+            let glued = matches!(w.as_ref(), "," | ")" | "]") || name.is_empty() || name.ends_with(['(', '[']);
             if !glued {
                 name.push(' ');
             }

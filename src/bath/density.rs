@@ -63,11 +63,11 @@ pub(super) fn density(bath: &Composition, t_c: f64) -> Density {
             }
         }
     }
-    for (name, grams) in &bath.foreign_g {
+    for (name, grams) in bath.foreign_g.iter() {
         let w = grams / total;
         (best, dense, light) = (best + w / 1200.0, dense + w / 8000.0, light + w / 700.0);
         if w > TRACE {
-            not_modelled.push(name.clone());
+            not_modelled.push(name.to_string());
         }
     }
     let value = 1.0 / best;

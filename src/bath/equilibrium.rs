@@ -378,9 +378,12 @@ impl Equations {
             let nu = vec![(0, -2.0)];
             rows.push(Row { name: "co3", charge: -2.0, ln_k, water: 0.0, nu, carbon: 1.0 });
         }
+        let there = components.iter().copied().chain(has_carbon.then_some(Component::Co3));
+        let there = there.fold(0_u64, |set, c| set | 1 << c as u32);
         for s in &table.species {
-            if let Some(row) = formed(s, &components, has_carbon, ln_co3, t_c) {
-                rows.push(row);
+            // Hydroxide has its row.
+            if s.name != "OH-" && s.of.keys().all(|c| there >> *c as u32 & 1 == 1) {
+                rows.extend(formed(s, &components, ln_co3, t_c));
             }
         }
         let place = |name: &str| rows.iter().position(|r| r.name == name);
@@ -401,14 +404,9 @@ fn hydroxide(t_c: f64) -> Row {
     Row { name: "OH-", charge: -1.0, ln_k: LN10 * log_k_at(log_k, dh, None, t_c), water: 1.0, nu, carbon: 0.0 }
 }
 
-fn formed(s: &'static Species, components: &[Component], carbon: bool, ln_co3: Option<f64>, t_c: f64) -> Option<Row> {
-    if s.name == "OH-" {
-        return None;
-    }
+/// The row of a species that is formed of these; `ln_co3` stands for carbonate where that is not among them.
+fn formed(s: &'static Species, components: &[Component], ln_co3: Option<f64>, t_c: f64) -> Option<Row> {
     let place = |c: &Component| components.iter().position(|other| other == c);
-    if !s.of.keys().all(|c| place(c).is_some() || carbon && *c == Component::Co3) {
-        return None;
-    }
     let mut nu: Vec<(usize, f64)> = s.of.iter().filter_map(|(c, n)| Some((place(c)?, *n))).collect();
     let mut ln_k = LN10 * log_k_at(s.log_k, s.dh_kj_mol, s.dcp_j_mol_k, t_c);
     let total_carbon = s.of.get(&Component::Co3).copied().unwrap_or(0.0);

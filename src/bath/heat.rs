@@ -57,7 +57,7 @@ pub(super) fn heat(poured: &[Poured], bath: &Composition) -> Heat {
     for p in poured {
         let Some(full) = p.heat_kj else {
             let names = p.best.entries().filter(|(_, g)| *g > 0.0).map(|(s, _)| s.name.to_string());
-            found.unknown.extend(names.chain(p.best.foreign_g.keys().cloned()));
+            found.unknown.extend(names.chain(p.best.foreign_g.iter().map(|(name, _)| name.to_string())));
             continue;
         };
         // What each solute has set free with the water at hand; the solid comes without any.

@@ -61,7 +61,7 @@ pub fn neutralise(
         warnings
             .push("Nothing holds the pH of this bath, so the figure is small and uncertain: test with paper.".into());
     }
-    let finished = added(&bath.all, &reagent.best, here.mass.best);
+    let finished = bath.all.plus(here.mass.best, &reagent.best);
     let gas = gases(&finished, conditions.temperature);
     warnings.extend(settle(finished, *t_c).1.iter().map(|s| undissolved_words(s, *t_c)));
     if gas.iter().any(|g| g.gas == "carbon dioxide") {
@@ -191,18 +191,10 @@ pub(super) fn carbonates(c: &Composition) -> bool {
 }
 
 fn exchange(bath: &Composition, per_gram: &Composition, chosen: Option<Carbonate>) -> Over {
-    let mut both = bath.clone();
-    both.add_all(per_gram);
     match chosen {
         None if carbonates(per_gram) => Over::AtMost(1.0),
-        chosen => air(&both, chosen).over,
+        chosen => air(&bath.plus(1.0, per_gram), chosen).over,
     }
-}
-
-fn added(bath: &Composition, per_gram: &Composition, grams: f64) -> Composition {
-    let mut all = bath.clone();
-    all.add_times(per_gram, grams);
-    all
 }
 
 /// Grams of reagent that bring a bath to a pH; `None` when it cannot.
@@ -231,7 +223,7 @@ const FIRST: f64 = 1e-4;
 
 impl Titration<'_> {
     fn with(&self, grams: f64) -> Composition {
-        added(self.bath, self.per_gram, grams)
+        self.bath.plus(grams, self.per_gram)
     }
 
     /// Grams that bring the bath to a pH, and the balance then; from that before where it is known.

@@ -28,9 +28,13 @@ fn turn(ingredient: &Ingredient) -> Turn {
         return Turn::Water;
     }
     let Some(stock) = stock(&substance.id) else { return Turn::Salt };
-    let given: Vec<_> = given(stock).collect();
-    let any = |holds: fn(&SoluteData) -> bool| given.iter().any(|s| holds(s));
-    if any(|s| of(s, Component::Ho2) > 0.0) {
+    let (mut peroxide, mut base, mut acid) = (false, false, false);
+    for s in given(stock) {
+        peroxide |= of(s, Component::Ho2) > 0.0;
+        base |= base_equivalents(s) > 0.0;
+        acid |= acid_protons(s) > 0.0;
+    }
+    if peroxide {
         return Turn::Peroxide;
     }
     let strong = ["hydrochloric_acid", "sulfuric_acid", "nitric_acid_le70", "nitric_acid_gt70", "hydrofluoric_acid"];
@@ -38,13 +42,13 @@ fn turn(ingredient: &Ingredient) -> Turn {
         return Turn::StrongAcid;
     }
     let solid = matches!(substance.form, Form::Solid) && ingredient.line.strength.is_none();
-    if any(|s| base_equivalents(s) > 0.0) {
+    if base {
         return Turn::Base;
     }
     if solid {
         return Turn::Salt;
     }
-    if any(|s| acid_protons(s) > 0.0) { Turn::WeakAcid } else { Turn::OtherLiquid }
+    if acid { Turn::WeakAcid } else { Turn::OtherLiquid }
 }
 
 /// The solutes that a stock brings.

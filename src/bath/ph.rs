@@ -39,10 +39,10 @@ pub(super) struct Reading {
 /// Why no pH can be given.
 pub(super) fn totals(bath: &Composition) -> Result<Totals, String> {
     let total_g = bath.total_g();
-    if let Some((name, _)) = bath.foreign_g.iter().find(|(_, g)| **g > 1e-3 * total_g) {
+    if let Some((name, _)) = bath.foreign_g.iter().find(|(_, g)| *g > 1e-3 * total_g) {
         return Err(format!("what {name} does to it is not modelled"));
     }
-    if let Some(name) = bath.solids_g.keys().find(|name| !INERT.contains(&name.as_str())) {
+    if let Some((name, _)) = bath.solids_g.iter().find(|(name, _)| !INERT.contains(name)) {
         return Err(format!("what {name} does to it is not modelled"));
     }
     let water_kg = bath.water_g / 1000.0;

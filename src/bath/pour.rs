@@ -2,7 +2,7 @@
 
 use super::density::water_kg_m3;
 use super::species::{Composition, moles, solute, stock};
-use super::stock::{Makeup, mass_fraction};
+use super::stock::{Makeup, mass_fraction_of};
 use super::uncertainty::Effect;
 use crate::amount::{
     Amount, Estimate, MeasureSystem, Span, Strength, Unit, VolumeUnit, in_grams, in_kg_per_m3, in_millilitres,
@@ -269,24 +269,24 @@ fn measured(amount: &Amount, name: &str) -> Checked<(Span<f64>, bool)> {
     Ok(found)
 }
 
-fn foreign(name: &str, substance: &Substance, value: Span<f64>, by_volume: bool) -> Poured {
+fn foreign(name: &str, substance: &'static Substance, value: Span<f64>, by_volume: bool) -> Poured {
     // Only a bound on what cannot be modelled: a gram a millilitre, stated.
     let grams = 0.5 * (value.low + value.high);
     let mut best = Composition::default();
     let solid = matches!(substance.form, Form::Solid | Form::SolidOrSolution);
     let kind = if solid { &mut best.solids_g } else { &mut best.foreign_g };
-    kind.insert(substance.name.to_string(), grams);
+    kind.add(&substance.name, grams);
     let warnings = if by_volume { vec![format!("A millilitre of {name} was counted as a gram.")] } else { Vec::new() };
     let liquid = matches!(substance.form, Form::Liquid | Form::Solution);
     let heat_kj = solid.then_some(0.0);
     Poured { best, causes: Vec::new(), heat_kj, liquid, tap_water_g: 0.0, warnings }
 }
 
-fn composition(stock: &Stock, makeup: &Makeup, substance: &Substance, say: Say) -> Composition {
+fn composition(stock: &Stock, makeup: &Makeup, substance: &'static Substance, say: Say) -> Composition {
     let grams = say.amount * say.weighs;
     if stock.gives.is_empty() && stock.mass_share.is_none() && substance.id != "water" {
         let mut found = Composition::default();
-        found.foreign_g.insert(substance.name.to_string(), grams);
+        found.foreign_g.add(&substance.name, grams);
         return found;
     }
     makeup.compose(grams, say.w.clamp(0.0, 1.0), say.hydrate)
@@ -370,7 +370,7 @@ fn aged(substance: &Substance) -> Option<f64> {
 
 fn strength(ingredient: &Ingredient, substance: &Substance, stock: &'static Stock) -> Checked<Option<Estimate<f64>>> {
     if let Some(said) = &ingredient.line.strength {
-        let w = mass_fraction(substance, said)?.map(|w| w.ratio());
+        let w = mass_fraction_of(substance, stock, said)?.map(|w| w.ratio());
         let best = 0.5 * (w.low + w.high);
         if w.low < w.high || stock.mass_share.is_some() {
             return Ok(Some(Estimate { best, low: w.low, high: w.high }));

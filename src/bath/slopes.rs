@@ -82,7 +82,8 @@ impl Slopes {
             line[n + i] = 1.0;
         }
         gauss(&mut matrix, n, wide)?;
-        let inverse = matrix.chunks_exact(wide).flat_map(|line| &line[n..]).copied().collect();
+        let mut inverse = Vec::with_capacity(n * n);
+        matrix.chunks_exact(wide).for_each(|line| inverse.extend_from_slice(&line[n..]));
         Some(Slopes { look, molality: at.molality.clone(), ions, inverse, protons })
     }
 
@@ -125,7 +126,8 @@ impl Slopes {
             (*lack, *grown) = (total - held, libm::log(total / held));
         }
         // Totals that all grow alike are met in one step when they are compared by their logarithms.
-        self.weigh(lack, grown, |i, _| self.look.held[i] * grown[i]);
+        let little = grown[1..].iter().all(|g| !g.is_finite() || g.abs() < FAR);
+        self.weigh(lack, grown, little, |i, _| self.look.held[i] * grown[i]);
         self.ions.ease(system, &self.molality, &look.off, eased, lack);
         times(&self.inverse, lack, step);
         let (mut grams, mut growth) = (0.0, 0.0);
@@ -135,7 +137,7 @@ impl Slopes {
             for ((rate, mol), total) in rate.iter_mut().zip(&reagent.mol_per_gram).zip(&goal.totals) {
                 *rate = (mol - reagent.kg_per_gram * total) / kg;
             }
-            self.weigh(rate, grown, |i, rate| self.look.held[i] * rate / goal.totals[i]);
+            self.weigh(rate, grown, little, |i, rate| self.look.held[i] * rate / goal.totals[i]);
             times(&self.inverse, rate, by_rate);
             let protons = reagent.ln_h - at.ln_a[0];
             grams = (protons - step[0]) / by_rate[0];
@@ -160,10 +162,8 @@ impl Slopes {
 
     /// Puts something else in place of the figure of each component of which there is some, by how much it has grown.
     /// While that is little for all of them, the protons that go with it follow; further away they are no guide.
-    fn weigh(&self, list: &mut [f64], grown: &[f64], other: impl Fn(usize, f64) -> f64) {
-        let known = || (1..grown.len()).filter(|i| grown[*i].is_finite());
-        let little = known().all(|i| grown[i].abs() < FAR);
-        for i in known() {
+    fn weigh(&self, list: &mut [f64], grown: &[f64], little: bool, other: impl Fn(usize, f64) -> f64) {
+        for i in (1..grown.len()).filter(|i| grown[*i].is_finite()) {
             let other = other(i, list[i]);
             if little {
                 list[0] += self.protons[i] * (other - list[i]);

@@ -136,8 +136,8 @@ pub(super) fn settle(bath: Composition, t_c: f64) -> (Composition, Vec<Undissolv
         left.water_g -= bound;
     }
     left.water_g = left.water_g.max(0.0);
-    for (name, g) in std::mem::take(&mut left.solids_g) {
-        solids.push(Undissolved { name, solid_g: g, warm_c: None, insoluble: true });
+    for (name, g) in std::mem::take(&mut left.solids_g).iter() {
+        solids.push(Undissolved { name: name.to_string(), solid_g: g, warm_c: None, insoluble: true });
     }
     (left, solids)
 }

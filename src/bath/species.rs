@@ -3,7 +3,6 @@
 use crate::reference::schema::{Component, SoluteData, Stock};
 use crate::reference::solutions;
 use std::borrow::Cow;
-use std::collections::BTreeMap;
 
 /// Molar mass of water, g/mol (IUPAC 2021 atomic weights).
 pub(super) const WATER_G_MOL: f64 = 18.015;
@@ -57,6 +56,30 @@ impl Solutes {
     }
 }
 
+/// Grams by name, in the order of the names.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Others(Vec<(&'static str, f64)>);
+
+impl Others {
+    /// Adds grams of one.
+    pub fn add(&mut self, name: &'static str, grams: f64) {
+        match self.0.binary_search_by(|(other, _)| (*other).cmp(name)) {
+            Ok(i) => self.0[i].1 += grams,
+            Err(i) => self.0.insert(i, (name, grams)),
+        }
+    }
+
+    /// Names and grams.
+    pub fn iter(&self) -> impl Iterator<Item = (&'static str, f64)> + '_ {
+        self.0.iter().copied()
+    }
+
+    /// Whether there are none.
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+}
+
 /// Masses in the bath. Everything is conserved: the sum is what was poured.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Composition {
@@ -65,15 +88,16 @@ pub(super) struct Composition {
     /// Anhydrous solutes.
     pub solutes_g: Solutes,
     /// Liquids without a model (oils, soap), by name.
-    pub foreign_g: BTreeMap<String, f64>,
+    pub foreign_g: Others,
     /// Solids that do not dissolve (metals, oxides, wax, sand), by name.
-    pub solids_g: BTreeMap<String, f64>,
+    pub solids_g: Others,
 }
 
 impl Composition {
     /// Everything together.
     pub fn total_g(&self) -> f64 {
-        self.water_g + self.dissolved_g() + self.foreign_g.values().chain(self.solids_g.values()).sum::<f64>()
+        let others = self.foreign_g.iter().chain(self.solids_g.iter());
+        self.water_g + self.dissolved_g() + others.map(|(_, g)| g).sum::<f64>()
     }
 
     /// All solutes together.
@@ -98,6 +122,16 @@ impl Composition {
         found
     }
 
+    /// With so many times another added.
+    pub fn plus(&self, factor: f64, other: &Composition) -> Composition {
+        let mut solutes = Vec::with_capacity(self.solutes_g.len() + other.solutes_g.len());
+        solutes.extend_from_slice(&self.solutes_g.0);
+        let (foreign_g, solids_g) = (self.foreign_g.clone(), self.solids_g.clone());
+        let mut sum = Composition { water_g: self.water_g, solutes_g: Solutes(solutes), foreign_g, solids_g };
+        sum.add_times(other, factor);
+        sum
+    }
+
     /// Adds everything of another.
     pub fn add_all(&mut self, other: &Composition) {
         self.add_times(other, 1.0);
@@ -109,12 +143,8 @@ impl Composition {
         for (s, g) in other.solutes_g.iter() {
             self.add(s, factor * g);
         }
-        for (name, g) in &other.foreign_g {
-            *self.foreign_g.entry(name.clone()).or_insert(0.0) += factor * g;
-        }
-        for (name, g) in &other.solids_g {
-            *self.solids_g.entry(name.clone()).or_insert(0.0) += factor * g;
-        }
+        other.foreign_g.iter().for_each(|(name, g)| self.foreign_g.add(name, factor * g));
+        other.solids_g.iter().for_each(|(name, g)| self.solids_g.add(name, factor * g));
     }
 
     /// Solutes with their grams, in order of id.

@@ -4,8 +4,8 @@ use super::density::density;
 use super::solubility::saturated;
 use super::species::{Composition, Solutes, WATER_G_MOL, solute, stock};
 use crate::amount::{
-    Estimate, MassDensity, MassFraction, Span, Strength, StrengthBasis, ThermodynamicTemperature, celsius, in_celsius,
-    kg_per_m3,
+    Estimate, Exact, MassDensity, MassFraction, Span, Strength, StrengthBasis, ThermodynamicTemperature, celsius,
+    in_celsius, kg_per_m3,
 };
 use crate::diag::{Checked, Problem};
 use crate::reference::Substance;
@@ -100,15 +100,31 @@ pub fn mass_fraction(substance: &Substance, strength: &Strength) -> Checked<Span
             .hint("give its mass, or leave the strength out")
             .into());
     };
+    mass_fraction_of(substance, stock, strength)
+}
+
+/// The same, of this stock of the substance.
+///
+/// # Errors
+/// As [`mass_fraction`].
+pub(super) fn mass_fraction_of(
+    substance: &Substance,
+    stock: &'static Stock,
+    strength: &Strength,
+) -> Checked<Span<MassFraction>> {
     let basis = match strength.basis {
         StrengthBasis::MassPercent if strength.basis_assumed && stock.by_volume => StrengthBasis::VolumePercent,
         basis => basis,
     };
-    strength.value.try_map(|figure| {
+    let of = |figure: Exact| {
         let w = fraction(substance, stock, basis, figure.to_f64())?;
         below_strongest(substance, stock, w)?;
         MassFraction::new(w).ok_or_else(|| too_strong(substance, w, 1.0).into())
-    })
+    };
+    match strength.value.is_one() {
+        true => of(strength.value.low).map(Span::one),
+        false => strength.value.try_map(of),
+    }
 }
 
 fn fraction(substance: &Substance, stock: &'static Stock, basis: StrengthBasis, figure: f64) -> Checked<f64> {
@@ -223,7 +239,6 @@ fn too_strong(substance: &Substance, w: f64, limit: f64) -> Problem {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::amount::Exact;
     use crate::reference::substance;
     use rust_decimal::Decimal;
 

@@ -263,8 +263,13 @@ fn unknown_thing(
     (unknown, present)
 }
 
-fn meanings(ingredient: &Ingredient, index: usize, litres: Option<f64>, before: Option<Before>) -> Vec<Present> {
-    let one = |meaning: &Meaning| {
+fn meanings(
+    ingredient: &Ingredient,
+    index: usize,
+    litres: Option<f64>,
+    before: Option<Before>,
+) -> impl Iterator<Item = Present> {
+    ingredient.meanings.iter().map(move |meaning: &Meaning| {
         let mut played = played(meaning.substance);
         // Crumbs and filings catalyse as their salts do.
         if before.is_some() && played.roles.meets(CATALYSING_METAL) {
@@ -272,8 +277,7 @@ fn meanings(ingredient: &Ingredient, index: usize, litres: Option<f64>, before: 
         }
         let stock = stock::stock(ingredient, meaning, played.roles, litres);
         Present { ingredient: index, substance: meaning.substance, played, stock, before, around: None }
-    };
-    ingredient.meanings.iter().map(one).collect()
+    })
 }
 
 /// The largest or least figure among the meanings of one ingredient; nothing when one of them has none.
@@ -389,13 +393,11 @@ impl Facts<'_> {
 
     fn summed(&self, roles: Roles, of: impl Fn(&Present) -> Option<f64>) -> Option<f64> {
         let mut sum = 0.0;
-        let mut seen = Vec::new();
         for p in self.playing(roles) {
-            if !seen.contains(&p.ingredient) {
-                seen.push(p.ingredient);
-                let worst: Vec<f64> =
-                    self.playing(roles).filter(|q| q.ingredient == p.ingredient).map(&of).collect::<Option<_>>()?;
-                sum += worst.into_iter().fold(0.0, f64::max);
+            let mut alike = self.playing(roles).filter(|q| q.ingredient == p.ingredient).peekable();
+            // Once for all its meanings.
+            if alike.peek().is_some_and(|first| std::ptr::eq(*first, p)) {
+                sum += alike.try_fold(0.0, |worst, q| Some(f64::max(worst, of(q)?)))?;
             }
         }
         Some(sum)

@@ -56,7 +56,7 @@ pub enum Verdict {
 }
 
 /// A figure that goes with a finding: key with its unit suffix (`worst_case_ppm`), and value.
-pub type Figure = (String, f64);
+pub type Figure = (&'static str, f64);
 
 /// One hazard found.
 #[derive(Debug, Clone)]
@@ -372,7 +372,7 @@ mod tests {
     fn no_threshold_and_no_amount_stands_in_a_refusal_wherever_it_was_found() {
         for job in [Job([KITCHEN, CHLORINE]), Job([CHLORINE, KITCHEN])] {
             let review = refused(job);
-            let keys = review.hazards.iter().flat_map(|h| &h.numbers).map(|(key, _)| key.as_str());
+            let keys = review.hazards.iter().flat_map(|h| &h.numbers).map(|(key, _)| *key);
             let keys: Vec<&str> = keys.collect();
             assert!(keys.contains(&"gas_ml"), "{keys:?}");
             for key in keys {

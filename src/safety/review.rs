@@ -165,12 +165,12 @@ pub(crate) fn withheld(mut review: Review) -> Review {
         let worked_out = hazard.numbers.iter().any(|(key, _)| known(key));
         let published = |key: &str| !worked_out && !explosive && key == "idlh_ppm";
         if refused {
-            hazard.numbers.retain(|(key, _)| known(key) || published(key) || key == JUDGED_AT);
+            hazard.numbers.retain(|(key, _)| known(key) || published(key) || *key == JUDGED_AT);
             hide_ways(hazard);
         }
         // The temperature it was judged at stands where there is nothing else to say.
         if hazard.numbers.len() > 1 {
-            hazard.numbers.retain(|(key, _)| key != JUDGED_AT);
+            hazard.numbers.retain(|(key, _)| *key != JUDGED_AT);
         }
     }
     if !refused {

@@ -14,7 +14,7 @@ use crate::reference::Ingredient;
 /// The components of what is poured.
 pub fn components(facts: &Facts) -> Vec<Component> {
     let poured: Vec<&Present> = facts.poured().collect();
-    let light_of_all = light_masses(&poured);
+    let light_of_all = light_masses(poured.iter().copied());
     let heavy_of_all: Option<f64> = sum(poured.iter().map(|p| (p.ingredient, p.stock.mass_g)), f64::max);
     poured
         .iter()
@@ -42,8 +42,11 @@ pub fn components(facts: &Facts) -> Vec<Component> {
 pub fn unlisted(present: &[Present], ingredients: &[Ingredient], litres: Option<f64>) -> Vec<Unlisted> {
     let lightest = |i: usize| match ingredients[i].meanings.is_empty() {
         true => unknown_mass_g(&ingredients[i], litres).map(|g| g.low),
-        false => light_masses(&present.iter().filter(|p| p.ingredient == i).collect::<Vec<_>>()),
+        false => light_masses(present.iter().filter(|p| p.ingredient == i)),
     };
+    if ingredients.iter().all(|one| !one.meanings.is_empty()) {
+        return Vec::new();
+    }
     let all: Option<f64> = (0..ingredients.len()).map(lightest).sum();
     let unknown = ingredients.iter().enumerate().filter(|(_, one)| one.meanings.is_empty());
     unknown
@@ -72,8 +75,8 @@ fn thinning_mass(p: &Present) -> Option<f64> {
     p.stock.thinning(light_mass(p))
 }
 
-fn light_masses(poured: &[&Present]) -> Option<f64> {
-    sum(poured.iter().map(|p| (p.ingredient, thinning_mass(p))), f64::min)
+fn light_masses<'a>(poured: impl Iterator<Item = &'a Present>) -> Option<f64> {
+    sum(poured.map(|p| (p.ingredient, thinning_mass(p))), f64::min)
 }
 
 /// One figure an ingredient: the least or the most among its meanings.

@@ -76,7 +76,7 @@ pub(crate) fn review() -> Review {
         &["Do not close the lid: cover loosely.", "Never keep the made-up bath in a bottle."],
     );
     fizz.products = strings(&["oxygen"]);
-    fizz.numbers = vec![("gas_ml".into(), 632.0)];
+    fizz.numbers = vec![("gas_ml", 632.0)];
     Review {
         verdict: Verdict::Warn,
         hazards: vec![
@@ -182,7 +182,7 @@ pub(crate) fn refusal() -> Review {
             "Do not mix these.",
             "If it has happened: leave the room, air it from outside, call your emergency number.",
         ]),
-        numbers: vec![("worst_case_ppm".into(), 870.0), ("threshold_g".into(), 4.44), ("input_ml".into(), 517.3)],
+        numbers: vec![("worst_case_ppm", 870.0), ("threshold_g", 4.44), ("input_ml", 517.3)],
         sources: vec![],
     }];
     crate::safety::withheld(review)

@@ -139,7 +139,7 @@ fn every_finding_carries_source_action_and_figures() {
                     "epa_group",
                     "with_epa_group",
                 ];
-                assert!((unit || count.contains(&key.as_str())) && value.is_finite(), "{}: {key} {value}", hazard.id);
+                assert!((unit || count.contains(key)) && value.is_finite(), "{}: {key} {value}", hazard.id);
             }
             let [low, high] = card.range.map(rules::gravity);
             let low = if case.after.is_empty() { low } else { Gravity::Note };
@@ -239,7 +239,7 @@ fn room_figures_follow_stoichiometry() {
         let case = Case { mix: mix.map(String::from).to_vec(), room_m3: Some(30.0), ..Case::default() };
         let review = case.review();
         let hazard = review.hazards.iter().find(|h| h.id == rule).expect("fires");
-        let figure = hazard.numbers.iter().find(|(k, _)| k == "worst_case_ppm").expect("a room figure").1;
+        let figure = hazard.numbers.iter().find(|(k, _)| *k == "worst_case_ppm").expect("a room figure").1;
         assert!((figure - ppm).abs() / ppm < 0.01, "{rule}: {figure}");
     }
 }
@@ -341,7 +341,7 @@ fn heat_of_mixing_is_found_and_never_thinned_away() {
     let found = |mix: &[&str], rule: &str| {
         let review = Case { mix: mix.iter().map(|l| l.to_string()).collect(), ..Case::default() }.review();
         let hazard = review.hazards.into_iter().find(|h| h.id == rule)?;
-        let rise = hazard.numbers.iter().find(|(k, _)| k == "heat_rise_c").map(|(_, v)| *v);
+        let rise = hazard.numbers.iter().find(|(k, _)| *k == "heat_rise_c").map(|(_, v)| *v);
         Some((hazard.gravity, rise))
     };
     let (gravity, rise) = found(&["100 g calcium chloride", "100 ml water"], "heat-of-mixing").expect("found");
@@ -426,7 +426,7 @@ fn the_scarcest_side_limits_a_gas() {
         let review = Case { mix: mix.iter().map(|l| l.to_string()).collect(), ..Case::default() }.review();
         for rule in rules {
             let hazard = review.hazards.iter().find(|h| h.id == *rule).unwrap_or_else(|| panic!("no {rule}"));
-            let ml = hazard.numbers.iter().find(|(key, _)| key == "gas_ml").expect("a volume").1;
+            let ml = hazard.numbers.iter().find(|(key, _)| *key == "gas_ml").expect("a volume").1;
             assert!((ml / 1000.0 / litres - 1.0).abs() < 0.01, "{rule}: {ml} for {litres} L");
         }
     }
@@ -448,7 +448,7 @@ fn no_upper_bound_lies_below_the_bath() {
         let case = Case { mix: lines.map(String::from).to_vec(), part: Some("iron".into()), ..Case::default() };
         let review = case.review();
         let hazard = review.hazards.iter().find(|h| h.id == "peroxide-on-metal").expect("fires");
-        let told = hazard.numbers.iter().find(|(key, _)| key == "gas_ml").expect("a volume").1;
+        let told = hazard.numbers.iter().find(|(key, _)| *key == "gas_ml").expect("a volume").1;
         assert!(told >= ml && told < 1.3 * ml, "{lines:?}: {told} for {ml}");
     }
 }
@@ -460,7 +460,7 @@ fn an_extreme_ph_of_weak_acids_is_a_flag() {
     let flag = |mix: &[&str]| {
         let review = Case { mix: mix.iter().map(|l| l.to_string()).collect(), ..Case::default() }.review();
         let found = review.hazards.iter().find(|h| h.id == "extreme-ph").map(|h| (h.gravity, h.numbers.clone()));
-        found.map(|(gravity, numbers)| (gravity, numbers.iter().find(|(key, _)| key == "ph").expect("a pH").1))
+        found.map(|(gravity, numbers)| (gravity, numbers.iter().find(|(key, _)| *key == "ph").expect("a pH").1))
     };
     let (gravity, ph) = flag(&["1 L water", "50 g citric acid"]).expect("flagged");
     assert!(gravity == Gravity::Note && (1.7..1.95).contains(&ph), "{ph}");
@@ -491,7 +491,7 @@ fn a_finding_says_at_which_volume_it_turns() {
         let review = |times: f64| Case { mix: mix(times), part: Some("iron".into()), ..Case::default() }.review();
         let found = |times: f64| review(times).hazards.into_iter().find(|h| h.id == rule).expect("fires");
         let one = found(1.0);
-        let ml = one.numbers.iter().find(|(key, _)| key == "dangerous_from_ml").expect("a volume").1;
+        let ml = one.numbers.iter().find(|(key, _)| *key == "dangerous_from_ml").expect("a volume").1;
         let poured: f64 =
             mix(1.0).iter().map(|line| line.split(' ').next().and_then(|n| n.parse::<f64>().ok()).expect("mL")).sum();
         let times = ml / poured;
@@ -532,10 +532,10 @@ fn peracetic_acid_has_a_row() {
 fn a_refusal_without_amounts_tells_what_is_deadly() {
     let review = Case { mix: vec!["bleach 5 %".into(), "vinegar 5 %".into()], ..Case::default() }.review();
     let hazard = review.hazards.iter().find(|h| h.id == "hypochlorite-with-acid").expect("fires");
-    assert_eq!(hazard.numbers, vec![("idlh_ppm".to_string(), 10.0)]);
+    assert_eq!(hazard.numbers, vec![("idlh_ppm", 10.0)]);
     let known = Case { mix: vec!["50 ml bleach 5 %".into(), "50 ml vinegar 5 %".into()], ..Case::default() }.review();
     for (key, _) in known.hazards.iter().flat_map(|h| &h.numbers) {
-        assert!(!["idlh_ppm", "limit_ppm", "strongest_percent", "in_bath_percent"].contains(&key.as_str()), "{key}");
+        assert!(!["idlh_ppm", "limit_ppm", "strongest_percent", "in_bath_percent"].contains(key), "{key}");
     }
 }
 
@@ -557,7 +557,7 @@ fn a_refused_explosive_tells_no_proportion() {
                 "strengths_not_known",
                 "judged_at_c",
             ];
-            let told = told.contains(&key.as_str()) || key.ends_with("epa_group") || key.ends_with("temperature_c");
+            let told = told.contains(key) || key.ends_with("epa_group") || key.ends_with("temperature_c");
             assert!(told, "{key} {value}");
         }
         assert!(review.exposure.iter().all(|e| e.worst_case_ppm.is_none() && e.limit_ppm.is_none()));

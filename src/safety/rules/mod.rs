@@ -193,13 +193,13 @@ impl Found {
     }
 
     /// With a figure, unless it is not finite.
-    pub fn number(mut self, key: &str, value: Option<f64>) -> Self {
+    pub fn number(mut self, key: &'static str, value: Option<f64>) -> Self {
         let Some(value) = value.filter(|v| v.is_finite()).map(three_figures) else { return self };
-        match self.numbers.iter_mut().find(|(k, _)| k == key) {
+        match self.numbers.iter_mut().find(|(k, _)| *k == key) {
             // Of two volumes at which it turns, by its heat and by its gas, the smaller one is the one to know.
             Some((_, told)) if key == "dangerous_from_ml" => *told = told.min(value),
             Some((_, told)) => *told = value,
-            None => self.numbers.push((key.to_string(), value)),
+            None => self.numbers.push((key, value)),
         }
         self
     }

@@ -25,7 +25,7 @@ pub fn complete(card: &RuleCard, facts: &Facts, mut found: Found) -> Found {
         return found;
     }
     if let Some(figures) = &card.figures {
-        let has = |found: &Found, key: &str| found.numbers.iter().any(|(k, _)| k == key);
+        let has = |found: &Found, key: &str| found.numbers.iter().any(|(k, _)| *k == key);
         if let Some(heat) = figures.heat.filter(|_| !has(&found, "heat_rise_c")) {
             found = found.number("heat_rise_c", warming(heat, facts));
         }

@@ -46,7 +46,7 @@ fn severity(gravity: Gravity) -> &'static str {
 }
 
 fn hazard(h: &Hazard) -> Value {
-    let numbers: Map<String, Value> = h.numbers.iter().map(|(k, v)| (k.clone(), number(*v))).collect();
+    let numbers: Map<String, Value> = h.numbers.iter().map(|(k, v)| (k.to_string(), number(*v))).collect();
     let sources: Vec<Value> = h.sources.iter().map(|s| json!({"doc": s.doc, "at": s.at, "status": s.status})).collect();
     json!({
         "id": h.id, "title": h.title, "severity": severity(h.gravity), "products": texts(&h.products), "why": h.why,

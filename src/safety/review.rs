@@ -29,15 +29,20 @@ pub fn refusal(ingredients: &[Ingredient], conditions: &Conditions) -> Option<Re
 
 /// Whether a mixture is refused: the verdict of its review, where nothing else of it is asked for.
 pub fn refuses(ingredients: &[Ingredient], conditions: &Conditions) -> bool {
-    let facts = facts(ingredients, conditions);
-    let stops = |rule: &Rule| rule.check(&facts).is_some_and(|found| found.gravity == Gravity::Stop);
-    all().iter().any(stops)
+    let stops = |ingredients: &[Ingredient]| {
+        let facts = facts(ingredients, conditions);
+        all().iter().any(|rule| rule.check(&facts).is_some_and(|found| found.gravity == Gravity::Stop))
+    };
+    stops(ingredients) || of_known_amount(ingredients).is_some_and(|known| stops(&known))
 }
 
 /// Everything that was found, before a refusal withholds what it may not show.
 pub(super) fn judge(rules: &[Rule], ingredients: &[Ingredient], conditions: &Conditions) -> Review {
     let facts = facts(ingredients, conditions);
-    let (hazards, gases) = find(rules, &facts);
+    let (mut hazards, gases) = find(rules, &facts);
+    if let Some(known) = of_known_amount(ingredients) {
+        raise(&mut hazards, findings(rules, &known, conditions));
+    }
     let ph = advice::extreme_ph(&facts);
     let classes = classify(&facts.components, &facts.unlisted, ph);
     let unrecognised = unrecognised(ingredients, conditions);
@@ -84,8 +89,34 @@ fn find(rules: &[Rule], facts: &Facts) -> (Vec<Hazard>, Vec<Made>) {
             hazards.push(hazard(rule, found));
         }
     }
-    hazards.sort_by(|a, b| b.gravity.cmp(&a.gravity).then_with(|| a.id.cmp(&b.id)));
+    gravest_first(&mut hazards);
     (hazards, gases)
+}
+
+/// What is left without the lines that have no amount, if there are such lines: many figures cannot be worked out with
+/// them, and the steps that rest on figures would fall away.
+fn of_known_amount(ingredients: &[Ingredient]) -> Option<Vec<Ingredient>> {
+    let known = |i: &&Ingredient| i.line.amount.is_some() || is_water(i);
+    let left: Vec<Ingredient> = ingredients.iter().filter(known).cloned().collect();
+    (!left.is_empty() && left.len() < ingredients.len()).then_some(left)
+}
+
+/// No finding is milder than that of the known amounts alone: more of anything only makes it graver.
+fn raise(hazards: &mut Vec<Hazard>, of_known: Vec<Hazard>) {
+    for mut known in of_known {
+        match hazards.iter_mut().find(|h| h.id == known.id) {
+            Some(h) => h.gravity = h.gravity.max(known.gravity),
+            None => {
+                known.why.push_str(" What has no amount is not counted in here: it may be more.");
+                hazards.push(known);
+            }
+        }
+    }
+    gravest_first(hazards);
+}
+
+fn gravest_first(hazards: &mut [Hazard]) {
+    hazards.sort_by(|a, b| b.gravity.cmp(&a.gravity).then_with(|| a.id.cmp(&b.id)));
 }
 
 fn verdict(hazards: &[Hazard], open: bool) -> Verdict {
@@ -269,10 +300,13 @@ fn not_judged(facts: &Facts, ingredients: &[Ingredient], exposure: &[Exposure]) 
 /// The question after each amount that was not said, but for water, of which more or less changes no hazard; what has another
 /// question open is asked that first.
 fn amounts_missing(ingredients: &[Ingredient]) -> impl Iterator<Item = String> {
-    let water = |i: &Ingredient| i.meanings.iter().all(|m| m.substance.is(Role::Water));
     let known = ingredients.iter().filter(|i| !i.meanings.is_empty() && i.question.is_none());
-    let missing = known.filter(move |i| i.line.amount.is_none() && !water(i));
+    let missing = known.filter(move |i| i.line.amount.is_none() && !is_water(i));
     missing.map(|i| format!("how much is \"{}\"? Write it in g or mL", i.line.name))
+}
+
+fn is_water(i: &Ingredient) -> bool {
+    !i.meanings.is_empty() && i.meanings.iter().all(|m| m.substance.is(Role::Water))
 }
 
 /// What was assumed. Naming a condition equal to the assumed one changes nothing here.

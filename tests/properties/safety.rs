@@ -330,6 +330,18 @@ proptest! {
         }
     }
 
+    /// More of something that is in already, how much is not said, never makes anything milder.
+    #[test]
+    fn an_amount_that_is_left_out_makes_nothing_milder(
+        mix in prop::collection::vec(poured(), 1..4), again in any::<prop::sample::Index>(), conditions in conditions(),
+    ) {
+        let before = check(&mix, &conditions);
+        let mut more = again.get(&mix).clone();
+        more.line.amount = None;
+        let after = check(&[&mix[..], &[more]].concat(), &conditions);
+        prop_assert!(at_least(&after) >= at_least(&before), "{:?} {:?}", before.hazards, after.hazards);
+    }
+
     /// Every name of a text about the past is found, however it is strung together; nothing in it panics.
     #[test]
     fn every_name_of_the_past_is_found(

@@ -37,6 +37,12 @@ struct Candidate {
     section: f64,
 }
 
+impl Candidate {
+    fn fits(&self) -> bool {
+        self.too_wide.is_none_or(|w| w <= 1e-9)
+    }
+}
+
 /// How the walls are taken when only levels and volumes are known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Walls {
@@ -83,6 +89,50 @@ fn seat_between(
     problems: &mut Vec<Problem>,
     warnings: &mut Vec<String>,
 ) -> Option<Vec<Seat>> {
+    let (chosen, told) = at_their_lowest(vessel, walls, parts, lay, cover)
+        .or_else(|| of_all_sides(vessel, walls, parts, lay, cover, problems))?;
+    warnings.extend(told);
+    warnings.extend(tight(parts, &chosen));
+    warnings.extend(turned(parts, lay, &chosen));
+    warnings.extend(askew(parts, &chosen));
+    Some(chosen.into_iter().map(|c| c.seat).collect())
+}
+
+/// The side chosen of each part, with what is to be told.
+type Chosen = (Vec<Candidate>, Vec<String>);
+
+/// The parts as low as they can lie at all, if they fit so: then no other side comes into question, and most need not be
+/// looked at. `None` says nothing about the other sides.
+fn at_their_lowest(vessel: &VesselShape, walls: Walls, parts: &[Part], lay: Lay, cover: f64) -> Option<Chosen> {
+    if walls == Walls::Unknown || lay == Lay::LeastAir || parts.is_empty() {
+        return None;
+    }
+    let sides = |part: &Part| part.up.map_or(part.shape.sides().to_vec(), |up| vec![up]);
+    let height = |part: &Part, up: Side| Some(in_millimetres(part.shape.size(up)?[2]));
+    let lowest = |part: &Part| sides(part).into_iter().filter_map(|up| height(part, up)).reduce(f64::min);
+    let limit = parts.iter().try_fold(0.0, |most: f64, part| Some(most.max(lowest(part)?)))?;
+    let narrowest = |part: &Part| {
+        let low = sides(part).into_iter().filter(|&up| height(part, up).is_some_and(|h| h <= limit));
+        let able = low.filter_map(|up| candidate(vessel, walls, &part.shape, up)).filter(Candidate::fits);
+        narrowest(&able.collect::<Vec<_>>(), limit)
+    };
+    let chosen: Vec<Candidate> = parts.iter().map(narrowest).collect::<Option<_>>()?;
+    if overflows(limit, cover, in_millimetres(vessel.height())) {
+        return None;
+    }
+    let told = side_by_side(vessel, walls, parts, &chosen).ok()?;
+    Some((chosen, told))
+}
+
+/// The lowest arrangement that fits, of all sides of all parts.
+fn of_all_sides(
+    vessel: &VesselShape,
+    walls: Walls,
+    parts: &[Part],
+    lay: Lay,
+    cover: f64,
+    problems: &mut Vec<Problem>,
+) -> Option<Chosen> {
     let before = problems.len();
     let mut all: Vec<Vec<Candidate>> = parts.iter().map(|p| candidates(vessel, walls, p, lay, problems)).collect();
     if problems.len() > before {
@@ -104,19 +154,13 @@ fn seat_between(
         let chosen: Option<Vec<Candidate>> =
             all.iter().map(|c| if walls == Walls::Unknown { highest(c) } else { narrowest(c, limit) }).collect();
         let Some(chosen) = chosen else { continue };
-        if limit + cover > deep * (1.0 + 1e-12) {
+        if overflows(limit, cover, deep) {
             problems.extend(together.into_iter().flat_map(|p| p.0));
             problems.push(too_high(parts, &chosen, limit, cover, deep));
             return None;
         }
         match side_by_side(vessel, walls, parts, &chosen) {
-            Ok(told) => {
-                warnings.extend(told);
-                warnings.extend(tight(parts, &chosen));
-                warnings.extend(turned(parts, lay, &chosen));
-                warnings.extend(askew(parts, &chosen));
-                return Some(chosen.into_iter().map(|c| c.seat).collect());
-            }
+            Ok(told) => return Some((chosen, told)),
             Err(problem) => {
                 together.get_or_insert(problem);
             }
@@ -127,6 +171,10 @@ fn seat_between(
         problems.push(Problem::error("the parts do not fit into the vessel"));
     }
     None
+}
+
+fn overflows(limit: f64, cover: f64, deep: f64) -> bool {
+    limit + cover > deep * (1.0 + 1e-12)
 }
 
 fn candidates(
@@ -151,13 +199,12 @@ fn candidates(
         );
         return found;
     }
-    let fits = |c: &Candidate| c.too_wide.is_none_or(|w| w <= 1e-9);
     // Turned over, a part needs as much bath: only for its air, or when it does not go in otherwise.
-    if lay == Lay::LeastAir || !found.iter().any(fits) {
+    if lay == Lay::LeastAir || !found.iter().any(Candidate::fits) {
         found.extend(try_all(over));
     }
-    if found.iter().any(fits) {
-        found.retain(fits);
+    if found.iter().any(Candidate::fits) {
+        found.retain(Candidate::fits);
         return found;
     }
     let least = found.iter().min_by(|a, b| a.too_wide.unwrap_or(0.0).total_cmp(&b.too_wide.unwrap_or(0.0)));
@@ -477,6 +524,33 @@ mod tests {
         assert!(seated_meshes("tray 79x60x60 mm", &[diamond(), diamond()]).unwrap_err().contains("side by side"));
         let straight = seated_meshes("tray 95x50x60 mm", &[facets(4, 56.5, 56.5, 20.0, 45.0)]).unwrap();
         assert!(!straight.iter().any(|w| w.contains("degrees")), "{straight:?}");
+    }
+
+    #[test]
+    fn where_all_lie_at_their_lowest_no_other_side_would_be_chosen() {
+        let mut quick = 0;
+        for vessel in ["cup 60-82x140 mm", "jar 115x110 mm", "jar 60x200 mm", "tray 320x220x60 mm", "tray 90x45x130 mm"]
+        {
+            let shape = read_vessel(vessel).unwrap().shape;
+            for sizes in
+                ["30x30x30", "20x30x100", "100x30x20", "50x55x60", "41x44x46 20x30x100", "100x30x20 31x30x29 30x30x30"]
+            {
+                let read = |size: &str| {
+                    let text = format!("box {size} mm, 50 g, iron, PLA");
+                    read_part(&text, MeasureSystem::Us, &|n| Err(Problem::error(n).into())).unwrap()
+                };
+                let parts: Vec<Part> = sizes.split(' ').map(read).collect();
+                let lowest = at_their_lowest(&shape, Walls::Round, &parts, Lay::LeastBath, 10.0);
+                let whole = of_all_sides(&shape, Walls::Round, &parts, Lay::LeastBath, 10.0, &mut Vec::new());
+                let sides = |c: &Chosen| c.0.iter().map(|c| (c.seat.up, c.turn)).collect::<Vec<_>>();
+                if let Some(lowest) = lowest {
+                    let whole = whole.unwrap();
+                    assert_eq!((sides(&lowest), &lowest.1), (sides(&whole), &whole.1), "{sizes} in a {vessel}");
+                    quick += 1;
+                }
+            }
+        }
+        assert!((5..30).contains(&quick), "{quick} of 30");
     }
 
     #[test]

@@ -11,6 +11,7 @@ use crate::diag::{Checked, Problem};
 use crate::recipe::{counts, cover, known_ingredient, known_material, measure_system};
 use crate::reference::yaml::{self, Faults, clip, flag};
 use crate::vessel::{Vessel, VesselShape, read_vessel_with};
+use core::fmt::Arguments;
 
 /// Reads and checks a bench file.
 ///
@@ -34,24 +35,24 @@ fn check(raw: RawBench, faults: &mut Faults<'_>) -> Bench {
         ..Bench::default()
     };
     for (i, stock) in raw.stocks.iter().enumerate() {
-        bench.stocks.extend(stock.as_ref().and_then(|s| check_stock(s, system, &format!("stocks[{i}]"), faults)));
+        bench.stocks.extend(stock.as_ref().and_then(|s| check_stock(s, system, format_args!("stocks[{i}]"), faults)));
     }
     for (i, tool) in raw.tools.iter().enumerate() {
-        bench.tools.extend(tool.as_ref().and_then(|t| check_tool(t, system, &format!("tools[{i}]"), faults)));
+        bench.tools.extend(tool.as_ref().and_then(|t| check_tool(t, system, format_args!("tools[{i}]"), faults)));
     }
     for (i, thing) in raw.ballast.iter().enumerate() {
-        bench.ballast.extend(thing.as_ref().and_then(|b| check_ballast(b, &format!("ballast[{i}]"), faults)));
+        bench.ballast.extend(thing.as_ref().and_then(|b| check_ballast(b, format_args!("ballast[{i}]"), faults)));
     }
     for (i, holder) in raw.holders.iter().enumerate() {
         let Some(holder) = holder else { continue };
-        bench.holders.extend(faults.take(&format!("holders[{i}]"), known_material(holder)));
+        bench.holders.extend(faults.take(format_args!("holders[{i}]"), known_material(holder)));
     }
     for (i, vessel) in raw.vessels.iter().enumerate() {
-        let path = format!("vessels[{i}]");
-        let Some(vessel) = vessel.as_ref().and_then(|v| check_vessel(v, system, &path, faults)) else { continue };
+        let checked = |v| check_vessel(v, system, format_args!("vessels[{i}]"), faults);
+        let Some(vessel) = vessel.as_ref().and_then(checked) else { continue };
         if bench.vessels.iter().any(|v| v.name.eq_ignore_ascii_case(&vessel.name)) {
             let message = format!("a second vessel is called `{}`; an order could mean either", clip(&vessel.name));
-            faults.add(&format!("{path}.name"), Problem::error(message));
+            faults.add(format_args!("vessels[{i}].name"), Problem::error(message));
         }
         bench.vessels.push(vessel);
     }
@@ -61,22 +62,28 @@ fn check(raw: RawBench, faults: &mut Faults<'_>) -> Bench {
     bench
 }
 
-fn check_stock(raw: &RawStock, system: MeasureSystem, path: &str, faults: &mut Faults<'_>) -> Option<ShelfStock> {
-    let ingredient = raw.is.as_deref().and_then(|is| faults.take(&format!("{path}.is"), known_ingredient(is, system)));
+fn check_stock(
+    raw: &RawStock,
+    system: MeasureSystem,
+    path: Arguments<'_>,
+    faults: &mut Faults<'_>,
+) -> Option<ShelfStock> {
+    let ingredient =
+        raw.is.as_deref().and_then(|is| faults.take(format_args!("{path}.is"), known_ingredient(is, system)));
     let opened = raw.opened.as_deref().and_then(|day| {
         let read = day
             .trim()
             .parse::<jiff::civil::Date>()
             .map_err(|_| Problem::error(format!("found `{}`; expected a day such as `2026-10-01`", clip(day))).into());
-        faults.take(&format!("{path}.opened"), read)
+        faults.take(format_args!("{path}.opened"), read)
     });
-    let left = raw.left.as_deref().and_then(|left| faults.take(&format!("{path}.left"), read_amount(left, system)));
+    let left = raw.left.as_deref().and_then(|left| faults.take(format_args!("{path}.left"), read_amount(left, system)));
     Some(ShelfStock { ingredient: ingredient?, opened, left })
 }
 
-fn check_tool(raw: &RawTool, system: MeasureSystem, path: &str, faults: &mut Faults<'_>) -> Option<Tool> {
+fn check_tool(raw: &RawTool, system: MeasureSystem, path: Arguments<'_>, faults: &mut Faults<'_>) -> Option<Tool> {
     let mut volume_of = |field: &str, text: &Option<String>| {
-        text.as_deref().map(|t| faults.take(&format!("{path}.{field}"), read_volume(t, system)))
+        text.as_deref().map(|t| faults.take(format_args!("{path}.{field}"), read_volume(t, system)))
     };
     let (scoop, cylinder) = (volume_of("scoop", &raw.scoop), volume_of("cylinder", &raw.cylinder));
     let mark = |faults: &mut Faults<'_>| {
@@ -90,13 +97,13 @@ fn check_tool(raw: &RawTool, system: MeasureSystem, path: &str, faults: &mut Fau
         (Some(holds), None, None) => (ToolKind::Scoop { holds: holds? }, said(&raw.scoop)),
         (None, Some(holds), None) => {
             let division = mark(faults)?;
-            let division = faults.take(&format!("{path}.division"), read_volume(division, system))?;
+            let division = faults.take(format_args!("{path}.division"), read_volume(division, system))?;
             (ToolKind::Graduated { holds: holds?, division }, format!("{} cylinder", said(&raw.cylinder)))
         }
         (None, None, Some(capacity)) => {
-            let capacity = faults.take(&format!("{path}.scales"), read_mass(capacity));
+            let capacity = faults.take(format_args!("{path}.scales"), read_mass(capacity));
             let division = mark(faults)?;
-            let division = faults.take(&format!("{path}.division"), read_mass(division));
+            let division = faults.take(format_args!("{path}.division"), read_mass(division));
             (ToolKind::Scales { capacity: capacity?, division: division? }, format!("{} scales", said(&raw.scales)))
         }
         _ => {
@@ -107,32 +114,39 @@ fn check_tool(raw: &RawTool, system: MeasureSystem, path: &str, faults: &mut Fau
     Some(Tool { name: raw.name.clone().unwrap_or(name), kind })
 }
 
-fn check_ballast(raw: &RawBallast, path: &str, faults: &mut Faults<'_>) -> Option<BallastThing> {
-    let material = raw.material.as_deref().and_then(|m| faults.take(&format!("{path}.material"), known_material(m)));
-    let mass = raw.mass.as_deref().and_then(|m| faults.take(&format!("{path}.mass"), read_mass(m)));
+fn check_ballast(raw: &RawBallast, path: Arguments<'_>, faults: &mut Faults<'_>) -> Option<BallastThing> {
+    let material =
+        raw.material.as_deref().and_then(|m| faults.take(format_args!("{path}.material"), known_material(m)));
+    let mass = raw.mass.as_deref().and_then(|m| faults.take(format_args!("{path}.mass"), read_mass(m)));
     let count = match raw.count.as_deref() {
-        Some(text) => Some(faults.take(&format!("{path}.count"), one_count(text))?),
+        Some(text) => Some(faults.take(format_args!("{path}.count"), one_count(text))?),
         None => None,
     };
     Some(BallastThing { name: raw.thing.clone()?, material: material?, mass: mass?, count })
 }
 
-fn check_vessel(raw: &RawVessel, system: MeasureSystem, path: &str, faults: &mut Faults<'_>) -> Option<Vessel> {
+fn check_vessel(
+    raw: &RawVessel,
+    system: MeasureSystem,
+    path: Arguments<'_>,
+    faults: &mut Faults<'_>,
+) -> Option<Vessel> {
     let own_cover = raw.cover.as_deref().and_then(cover);
     let name = raw.name.clone();
     let mut vessel = match (&raw.is, &raw.levels) {
         (Some(is), None) => {
             if raw.material.is_some() {
                 faults.add(
-                    &format!("{path}.material"),
+                    format_args!("{path}.material"),
                     Problem::error("write the material into `is`, after the measures"),
                 );
             }
-            faults.take(&format!("{path}.is"), read_vessel_with(is, system))?
+            faults.take(format_args!("{path}.is"), read_vessel_with(is, system))?
         }
         (None, Some(levels)) => {
-            let material = raw.material.as_deref().map(|m| faults.take(&format!("{path}.material"), known_material(m)));
-            let table = level_table(levels, system, &format!("{path}.levels"), faults)?;
+            let material =
+                raw.material.as_deref().map(|m| faults.take(format_args!("{path}.material"), known_material(m)));
+            let table = level_table(levels, system, format_args!("{path}.levels"), faults)?;
             let shape = VesselShape::LevelTable(table);
             Vessel { name: String::new(), shape, material: material.flatten(), cover: None }
         }
@@ -150,30 +164,32 @@ fn check_vessel(raw: &RawVessel, system: MeasureSystem, path: &str, faults: &mut
 fn level_table(
     levels: &[Option<Vec<Option<String>>>],
     system: MeasureSystem,
-    path: &str,
+    path: Arguments<'_>,
     faults: &mut Faults<'_>,
 ) -> Option<Vec<(Length, Volume)>> {
     let mut table: Vec<(Length, Volume)> = Vec::new();
     let mut whole = true;
     for (i, line) in levels.iter().enumerate() {
-        let path = format!("{path}[{i}]");
         let Some(line) = line else {
             whole = false;
             continue;
         };
         let [Some(level), Some(volume)] = line.as_slice() else {
-            faults.add(&path, Problem::error("expected a level and its volume, such as `[10 mm, 50 mL]`"));
+            faults.add(
+                format_args!("{path}[{i}]"),
+                Problem::error("expected a level and its volume, such as `[10 mm, 50 mL]`"),
+            );
             whole = false;
             continue;
         };
-        let level = faults.take(&format!("{path}[0]"), read_length_or_zero(level, None));
-        let volume = faults.take(&format!("{path}[1]"), read_volume_or_zero(volume, system));
+        let level = faults.take(format_args!("{path}[{i}][0]"), read_length_or_zero(level, None));
+        let volume = faults.take(format_args!("{path}[{i}][1]"), read_volume_or_zero(volume, system));
         let (Some(level), Some(volume)) = (level, volume) else {
             whole = false;
             continue;
         };
         if table.last().is_some_and(|(l, v)| level <= *l || volume <= *v) {
-            faults.add(&path, Problem::error("level and volume have to rise from line to line"));
+            faults.add(format_args!("{path}[{i}]"), Problem::error("level and volume have to rise from line to line"));
             whole = false;
         }
         table.push((level, volume));

@@ -186,13 +186,15 @@ fn parts(
 ) -> Vec<Part> {
     let mut parts: Vec<Part> = Vec::new();
     for (i, item) in raw.iter().enumerate() {
-        let path = format!("parts[{i}]");
         match item {
-            Some(TextOr::Text(text)) => parts.extend(faults.take(&path, read_part_with(text, system, meshes))),
+            Some(TextOr::Text(text)) => {
+                parts.extend(faults.take(format_args!("parts[{i}]"), read_part_with(text, system, meshes)));
+            }
             Some(TextOr::Other(RawPart { name, is: Some(is), count, lift })) => {
-                let part = faults.take(&format!("{path}.is"), read_part_with(is, system, meshes));
-                let count = count.as_deref().map(|c| faults.take(&format!("{path}.count"), one_count(c)));
-                let lift = lift.as_deref().map(|l| faults.take(&format!("{path}.lift"), read_duration_range(l)));
+                let part = faults.take(format_args!("parts[{i}].is"), read_part_with(is, system, meshes));
+                let count = count.as_deref().map(|c| faults.take(format_args!("parts[{i}].count"), one_count(c)));
+                let lift =
+                    lift.as_deref().map(|l| faults.take(format_args!("parts[{i}].lift"), read_duration_range(l)));
                 let Some(mut part) = part else { continue };
                 part.name = name.clone().unwrap_or(part.name);
                 part.count = count.flatten().unwrap_or(part.count);
@@ -265,7 +267,7 @@ fn after(raw: &[Option<String>], system: MeasureSystem, faults: &mut Faults<'_>)
     let mut found = Vec::new();
     for (i, text) in raw.iter().enumerate() {
         let Some(text) = text else { continue };
-        found.extend(faults.take(&format!("after[{i}]"), read_past(text, system)).unwrap_or_default());
+        found.extend(faults.take(format_args!("after[{i}]"), read_past(text, system)).unwrap_or_default());
     }
     found
 }

@@ -8,17 +8,17 @@ use crate::diag::{Checked, Problem};
 use crate::reference::yaml::{Faults, flag};
 
 /// Looks and lifts; they have to come in the order of time.
-pub(super) fn soak(raw: &[Option<RawSoak>], faults: &mut Faults<'_>) -> Vec<SoakEvent> {
+pub(super) fn soak(raw: Vec<Option<RawSoak>>, faults: &mut Faults<'_>) -> Vec<SoakEvent> {
     let mut events: Vec<SoakEvent> = Vec::new();
-    for (i, item) in raw.iter().enumerate() {
+    for (i, item) in raw.into_iter().enumerate() {
         let Some(RawSoak { after: Some(after), what, lift }) = item else { continue };
-        let path = format!("soak[{i}].after");
-        let Some(after) = faults.take(&path, read_duration(after)) else { continue };
+        let Some(after) = faults.take(format_args!("soak[{i}].after"), read_duration(&after)) else { continue };
         if events.last().is_some_and(|e| e.after > after) {
-            faults.add(&path, Problem::error("this comes before the entry above it; put them in the order of time"));
+            let late = Problem::error("this comes before the entry above it; put them in the order of time");
+            faults.add(format_args!("soak[{i}].after"), late);
         }
         let lift = lift.as_deref().and_then(flag).unwrap_or(false);
-        events.push(SoakEvent { after, what: what.clone().unwrap_or_default(), lift });
+        events.push(SoakEvent { after, what: what.unwrap_or_default(), lift });
     }
     events
 }
@@ -26,36 +26,36 @@ pub(super) fn soak(raw: &[Option<RawSoak>], faults: &mut Faults<'_>) -> Vec<Soak
 /// Steps before or after the bath.
 pub(super) fn steps(
     field: &str,
-    raw: &[Option<RawCare>],
+    raw: Vec<Option<RawCare>>,
     system: MeasureSystem,
     faults: &mut Faults<'_>,
 ) -> Vec<CareStep> {
     let mut steps = Vec::new();
-    for (i, item) in raw.iter().enumerate() {
+    for (i, item) in raw.into_iter().enumerate() {
         let Some(item) = item else { continue };
-        let path = format!("{field}[{i}]");
-        let mut lasts = |field: &str, text: &Option<String>| {
-            text.as_deref().and_then(|t| faults.take(&format!("{path}.{field}"), read_duration(t)))
+        let mut lasts = |what: &str, text: &Option<String>| {
+            text.as_deref().and_then(|t| faults.take(format_args!("{field}[{i}].{what}"), read_duration(t)))
         };
         let (takes, takes_on_prints) = (lasts("takes", &item.takes), lasts("takes_on_prints", &item.takes_on_prints));
         let mut uses = Vec::new();
         for (k, line) in item.uses.iter().enumerate() {
             let Some(line) = line else { continue };
-            uses.extend(faults.take(&format!("{path}.uses[{k}]"), known_ingredient(line, system)));
+            uses.extend(faults.take(format_args!("{field}[{i}].uses[{k}]"), known_ingredient(line, system)));
         }
         let stage = item.stage.as_deref().and_then(stage);
-        let changes = item.changes.as_deref().and_then(|c| faults.take(&format!("{path}.changes"), changes(c, stage)));
-        if let (Some(stage), Some(what)) = (stage, item.what.clone()) {
+        let changes = item.changes.as_deref();
+        let changes = changes.and_then(|c| faults.take(format_args!("{field}[{i}].changes"), self::changes(c, stage)));
+        if let (Some(stage), Some(what)) = (stage, item.what) {
             steps.push(CareStep {
                 stage,
                 what,
-                on_prints: item.on_prints.clone(),
+                on_prints: item.on_prints,
                 changes: changes.unwrap_or(1),
                 takes,
                 takes_on_prints,
                 uses,
                 holds: holds(item.holds.as_deref()),
-                needs: item.needs.iter().flatten().cloned().collect(),
+                needs: item.needs.into_iter().flatten().collect(),
             });
         }
     }

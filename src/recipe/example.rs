@@ -44,18 +44,18 @@ pub(super) fn check(
     for (i, item) in raw.expect.iter().enumerate() {
         let Some(item) = item else { continue };
         let (Some(name), Some(amount)) = (&item.ingredient, &item.amount) else { continue };
-        let amount = faults.take(&format!("example.expect[{i}].amount"), read_amount(amount, system));
+        let amount = faults.take(format_args!("example.expect[{i}].amount"), read_amount(amount, system));
         let at = ingredients.iter().position(|k| k.ingredient.line.name.eq_ignore_ascii_case(name.trim()));
         match at {
             Some(at) if matches!(ingredients[at].quantity, Quantity::Rest | Quantity::MassPercent(_)) => {
                 let message = "the rest and shares by mass depend on density; an example gives the other ingredients";
-                faults.add(&format!("example.expect[{i}].ingredient"), Problem::error(message));
+                faults.add(format_args!("example.expect[{i}].ingredient"), Problem::error(message));
             }
             Some(at) => expect.extend(amount.map(|a| (at, a))),
             None => {
                 let names: Vec<&str> = ingredients.iter().map(|k| k.ingredient.line.name.as_str()).collect();
                 let message = format!("no ingredient `{}`; the recipe has {}", clip(name), crate::diag::one_of(&names));
-                faults.add(&format!("example.expect[{i}].ingredient"), Problem::error(message));
+                faults.add(format_args!("example.expect[{i}].ingredient"), Problem::error(message));
             }
         }
     }

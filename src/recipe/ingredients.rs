@@ -8,6 +8,7 @@ use crate::amount::{
 use crate::diag::{Checked, Problem, nearest};
 use crate::reference::yaml::{Faults, clip, flag};
 use crate::reference::{Ingredient, read_ingredient, substances};
+use core::fmt::Arguments;
 
 /// Checks the ingredients of a recipe file; every fault is noted.
 pub(super) fn check(
@@ -17,11 +18,11 @@ pub(super) fn check(
 ) -> Vec<RecipeIngredient> {
     let mut checked = Vec::new();
     for (i, item) in raw.iter().enumerate() {
-        let path = format!("ingredients[{i}]");
         let Some(RawIngredient { line: Some(line), per_litre, in_bath, rest, note }) = item else { continue };
-        let ingredient = faults.take(&format!("{path}.line"), known_ingredient(line, system));
+        let ingredient = faults.take(format_args!("ingredients[{i}].line"), known_ingredient(line, system));
         let rest = rest.as_deref().and_then(flag).unwrap_or(false);
-        let target = target(per_litre.as_deref(), in_bath.as_deref(), rest, system, &path, faults);
+        let target =
+            target(per_litre.as_deref(), in_bath.as_deref(), rest, system, format_args!("ingredients[{i}]"), faults);
         let Some(ingredient) = ingredient else { continue };
         let quantity = match (target, ingredient.line.amount.clone()) {
             (Target::Faulty, _) => None,
@@ -29,7 +30,7 @@ pub(super) fn check(
             (Target::Said(_), Some(_)) => {
                 let message =
                     "the line has an amount, and a concentration or `rest` is given beside it; say one of them";
-                faults.add(&path, Problem::error(message));
+                faults.add(format_args!("ingredients[{i}]"), Problem::error(message));
                 None
             }
             (Target::Silent, Some(amount)) => Some(from_amount(amount)),
@@ -38,7 +39,7 @@ pub(super) fn check(
                     "no amount in `{}`; expected one in the line, or `per_litre`, `in_bath` or `rest`",
                     clip(line)
                 );
-                faults.add(&path, Problem::error(message));
+                faults.add(format_args!("ingredients[{i}]"), Problem::error(message));
                 None
             }
         };
@@ -47,7 +48,7 @@ pub(super) fn check(
         }
     }
     for (i, problem) in unlike(&checked) {
-        faults.add(&format!("ingredients[{i}]"), problem);
+        faults.add(format_args!("ingredients[{i}]"), problem);
     }
     checked
 }
@@ -63,15 +64,15 @@ fn target(
     in_bath: Option<&str>,
     rest: bool,
     system: MeasureSystem,
-    path: &str,
+    path: Arguments<'_>,
     faults: &mut Faults<'_>,
 ) -> Target {
     let said = usize::from(per_litre.is_some()) + usize::from(in_bath.is_some()) + usize::from(rest);
     if said > 1 {
         faults.add(path, Problem::error("more than one of `per_litre`, `in_bath` and `rest`; say one of them"));
     }
-    let per_litre = per_litre.map(|t| faults.take(&format!("{path}.per_litre"), concentration(t, system)));
-    let in_bath = in_bath.map(|t| faults.take(&format!("{path}.in_bath"), mass_percent(t)));
+    let per_litre = per_litre.map(|t| faults.take(format_args!("{path}.per_litre"), concentration(t, system)));
+    let in_bath = in_bath.map(|t| faults.take(format_args!("{path}.in_bath"), mass_percent(t)));
     match (said, per_litre, in_bath) {
         (0, ..) => Target::Silent,
         (1, Some(Some(q)), _) | (1, _, Some(Some(q))) => Target::Said(q),

@@ -52,9 +52,9 @@ fn check(raw: RawRecipe, faults: &mut Faults<'_>) -> Option<(Recipe, Option<Exam
     let ingredients = ingredients::check(&raw.ingredients, system, faults);
     let temperature = raw.temperature.as_deref().and_then(|t| faults.take("temperature", read_temperature_range(t)));
     let use_within = raw.use_within.as_deref().and_then(|t| faults.take("use_within", read_duration(t)));
-    let soak = care::soak(&raw.soak, faults);
-    let preparation = care::steps("preparation", &raw.preparation, system, faults);
-    let aftercare = care::steps("aftercare", &raw.aftercare, system, faults);
+    let soak = care::soak(raw.soak, faults);
+    let preparation = care::steps("preparation", raw.preparation, system, faults);
+    let aftercare = care::steps("aftercare", raw.aftercare, system, faults);
     let rinse = match raw.rinse.as_deref() {
         Some("light") => Rinse::Light,
         Some("none") => Rinse::None,
@@ -65,7 +65,7 @@ fn check(raw: RawRecipe, faults: &mut Faults<'_>) -> Option<(Recipe, Option<Exam
     {
         let p = Problem::error("a recipe that says `rinse: none` has a rinse in its aftercare")
             .hint("leave the step out, or write `rinse: light` or `rinse: full`");
-        faults.add(&format!("aftercare[{i}].stage"), p);
+        faults.add(format_args!("aftercare[{i}].stage"), p);
     }
     let loading =
         raw.loading.as_deref().and_then(|l| faults.take("loading", read_loading(l).map(in_square_millimetres)));
@@ -137,7 +137,7 @@ fn metals(names: &[Option<String>], faults: &mut Faults<'_>) -> Vec<&'static Mat
     let mut found = Vec::new();
     for (i, name) in names.iter().enumerate() {
         let Some(name) = name else { continue };
-        found.extend(faults.take(&format!("metals[{i}]"), known_material(name)));
+        found.extend(faults.take(format_args!("metals[{i}]"), known_material(name)));
     }
     found
 }

@@ -2,6 +2,7 @@
 
 use super::Document;
 use crate::diag::{Checked, Problem, Problems, Severity};
+use core::fmt::Display;
 
 /// The faults found so far in one file.
 #[derive(Debug)]
@@ -21,20 +22,18 @@ impl<'d> Faults<'d> {
         self.problems.is_empty()
     }
 
-    /// The value, or its faults noted under `path`.
-    pub fn take<T>(&mut self, path: &str, read: Checked<T>) -> Option<T> {
-        match read {
-            Ok(value) => Some(value),
-            Err(problems) => {
-                self.problems.extend(self.document.placed(problems.in_field(path)).0);
-                None
-            }
-        }
+    /// The value, or its faults noted under `path`, which is only then put into words.
+    pub fn take<T>(&mut self, path: impl Display, read: Checked<T>) -> Option<T> {
+        read.map_err(|problems| self.note(&path.to_string(), problems)).ok()
     }
 
     /// Notes a fault of the value at `path`.
-    pub fn add(&mut self, path: &str, problem: Problem) {
-        self.take::<()>(path, Err(problem.into()));
+    pub fn add(&mut self, path: impl Display, problem: Problem) {
+        self.note(&path.to_string(), problem.into());
+    }
+
+    fn note(&mut self, path: &str, problems: Problems) {
+        self.problems.extend(self.document.placed(problems.in_field(path)).0);
     }
 
     /// Notes faults that already have their whole place (in another file).

@@ -50,7 +50,7 @@ pub fn read<T: DeserializeOwned>(text: &str, file: &str, shape: &Shape) -> Check
     let text = without_mark(text);
     let (mut root, mut problems) = tree::parse(text).map_err(|p| p.in_file(file))?;
     shape::mend(&mut root, shape, &shape::Path::Top, &mut problems);
-    let value = shape::check(&root, shape, &mut problems);
+    let value = shape::check(&mut root, shape, &mut problems);
     let document = Document { file: file.to_string(), root };
     let problems = document.placed(Problems(problems)).0;
     match serde_yaml::from_value(value.unwrap_or(serde_yaml::Value::Mapping(Default::default()))) {

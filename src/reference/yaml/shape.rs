@@ -1,6 +1,6 @@
 //! Which fields a file may hold: one table for the check, the messages and the published schema.
 
-use super::tree::{Entry, Kind, Node};
+use super::tree::{Entry, Kind, Mark, Node};
 use crate::diag::{Place, Problem, nearest, one_of};
 use core::fmt;
 use serde_yaml::Value;
@@ -117,26 +117,27 @@ pub(crate) fn clip(text: &str) -> String {
     short
 }
 
-/// Holds a tree against its shape, adds every fault to `problems`, and gives what is left without the faulty fields.
-pub(super) fn check(root: &Node, shape: &Shape, problems: &mut Vec<Problem>) -> Option<Value> {
+/// Holds a tree against its shape, adds every fault to `problems`, and gives what is left without the faulty fields: its
+/// texts are taken out of the tree, which keeps keys and places.
+pub(super) fn check(root: &mut Node, shape: &Shape, problems: &mut Vec<Problem>) -> Option<Value> {
     walk(root, shape, &Path::Top, "", problems)
 }
 
-fn fault(node: &Node, path: &Path, message: String) -> Problem {
+fn fault(at: Mark, path: &Path, message: String) -> Problem {
     let field = (!matches!(path, Path::Top)).then(|| path.to_string());
-    Problem::error(message).at(Place { file: None, line: Some(node.at.line), column: Some(node.at.column), field })
+    Problem::error(message).at(Place { file: None, line: Some(at.line), column: Some(at.column), field })
 }
 
-fn walk(node: &Node, shape: &Shape, path: &Path, example: &str, problems: &mut Vec<Problem>) -> Option<Value> {
-    match (shape, &node.kind) {
+fn walk(node: &mut Node, shape: &Shape, path: &Path, example: &str, problems: &mut Vec<Problem>) -> Option<Value> {
+    match (shape, &mut node.kind) {
         (Shape::TextOr(_), Kind::Scalar { .. }) => walk(node, &Shape::Words, path, example, problems),
         (Shape::TextOr(other), _) => walk(node, other, path, example, problems),
-        (Shape::Map(fields), Kind::Map(entries)) => Some(walk_map(node, fields, entries, path, problems)),
+        (Shape::Map(fields), Kind::Map(entries)) => Some(walk_map(node.at, fields, entries, path, problems)),
         (Shape::List(inner) | Shape::Filled(inner), Kind::List(items))
             if !(items.is_empty() && matches!(shape, Shape::Filled(_))) =>
         {
             let mut values = Vec::new();
-            for (i, item) in items.iter().enumerate() {
+            for (i, item) in items.iter_mut().enumerate() {
                 // A faulty item keeps its place in the list, so that the places of the others stay right.
                 values.push(walk(item, inner, &Path::Item(path, i), "", problems).unwrap_or(Value::Null));
             }
@@ -144,9 +145,9 @@ fn walk(node: &Node, shape: &Shape, path: &Path, example: &str, problems: &mut V
         }
         (Shape::Words | Shape::Figure | Shape::Flag | Shape::Choice(_), Kind::Scalar { text, plain }) => {
             match scalar_fault(shape, text, *plain, example) {
-                None => Some(Value::String(text.clone())),
+                None => Some(Value::String(std::mem::take(text))),
                 Some(message) => {
-                    let mut p = fault(node, path, message);
+                    let mut p = fault(node.at, path, message);
                     if let Some(near) = nearest_choice(shape, text) {
                         p = p.hint(format!("did you mean `{near}`?"));
                     }
@@ -157,7 +158,7 @@ fn walk(node: &Node, shape: &Shape, path: &Path, example: &str, problems: &mut V
         }
         _ => {
             let message = format!("found {}; expected {}", found(node), shape.expected(example));
-            problems.push(fault(node, path, message));
+            problems.push(fault(node.at, path, message));
             None
         }
     }
@@ -238,19 +239,21 @@ fn unknown(entry: &Entry, fields: &[Field], path: &Path) -> Problem {
     }
 }
 
-fn walk_map(node: &Node, fields: &[Field], entries: &[Entry], path: &Path, problems: &mut Vec<Problem>) -> Value {
+fn walk_map(at: Mark, fields: &[Field], entries: &mut [Entry], path: &Path, problems: &mut Vec<Problem>) -> Value {
     let mut map = serde_yaml::Mapping::new();
-    for (i, entry) in entries.iter().enumerate() {
+    for i in 0..entries.len() {
+        let (before, rest) = entries.split_at_mut(i);
+        let entry = &mut rest[0];
         let Some(field) = fields.iter().find(|f| f.name == entry.key) else {
             problems.push(unknown(entry, fields, path));
             continue;
         };
-        let first = entries[..i].iter().find(|e| e.key == entry.key);
+        let first = before.iter().find(|e| e.key == entry.key);
         if let Some(first) = first {
             let message = format!("this field is given a second time; it is already in line {}", first.key_at.line);
             problems.push(Problem::error(message).at(key_place(entry, path)));
         }
-        let value = walk(&entry.value, &field.shape, &Path::Field(path, field.name), field.example, problems);
+        let value = walk(&mut entry.value, &field.shape, &Path::Field(path, field.name), field.example, problems);
         if let (Some(value), None) = (value, first) {
             map.insert(Value::String(field.name.to_string()), value);
         }
@@ -259,7 +262,7 @@ fn walk_map(node: &Node, fields: &[Field], entries: &[Entry], path: &Path, probl
         if !entries.iter().any(|e| e.key == field.name) {
             let message =
                 format!("the field `{}` is missing; expected {}", field.name, field.shape.expected(field.example));
-            problems.push(fault(node, path, message));
+            problems.push(fault(at, path, message));
         }
     }
     Value::Mapping(map)

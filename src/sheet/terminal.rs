@@ -6,6 +6,7 @@ use super::{compose, json, words};
 use crate::plan::{Corrected, Listing, Mixed, Neutralisation, Plan, Scaled};
 use crate::safety::{Review, Reviewed, Verdict};
 use comfy_table::{ColumnConstraint, ContentArrangement, LineStyle, Table, TableStyle, Width};
+use std::borrow::Cow;
 use textwrap::core::display_width;
 use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm, wrap};
 
@@ -107,7 +108,7 @@ impl Lines {
 }
 
 /// Any sheet as text.
-pub(super) fn text(sheet: &Sheet, width: usize) -> String {
+pub(super) fn text(sheet: &Sheet<'_>, width: usize) -> String {
     let width = width.clamp(NARROWEST, WIDEST);
     let mut out = Lines { text: String::with_capacity(WHOLE_PLAN), ..Lines::default() };
     head(&mut out, sheet, width);
@@ -123,7 +124,7 @@ pub(super) fn text(sheet: &Sheet, width: usize) -> String {
     out.text
 }
 
-fn head(out: &mut Lines, sheet: &Sheet, width: usize) {
+fn head(out: &mut Lines, sheet: &Sheet<'_>, width: usize) {
     let refused = sheet.verdict.as_ref().is_some_and(|(v, _)| *v == Verdict::Refuse);
     let not_judged = |out: &mut Lines| {
         if let Some(line) = &sheet.not_judged {
@@ -153,7 +154,7 @@ fn head(out: &mut Lines, sheet: &Sheet, width: usize) {
 }
 
 /// The gravest actions.
-fn first(out: &mut Lines, actions: &[FirstAction], width: usize) {
+fn first(out: &mut Lines, actions: &[FirstAction<'_>], width: usize) {
     if actions.is_empty() {
         return;
     }
@@ -171,11 +172,11 @@ fn heading(out: &mut Lines, title: &str, width: usize) {
     }
 }
 
-fn sections(out: &mut Lines, sections: &[Section], width: usize) {
+fn sections(out: &mut Lines, sections: &[Section<'_>], width: usize) {
     sections.iter().for_each(|s| section(out, s, width));
 }
 
-fn section(out: &mut Lines, section: &Section, width: usize) {
+fn section(out: &mut Lines, section: &Section<'_>, width: usize) {
     heading(out, &section.title, width);
     for (i, block) in section.blocks.iter().enumerate() {
         if i > 0 && matches!(block, Block::Finding(_)) {
@@ -188,12 +189,12 @@ fn section(out: &mut Lines, section: &Section, width: usize) {
 
 /// Recipe on the left, safety notes on the right. Where one column ends, the sections left over of the other go on
 /// below, over the whole width.
-fn two_columns(out: &mut Lines, sheet: &Sheet, width: usize) {
+fn two_columns(out: &mut Lines, sheet: &Sheet<'_>, width: usize) {
     let room = width - columns(GUTTER);
     let left_width = room * 55 / 100;
     let right_width = room - left_width;
-    let lay = |all: &[Section], width| {
-        let one = |s: &Section| {
+    let lay = |all: &[Section<'_>], width| {
+        let one = |s: &Section<'_>| {
             let mut one = Lines::default();
             section(&mut one, s, width);
             one
@@ -222,7 +223,7 @@ fn two_columns(out: &mut Lines, sheet: &Sheet, width: usize) {
     sections(out, &sheet.recipe_side[lefts..], width);
 }
 
-fn lines(out: &mut Lines, block: &Block, width: usize) {
+fn lines(out: &mut Lines, block: &Block<'_>, width: usize) {
     match block {
         Block::Text(text) => wrapped(out, text, width, "", ""),
         Block::List(items) => items.iter().for_each(|i| wrapped(out, i, width, "- ", "  ")),
@@ -232,7 +233,7 @@ fn lines(out: &mut Lines, block: &Block, width: usize) {
             }
         }
         Block::Facts(facts) => {
-            facts.iter().for_each(|(name, value)| wrapped(out, &format!("{name}: {value}"), width, "", "  "));
+            facts.iter().for_each(|(name, value)| wrapped(out, &[name, ": ", value].concat(), width, "", "  "));
         }
         Block::Table(head, rows) => table(out, head, rows, width),
         Block::Checklist(ticks) => ticks.iter().for_each(|t| tick(out, t, width)),
@@ -243,7 +244,7 @@ fn lines(out: &mut Lines, block: &Block, width: usize) {
     }
 }
 
-fn table(out: &mut Lines, head: &[&str], rows: &[Vec<String>], width: usize) {
+fn table(out: &mut Lines, head: &[&str], rows: &[Vec<Cow<'_, str>>], width: usize) {
     if head.iter().map(|h| columns(h) + PADDING).sum::<usize>() > width {
         return stacked(out, head, rows, width);
     }
@@ -269,7 +270,7 @@ fn table(out: &mut Lines, head: &[&str], rows: &[Vec<String>], width: usize) {
 }
 
 /// A table that is too narrow for its heads: one line a cell, each with its head.
-fn stacked(out: &mut Lines, head: &[&str], rows: &[Vec<String>], width: usize) {
+fn stacked(out: &mut Lines, head: &[&str], rows: &[Vec<Cow<'_, str>>], width: usize) {
     for row in rows {
         for (i, (head, cell)) in head.iter().zip(row).enumerate() {
             let (bullet, text) = (if i == 0 { "- " } else { "  " }, cell.replace('\n', " "));
@@ -282,7 +283,7 @@ fn stacked(out: &mut Lines, head: &[&str], rows: &[Vec<String>], width: usize) {
 /// Columns of short content (a number with its unit, a name to type) are not wrapped, the shortest first, as long as
 /// half of the room to spare stays for the others; and no column is narrower than its head, nor than its longest word
 /// where there is room for that.
-fn keep_short_columns_whole(table: &mut Table, head: &[&str], rows: &[Vec<String>], width: usize) {
+fn keep_short_columns_whole(table: &mut Table, head: &[&str], rows: &[Vec<Cow<'_, str>>], width: usize) {
     let longest_word = |i: usize| {
         rows.iter().filter_map(|r| r.get(i)).flat_map(|c| c.split_whitespace()).map(columns).max().unwrap_or(0)
     };
@@ -309,16 +310,16 @@ fn keep_short_columns_whole(table: &mut Table, head: &[&str], rows: &[Vec<String
     }
 }
 
-fn tick(out: &mut Lines, tick: &Tick, width: usize) {
-    wrapped(out, &format!("{}  {}", tick.when, tick.about), width, "[ ] ", "    ");
+fn tick(out: &mut Lines, tick: &Tick<'_>, width: usize) {
+    wrapped(out, &[&tick.when, "  ", &tick.about].concat(), width, "[ ] ", "    ");
     wrapped(out, &tick.what, width, "    ", "    ");
     if let Some(remark) = &tick.remark {
         wrapped(out, remark, width, "    ! ", "      ");
     }
 }
 
-fn found(out: &mut Lines, f: &Finding, width: usize) {
-    wrapped(out, &format!("{}: {} [{}]", words::gravity(f.gravity), f.title, f.id), width, "", "  ");
+fn found(out: &mut Lines, f: &Finding<'_>, width: usize) {
+    wrapped(out, &[words::gravity(f.gravity), ": ", &f.title, " [", &f.id, "]"].concat(), width, "", "  ");
     wrapped(out, &f.why, width, "  ", "  ");
     if !f.products.is_empty() {
         wrapped(out, &format!("Makes: {}.", f.products.join(", ")), width, "  ", "    ");
@@ -330,7 +331,7 @@ fn found(out: &mut Lines, f: &Finding, width: usize) {
 }
 
 /// The label in a frame, to be copied by hand.
-fn jar(out: &mut Lines, label: &JarLabel, width: usize) {
+fn jar(out: &mut Lines, label: &JarLabel<'_>, width: usize) {
     let inside = width.min(76) - 4;
     let mut text = Lines::default();
     wrapped(&mut text, &label.name.to_uppercase(), inside, "", "");
@@ -344,8 +345,8 @@ fn jar(out: &mut Lines, label: &JarLabel, width: usize) {
     if !label.holds.is_empty() {
         wrapped(&mut text, &format!("Holds: {}; water", label.holds.join(", ")), inside, "", "  ");
     }
-    for s in label.hazards.iter().chain(&label.precautions) {
-        wrapped(&mut text, &format!("{} {}", s.code, s.text), inside, "", "  ");
+    for (code, said) in label.hazards.iter().chain(&label.precautions) {
+        wrapped(&mut text, &[code, " ", said].concat(), inside, "", "  ");
     }
     for line in &label.not_classified {
         wrapped(&mut text, &format!("Not classified: {line}"), inside, "", "  ");

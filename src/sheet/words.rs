@@ -5,6 +5,7 @@ use crate::amount::{
     in_newtons,
 };
 use crate::safety::{Gravity, Verdict};
+use std::borrow::Cow;
 
 /// Which way a number is rounded.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -18,19 +19,23 @@ pub(super) enum Round {
 }
 
 /// Takes out what could take over a terminal or turn text around: control characters and direction marks.
-pub(super) fn clean(text: &str) -> String {
+pub(super) fn clean(text: &str) -> Cow<'_, str> {
     // Control characters and marks that turn text round begin with one of these bytes.
     if text.bytes().fold(true, |plain, b| plain & (b >= b' ') & !matches!(b, 0x7f | 0xc2 | 0xe2 | 0xef)) {
-        return text.to_string();
+        return text.into();
     }
-    text.chars()
-        .filter_map(|c| match c {
-            '\n' | '\t' => Some(' '),
-            c if c.is_control() => None,
-            '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}' => None,
-            c => Some(c),
-        })
-        .collect()
+    let kept = text.chars().filter_map(|c| match c {
+        '\n' | '\t' => Some(' '),
+        c if c.is_control() => None,
+        '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}' => None,
+        c => Some(c),
+    });
+    Cow::Owned(kept.collect())
+}
+
+/// The same for several.
+pub(super) fn cleaned(lines: &[String]) -> Vec<Cow<'_, str>> {
+    lines.iter().map(|l| clean(l)).collect()
 }
 
 /// Below this every whole number is an `f64` of its own, and so is the fraction it makes.

@@ -71,8 +71,6 @@ pub fn recipes(listing: &Listing, width: usize) -> String {
 #[derive(Debug, Default, Clone)]
 struct Lines {
     text: String,
-    /// Where each ends.
-    ends: Vec<usize>,
 }
 
 impl Lines {
@@ -83,7 +81,6 @@ impl Lines {
         let length = self.text[start..].trim_end().len();
         self.text.truncate(start + length);
         self.text.push('\n');
-        self.ends.push(self.text.len());
     }
 
     fn blank(&mut self) {
@@ -91,26 +88,22 @@ impl Lines {
     }
 
     fn len(&self) -> usize {
-        self.ends.len()
+        self.text.bytes().filter(|b| *b == b'\n').count()
     }
 
-    fn get(&self, i: usize) -> Option<&str> {
-        let end = *self.ends.get(i)? - 1;
-        let start = i.checked_sub(1).map_or(0, |before| self.ends[before]);
-        Some(&self.text[start..end])
+    fn iter(&self) -> impl Iterator<Item = &str> {
+        self.text.lines()
     }
 
     fn append(&mut self, other: &Lines) {
-        let start = self.text.len();
         self.text.push_str(&other.text);
-        self.ends.extend(other.ends.iter().map(|end| start + end));
     }
 }
 
 /// Any sheet as text.
 pub(super) fn text(sheet: &Sheet<'_>, width: usize) -> String {
     let width = width.clamp(NARROWEST, WIDEST);
-    let mut out = Lines { text: String::with_capacity(WHOLE_PLAN), ..Lines::default() };
+    let mut out = Lines { text: String::with_capacity(WHOLE_PLAN) };
     head(&mut out, sheet, width);
     if width >= SIDE_BY_SIDE && !sheet.recipe_side.is_empty() {
         two_columns(&mut out, sheet, width);
@@ -213,10 +206,11 @@ fn two_columns(out: &mut Lines, sheet: &Sheet<'_>, width: usize) {
     let mut left_lines = Lines::default();
     left[..lefts].iter().for_each(|one| left_lines.append(one));
     right[..rights].iter().for_each(|one| right_lines.append(one));
-    for i in 0..left_lines.len().max(right_lines.len()) {
-        let text = left_lines.get(i).unwrap_or_default();
-        let pad = left_width.saturating_sub(columns(text));
-        out.push(&[text, &" ".repeat(pad), GUTTER, right_lines.get(i).unwrap_or_default()]);
+    let (mut lefts_left, mut rights_left) = (left_lines.iter(), right_lines.iter());
+    for _ in 0..left_lines.len().max(right_lines.len()) {
+        let (left, right) = (lefts_left.next().unwrap_or_default(), rights_left.next().unwrap_or_default());
+        let pad = left_width.saturating_sub(columns(left));
+        out.push(&[left, &" ".repeat(pad), GUTTER, right]);
     }
     out.blank();
     sections(out, &sheet.safety_side[rights..], width);
@@ -254,15 +248,17 @@ fn table(out: &mut Lines, head: &[&str], rows: &[Vec<Cow<'_, str>>], width: usiz
             .load_style(RULED)
             .set_content_arrangement(ContentArrangement::Dynamic)
             .set_width(u16::try_from(width).unwrap_or(u16::MAX))
-            .set_header(head.to_vec());
-        table.add_rows(rows.iter().map(|r| r.to_vec()));
+            .set_header(head);
+        table.add_rows(rows.iter().map(|row| row.iter().map(|cell| &**cell)));
         table
     };
     let mut short_columns_whole = free();
     keep_short_columns_whole(&mut short_columns_whole, head, rows, width);
     // As asked; else as the library shares the room out; else without columns.
     let laid = [Some(short_columns_whole), None].into_iter().map(|table| table.unwrap_or_else(free));
-    let fitting = laid.map(|table| table.lines().collect::<Vec<_>>()).find(|l| l.iter().all(|l| columns(l) <= width));
+    // A line that rules is as wide as the heads; the others begin with the space left of a cell.
+    let fits = |lines: &Vec<String>| lines.iter().filter(|l| l.starts_with(' ')).all(|l| columns(l) <= width);
+    let fitting = laid.map(|table| table.lines().collect::<Vec<_>>()).find(fits);
     match fitting {
         Some(lines) => lines.iter().for_each(|line| out.push(&[line])),
         None => stacked(out, head, rows, width),
@@ -357,7 +353,7 @@ fn jar(out: &mut Lines, label: &JarLabel<'_>, width: usize) {
     wrapped(&mut text, LABEL_FOOT, inside, "", "");
     let edge = format!("+{}+", "-".repeat(inside + 2));
     out.push(&[&edge]);
-    for line in (0..text.len()).filter_map(|i| text.get(i)) {
+    for line in text.iter() {
         out.push(&["| ", line, &" ".repeat(inside.saturating_sub(columns(line))), " |"]);
     }
     out.push(&[&edge]);
@@ -374,12 +370,13 @@ fn columns(text: &str) -> usize {
 /// they are cut there, and the library is asked for the others.
 fn wrapped(out: &mut Lines, text: &str, width: usize, first: &str, rest: &str) {
     let (mut indent, mut left) = (first, text);
-    if text.starts_with(' ') || text.ends_with(' ') || text.contains('\n') {
+    let typed = typed(text);
+    if text.starts_with(' ') || text.ends_with(' ') || (!typed && text.contains('\n')) {
         return by_library(out, text, width, first, rest);
     }
     // No text is wider than its bytes are many.
     while indent.len() + left.len() > width {
-        let Some((line, after)) = plain_line(left, width.saturating_sub(indent.len())) else {
+        let Some((line, after)) = plain_line(left, typed, width.saturating_sub(indent.len())) else {
             return by_library(out, left, width, indent, rest);
         };
         out.push(&[indent, line]);
@@ -394,10 +391,17 @@ fn wrapped(out: &mut Lines, text: &str, width: usize, first: &str, rest: &str) {
     }
 }
 
-/// The first line of so many plain letters and what comes after it, if it ends at a space or is all there is.
-fn plain_line(text: &str, room: usize) -> Option<(&str, &str)> {
-    let typed = text.as_bytes().get(..=room).filter(|line| line.iter().all(|b| (b' '..=b'~').contains(b)));
-    let space = match typed {
+/// Whether all of it is letters, figures, marks and spaces as a keyboard has them, one byte and one column each.
+fn typed(text: &str) -> bool {
+    // Looking at every byte is quicker than looking for the first that is none of them.
+    text.bytes().fold(true, |typed, b| typed & matches!(b, b' '..=b'~'))
+}
+
+/// The first line of so many plain letters and what comes after it, if it ends at a space or is all there is. All of a
+/// typed text is of bytes that are one column each.
+fn plain_line(text: &str, is_typed: bool, room: usize) -> Option<(&str, &str)> {
+    let line = text.as_bytes().get(..=room).filter(|line| is_typed || line.iter().all(|b| matches!(b, b' '..=b'~')));
+    let space = match line {
         Some(line) => line.iter().rposition(|b| *b == b' ')?,
         None => {
             let (mut space, mut letters) = (None, 0);

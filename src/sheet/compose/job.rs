@@ -39,8 +39,8 @@ fn tick(step: &Step) -> Tick<'_> {
 pub(crate) fn relative(step: &Step) -> String {
     match step.after {
         a if a.is_zero() => "0".into(),
-        a if a.is_negative() => format!("-{}", in_words(a)),
-        a => format!("+{}", in_words(a)),
+        a if a.is_negative() => ["-", &in_words(a)].concat(),
+        a => ["+", &in_words(a)].concat(),
     }
 }
 
@@ -122,19 +122,9 @@ pub(super) fn sources<'a>(recipe: Option<&Recipe>, review: &Review) -> Option<Se
         }
     }
     let line = |([doc, at, status], whats): ([&str; 3], Vec<&str>)| {
-        let mut said = doc.to_string();
-        if !at.is_empty() {
-            said += ", ";
-            said += at;
-        }
-        if status != doc {
-            said += " (";
-            said += status;
-            said += ")";
-        }
-        said += ": ";
-        said += &whats.join(", ");
-        words::clean(&said).into_owned().into()
+        let comma = if at.is_empty() { "" } else { ", " };
+        let (open, status, close) = if status == doc { ("", "", "") } else { (" (", status, ")") };
+        words::clean(&[doc, comma, at, open, status, close, ": ", &whats.join(", ")].concat()).into_owned().into()
     };
     let lines = found.into_iter().map(line);
     Section::of("Sources", vec![Block::List(lines.collect())])

@@ -16,6 +16,10 @@ pub const SIDE_BY_SIDE: usize = 100;
 const NARROWEST: usize = 40;
 /// Nor wider: long lines are hard to read.
 const WIDEST: usize = 160;
+/// The line beside a heading, at its widest.
+const RULE: &str = "────────────────────────────────────────────────────────────────────────────────\
+    ────────────────────────────────────────────────────────────────────────────────";
+const _: () = assert!(RULE.len() == WIDEST * '\u{2500}'.len_utf8());
 /// What a plan takes at most, more or less, bytes: a text that grows is copied from place to place.
 const WHOLE_PLAN: usize = 40 << 10;
 /// What a table adds left and right of a cell.
@@ -161,7 +165,8 @@ fn first(out: &mut Lines, actions: &[FirstAction<'_>], width: usize) {
 
 fn heading(out: &mut Lines, title: &str, width: usize) {
     if !title.is_empty() {
-        out.push(&[title, " ", &"\u{2500}".repeat(width.saturating_sub(columns(title) + 1))]);
+        let rest = width.saturating_sub(columns(title) + 1).min(WIDEST);
+        out.push(&[title, " ", &RULE[..rest * '\u{2500}'.len_utf8()]]);
     }
 }
 

@@ -309,6 +309,8 @@ mod tests {
     #[test]
     fn text_cannot_take_over_the_terminal() {
         assert_eq!(clean("a\u{1b}[31mb\u{202e}c\r\nd"), "a[31mbc d");
+        assert_eq!(clean("a\tb\u{85}"), "a b");
+        assert!(matches!(clean("20 \u{b0}C \u{2013} warm"), Cow::Borrowed(_)));
     }
 
     #[test]

@@ -7,6 +7,7 @@ use crate::sheet::model::{Block, Section, Tick};
 use crate::sheet::words;
 use crate::timetable::{Stage, Step, in_words};
 use std::borrow::Cow;
+use std::fmt::Write;
 
 /// Every step with a box.
 pub(crate) fn checklist<'a>(steps: &'a [Step], zero: &str) -> Option<Section<'a>> {
@@ -17,10 +18,18 @@ pub(crate) fn checklist<'a>(steps: &'a [Step], zero: &str) -> Option<Section<'a>
     Section::of("Checklist", vec![Block::Text(hint.into()), Block::Checklist(ticks)])
 }
 
+/// What the time of a step takes, more or less, bytes; its parts are written one by one.
+const WHEN: usize = 40;
+
 fn tick(step: &Step) -> Tick<'_> {
     let relative = relative(step);
     let when = match &step.at {
-        Some(at) => format!("{} ({relative})", at.strftime("%a %d %b %H:%M")),
+        Some(at) => {
+            let mut when = String::with_capacity(WHEN);
+            // Writing to a text cannot fail.
+            let _ = write!(when, "{} ({relative})", at.strftime("%a %d %b %H:%M"));
+            when
+        }
         None => relative,
     };
     let about = match &step.part {

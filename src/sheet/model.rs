@@ -58,7 +58,8 @@ impl<'a> Section<'a> {
     }
 }
 
-/// A piece of a section, tagged by meaning.
+/// A piece of a section, tagged by meaning. What takes much room and stands there once is kept apart, so that the many
+/// others take little.
 #[derive(Debug, Clone)]
 pub enum Block<'a> {
     /// A paragraph.
@@ -74,11 +75,11 @@ pub enum Block<'a> {
     /// Steps with boxes to tick.
     Checklist(Vec<Tick<'a>>),
     /// A finding.
-    Finding(Finding<'a>),
+    Finding(Box<Finding<'a>>),
     /// The label for the jar.
-    Label(JarLabel<'a>),
+    Label(Box<JarLabel<'a>>),
     /// The drawing of the vessel.
-    Drawing(Drawing<'a>),
+    Drawing(Box<Drawing<'a>>),
 }
 
 impl Block<'_> {

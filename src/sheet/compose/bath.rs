@@ -178,7 +178,7 @@ pub(super) fn contents(m: &Mixture) -> Option<Section<'_>> {
 
 /// The label for the jar.
 pub(super) fn jar<'a>(name: &'a str, m: &Mixture, review: &'a Review, recipe: Option<&Recipe>) -> Option<Section<'a>> {
-    Section::of("Label for the jar", vec![Block::Label(jar_label(name, m, review, recipe))])
+    Section::of("Label for the jar", vec![Block::Label(Box::new(jar_label(name, m, review, recipe)))])
 }
 
 /// What brings a bath to a pH.

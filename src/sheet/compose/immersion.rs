@@ -43,7 +43,11 @@ pub(super) fn fill_line<'a>(found: &'a Immersion, vessel: Option<&'a Vessel>) ->
     }
     Section::of(
         "Fill line",
-        vec![Block::Facts(facts), Block::List(cleaned(&found.warnings)), Block::Drawing(Drawing::of(found, vessel))],
+        vec![
+            Block::Facts(facts),
+            Block::List(cleaned(&found.warnings)),
+            Block::Drawing(Box::new(Drawing::of(found, vessel))),
+        ],
     )
 }
 

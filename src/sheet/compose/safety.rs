@@ -43,7 +43,7 @@ fn first_actions(review: &Review) -> Vec<FirstAction<'_>> {
 
 /// What stands beside the recipe: findings, air, protection.
 pub(super) fn beside(review: &Review) -> Vec<Section<'_>> {
-    let findings = review.hazards.iter().map(|h| Block::Finding(finding(h))).collect();
+    let findings = review.hazards.iter().map(|h| Block::Finding(Box::new(finding(h)))).collect();
     let title = if review.verdict == Verdict::Refuse { "Why" } else { "Hazards found, gravest first" };
     let exposure = vec![Block::List(review.exposure.iter().map(|e| air(e).into()).collect())];
     [

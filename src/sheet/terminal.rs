@@ -211,9 +211,9 @@ fn two_columns(out: &mut Lines, sheet: &Sheet<'_>, width: usize) {
     let mut left_lines = Lines::default();
     left[..lefts].iter().for_each(|one| left_lines.append(one));
     right[..rights].iter().for_each(|one| right_lines.append(one));
-    let (mut lefts_left, mut rights_left) = (left_lines.iter(), right_lines.iter());
+    let (mut on_left, mut on_right) = (left_lines.iter(), right_lines.iter());
     for _ in 0..left_lines.len().max(right_lines.len()) {
-        let (left, right) = (lefts_left.next().unwrap_or_default(), rights_left.next().unwrap_or_default());
+        let (left, right) = (on_left.next().unwrap_or_default(), on_right.next().unwrap_or_default());
         let pad = left_width.saturating_sub(columns(left));
         out.push(&[left, &" ".repeat(pad), GUTTER, right]);
     }

@@ -9,7 +9,7 @@ use crate::diag::{Checked, Place, Problem, Problems};
 use crate::finishing::read_barrel;
 use crate::order::{self, Lay, Order, Surroundings};
 use crate::part::read_part;
-use crate::plan::{WholeOrder, plan, plan_whole};
+use crate::plan::{Plan, WholeOrder, plan, plan_whole};
 use crate::recipe::Library;
 use crate::safety::Outcome;
 use crate::sheet;
@@ -24,7 +24,10 @@ pub fn run(a: &PlanArgs) -> Result<Shown, Failure> {
         return folder(a, Path::new(one));
     }
     let order = order(a)?;
-    let shown = show(a, &order)?;
+    let planned = planned(a, &order)?;
+    let shown = show(a, &order, &planned)?;
+    // The process ends with this job: taking it apart piece by piece would give nothing back any sooner.
+    std::mem::forget((order, planned));
     match &a.output {
         None => Ok(shown),
         Some(path) => {
@@ -48,9 +51,8 @@ fn folder(a: &PlanArgs, folder: &Path) -> Result<Shown, Failure> {
     let (mut code, mut messages, mut shown) = (0, String::new(), Vec::new());
     for file in &files {
         let name = file.display().to_string();
-        let one =
-            from_file(&name, &library).and_then(|o| overlay(a, o)).map_err(Failure::from).and_then(|o| show(a, &o));
-        match one {
+        let one = from_file(&name, &library).and_then(|o| overlay(a, o)).map_err(Failure::from);
+        match one.and_then(|o| show(a, &o, &planned(a, &o)?)) {
             Ok(one) => {
                 code = code.max(one.code);
                 let done = if one.code == 0 { "planned" } else { "refused as unsafe" };
@@ -135,31 +137,34 @@ fn write(path: &Path, text: &str) -> Result<(), Failure> {
     std::fs::write(path, text).map_err(|e| Failure::Other(format!("{} cannot be written: {e}", path.display())))
 }
 
-fn show(a: &PlanArgs, order: &Order) -> Result<Shown, Failure> {
+fn planned(a: &PlanArgs, order: &Order) -> Result<Outcome<Plan>, Failure> {
     if a.format == PlanFormat::Ics && order.start.is_none() {
         return Err(Problem::error("calendar entries need a start")
             .hint("add `--start 2026-11-27T09:00`, or `start:` in the order")
             .in_field("--start")
             .into());
     }
-    let columns = width(a.width);
-    let planned = match whole(a, order)? {
+    Ok(match whole(a, order)? {
         Some(whole) => plan_whole(order, &whole)?,
         None => plan(order)?,
-    };
+    })
+}
+
+fn show(a: &PlanArgs, order: &Order, planned: &Outcome<Plan>) -> Result<Shown, Failure> {
+    let columns = width(a.width);
     Ok(match planned {
         Outcome::Passed(reviewed) => Shown::text(match a.format {
-            PlanFormat::Text => sheet::terminal::plan(&reviewed, columns),
-            PlanFormat::Json => json(&sheet::json::plan(&reviewed)),
-            PlanFormat::Html => sheet::html::plan(&reviewed),
-            PlanFormat::Ics => sheet::calendar::plan(&reviewed, jiff::Timestamp::now())?,
+            PlanFormat::Text => sheet::terminal::plan(reviewed, columns),
+            PlanFormat::Json => json(&sheet::json::plan(reviewed)),
+            PlanFormat::Html => sheet::html::plan(reviewed),
+            PlanFormat::Ics => sheet::calendar::plan(reviewed, jiff::Timestamp::now())?,
         }),
         Outcome::Refused(review) => Shown::refused(match a.format {
-            PlanFormat::Text => sheet::terminal::refused(Some(&order.recipe.title), &review, columns),
-            PlanFormat::Json => json(&sheet::json::refused(Some(&order.recipe.id), &review)),
-            PlanFormat::Html => sheet::html::refused(Some(&order.recipe.title), &review),
+            PlanFormat::Text => sheet::terminal::refused(Some(&order.recipe.title), review, columns),
+            PlanFormat::Json => json(&sheet::json::refused(Some(&order.recipe.id), review)),
+            PlanFormat::Html => sheet::html::refused(Some(&order.recipe.title), review),
             PlanFormat::Ics => {
-                sheet::calendar::refused(Some(&order.recipe.title), &review, order, jiff::Timestamp::now())
+                sheet::calendar::refused(Some(&order.recipe.title), review, order, jiff::Timestamp::now())
             }
         }),
     })

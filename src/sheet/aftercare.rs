@@ -1,29 +1,30 @@
 //! Aftercare, disposal, method and whole job on the sheet of a plan.
 
 use super::model::{Block, Section};
-use super::words::{self, Round};
+use super::words::{self, Round, cleaned};
 use crate::amount::{Estimate, figure, millilitres};
 use crate::plan::{Aftercare, Disposal, MethodPlan, Plan, Whole, days};
 use crate::safety::Review;
+use std::borrow::Cow;
 
 /// What stands beside the amounts: the method's own quantities.
-pub(super) fn method(method: &MethodPlan) -> Option<Section> {
+pub(super) fn method(method: &MethodPlan) -> Option<Section<'_>> {
     let facts = method.facts.iter().map(|(k, v)| (words::clean(k), words::clean(v))).collect();
-    Section::of(&method.title, vec![Block::Facts(facts), Block::Numbered(cleaned(&method.steps))])
+    Section::of(method.title.as_str(), vec![Block::Facts(facts), Block::Numbered(cleaned(&method.steps))])
 }
 
 /// The whole job in short, the barrel and the coupon.
-pub(super) fn whole(plan: &Plan) -> Vec<Section> {
+pub(super) fn whole(plan: &Plan) -> Vec<Section<'_>> {
     let Some(whole) = &plan.whole else { return Vec::new() };
     let mut facts = vec![
-        ("From rough part to finished".to_string(), days(whole.length)),
-        ("Before the part goes into the bath".to_string(), days(whole.before_the_bath)),
+        ("From rough part to finished".into(), days(whole.length).into()),
+        ("Before the part goes into the bath".into(), days(whole.before_the_bath).into()),
     ];
     if !whole.degrease.is_empty() {
-        let names: Vec<String> = whole.degrease.iter().map(|p| words::clean(&p.ingredient.line.text)).collect();
-        facts.push(("Degreased with, beside soap and water".into(), names.join(", ")));
+        let names: Vec<Cow<'_, str>> = whole.degrease.iter().map(|p| words::clean(&p.ingredient.line.text)).collect();
+        facts.push(("Degreased with, beside soap and water".into(), names.join(", ").into()));
     }
-    let mut sections: Vec<Section> = Section::of("The whole job", vec![Block::Facts(facts)]).into_iter().collect();
+    let mut sections: Vec<Section<'_>> = Section::of("The whole job", vec![Block::Facts(facts)]).into_iter().collect();
     sections.extend(coupon(whole));
     if let Some(load) = &whole.tumbling {
         sections.extend(super::tumble::sections(load).into_iter().map(of_the_barrel));
@@ -32,43 +33,46 @@ pub(super) fn whole(plan: &Plan) -> Vec<Section> {
 }
 
 /// What to beware of at the barrel: it comes first in the checklist, so this stands before it.
-pub(super) fn barrel_cautions(plan: &Plan) -> Option<Section> {
+pub(super) fn barrel_cautions(plan: &Plan) -> Option<Section<'_>> {
     super::tumble::cautions(plan.whole.as_ref()?.tumbling.as_ref()?).map(of_the_barrel)
 }
 
-fn of_the_barrel(section: Section) -> Section {
-    Section { title: format!("Tumbling: {}", section.title.to_lowercase()), ..section }
+fn of_the_barrel(section: Section<'_>) -> Section<'_> {
+    Section { title: format!("Tumbling: {}", section.title.to_lowercase()).into(), ..section }
 }
 
-fn coupon(whole: &Whole) -> Option<Section> {
+fn coupon(whole: &Whole) -> Option<Section<'_>> {
     let coupon = whole.coupon.as_ref()?;
     let rows = coupon.dosing.doses.iter().map(|d| {
-        let measured = d.measured.as_ref().map_or_else(|| words::clean(&d.metric), words::measured);
+        let measured = d.measured.as_ref().map_or_else(|| words::clean(&d.metric), |m| words::measured(m).into());
         vec![words::clean(&d.name), measured, words::clean(&d.metric)]
     });
     Section::of(
         "Coupon",
         vec![
-            Block::Text(format!(
-                "{} of the same bath for a trial piece of the same material, prepared the same way.",
-                words::volume(coupon.volume, Round::Nearest)
-            )),
+            Block::Text(
+                format!(
+                    "{} of the same bath for a trial piece of the same material, prepared the same way.",
+                    words::volume(coupon.volume, Round::Nearest)
+                )
+                .into(),
+            ),
             Block::Table(vec!["Ingredient", "Measure out", "Metric"], rows.collect()),
         ],
     )
 }
 
 /// Aftercare.
-pub(super) fn aftercare(care: &Aftercare) -> Vec<Section> {
-    let mut facts: Vec<(String, String)> = Vec::new();
+pub(super) fn aftercare(care: &Aftercare) -> Vec<Section<'_>> {
+    let mut facts: Vec<(Cow<'_, str>, Cow<'_, str>)> = Vec::new();
     if let Some(ml) = care.carried_ml {
         facts.push((
             "Carried off on the surface".into(),
-            format!("{} to {} mL of bath", figure(ml.low), figure(ml.high)),
+            format!("{} to {} mL of bath", figure(ml.low), figure(ml.high)).into(),
         ));
     }
     if let Some(ml) = care.inside_ml {
-        facts.push(("Inside hollow prints, at most".into(), format!("{} mL of bath", figure(ml))));
+        facts.push(("Inside hollow prints, at most".into(), format!("{} mL of bath", figure(ml)).into()));
     }
     if let Some(r) = &care.rinsing {
         facts.push((
@@ -78,12 +82,14 @@ pub(super) fn aftercare(care: &Aftercare) -> Vec<Section> {
                 r.times,
                 words::volume(millilitres(r.each_ml), Round::Up),
                 parts_of(r.left)
-            ),
+            )
+            .into(),
         ));
         if let Some(n) = r.times_with_inside {
             facts.push((
                 "With what seeped in".into(),
-                format!("{n} times, half a day apart: what is inside comes out slowly, and how fast is not known"),
+                format!("{n} times, half a day apart: what is inside comes out slowly, and how fast is not known")
+                    .into(),
             ));
         }
     }
@@ -98,32 +104,34 @@ pub(super) fn aftercare(care: &Aftercare) -> Vec<Section> {
                 words::estimate(n.needed_g, figure_up)
             )
         };
-        facts.push(("Baking soda for what the parts carry".into(), text));
+        facts.push(("Baking soda for what the parts carry".into(), text.into()));
         facts.push((
             "Neutralising bath".into(),
             if n.recipe_has_one {
-                "the recipe's own; see the checklist. Test the last rinse with paper".to_string()
+                "the recipe's own; see the checklist. Test the last rinse with paper".into()
             } else {
                 format!(
                     "{:.0} g of baking soda in {} of water, open; 5 minutes, it may fizz",
                     n.soda_g,
                     words::volume(millilitres(n.water_ml), Round::Nearest)
                 )
+                .into()
             },
         ));
     }
     if let Some(s) = &care.strip {
-        let lines: Vec<String> = s.bath.iter().map(|i| words::clean(&i.line.text)).collect();
+        let lines: Vec<Cow<'_, str>> = s.bath.iter().map(|i| words::clean(&i.line.text)).collect();
         facts.push((
             "To strip a coat that failed".into(),
-            format!("{}: minutes, watched, in the open; only after rinsing and drying", lines.join(", ")),
+            format!("{}: minutes, watched, in the open; only after rinsing and drying", lines.join(", ")).into(),
         ));
     }
-    let notes: Vec<String> = care.no_rinsing.iter().chain(&care.no_neutralising).map(|l| words::clean(l)).collect();
-    let mut sections: Vec<Section> =
+    let notes = care.no_rinsing.iter().chain(&care.no_neutralising).map(|l| words::clean(l)).collect();
+    let mut sections: Vec<Section<'_>> =
         Section::of("After the bath", vec![Block::Facts(facts), Block::List(notes)]).into_iter().collect();
-    sections
-        .extend(care.advice.iter().filter_map(|(title, lines)| Section::of(title, vec![Block::List(cleaned(lines))])));
+    sections.extend(
+        care.advice.iter().filter_map(|(title, lines)| Section::of(title.as_str(), vec![Block::List(cleaned(lines))])),
+    );
     sections
 }
 
@@ -140,18 +148,18 @@ fn parts_of(share: f64) -> String {
 }
 
 /// What is left of the batch, and what the review says of getting rid of it.
-pub(super) fn disposal(d: &Disposal, review: &Review) -> Option<Section> {
+pub(super) fn disposal<'a>(d: &'a Disposal, review: &'a Review) -> Option<Section<'a>> {
     if d.volumes.is_empty() {
         return Section::of("Disposal", vec![Block::List(cleaned(&review.disposal))]);
     }
-    let mut facts: Vec<(String, String)> = d
+    let mut facts: Vec<(Cow<'a, str>, Cow<'a, str>)> = d
         .volumes
         .iter()
-        .map(|(name, ml)| (words::clean(name), format!("up to {}", words::volume(millilitres(*ml), Round::Up))))
+        .map(|(name, ml)| (words::clean(name), format!("up to {}", words::volume(millilitres(*ml), Round::Up)).into()))
         .collect();
     if let Some(ph) = d.ph {
         let ph = Estimate { best: ph.best.0, low: ph.low.0, high: ph.high.0 };
-        facts.push(("pH of the bath as mixed".into(), words::estimate(ph, |x| format!("{x:.1}"))));
+        facts.push(("pH of the bath as mixed".into(), words::estimate(ph, |x| format!("{x:.1}")).into()));
     } else {
         facts.push(("pH of the bath".into(), "not modelled: test with paper".into()));
     }
@@ -172,20 +180,19 @@ pub(super) fn disposal(d: &Disposal, review: &Review) -> Option<Section> {
                 words::figures(times, 2, Round::Nearest)
             ));
         }
-        facts.push((format!("Holds {}, at most", m.metal), text));
+        facts.push((format!("Holds {}, at most", m.metal).into(), text.into()));
     }
+    let told = |who: &str, lines: &[String]| {
+        Block::List(lines.iter().map(|l| [who, &words::clean(l)].concat().into()).collect())
+    };
     let blocks = vec![
         Block::List(cleaned(&review.disposal)),
         Block::Facts(facts),
         Block::List(cleaned(&d.never)),
-        Block::List(d.household.iter().map(|l| format!("At home: {}", words::clean(l))).collect()),
-        Block::List(d.business.iter().map(|l| format!("In a business or school: {}", words::clean(l))).collect()),
-        Block::List(d.solids.iter().map(|l| words::clean(l)).collect()),
-        Block::Text(format!("Not known: {}.", cleaned(&d.unknown).join("; "))),
+        told("At home: ", &d.household),
+        told("In a business or school: ", &d.business),
+        Block::List(cleaned(&d.solids)),
+        Block::Text(format!("Not known: {}.", cleaned(&d.unknown).join("; ")).into()),
     ];
     Section::of("Disposal", blocks)
-}
-
-fn cleaned(lines: &[String]) -> Vec<String> {
-    lines.iter().map(|l| words::clean(l)).collect()
 }

@@ -34,8 +34,8 @@ pub fn plan(plan: &Reviewed<Plan>, stamp: Timestamp) -> Checked<String> {
     let fingerprint = p.fingerprint.to_string();
     let first_pour = p.timetable.iter().position(|s| s.stage == Stage::MakeUp);
     for (i, step) in p.timetable.iter().enumerate() {
-        let mut notes = vec![words::clean(&step.what)];
-        notes.extend(step.remark.as_deref().map(words::clean));
+        let mut notes = vec![words::clean(&step.what).into_owned()];
+        notes.extend(step.remark.as_deref().map(|r| words::clean(r).into_owned()));
         if Some(i) == first_pour {
             notes.push(amounts(p));
         }
@@ -65,7 +65,7 @@ pub fn refused(title: Option<&str>, review: &Review, asked: &dyn Debug, stamp: T
     start(&sheet).push(todo.done()).done().to_string()
 }
 
-fn start(sheet: &Sheet) -> Calendar {
+fn start(sheet: &Sheet<'_>) -> Calendar {
     let mut calendar = Calendar::empty();
     calendar.append_property(Property::new("VERSION", "2.0"));
     calendar.append_property(Property::new("PRODID", "-//Bathwright//Bathwright//EN"));
@@ -113,7 +113,8 @@ fn alarm(summary: &str, uid: &str, stamp: Timestamp) -> Option<Alarm> {
 
 fn amounts(plan: &Plan) -> String {
     let doses = plan.dosing.doses.iter().map(|d| {
-        let measured = d.measured.as_ref().map_or_else(|| d.exact.to_string(), |m| words::clean(&words::measured(m)));
+        let measured =
+            d.measured.as_ref().map_or_else(|| d.exact.to_string(), |m| words::clean(&words::measured(m)).into_owned());
         format!("{} {measured} ({})", words::clean(&d.name), words::clean(&d.metric))
     });
     format!("Amounts: {}.", doses.collect::<Vec<_>>().join("; "))
@@ -122,14 +123,14 @@ fn amounts(plan: &Plan) -> String {
 /// What to beware of at the barrel of a whole job.
 fn barrel(plan: &Plan) -> Option<String> {
     let cautions = &plan.whole.as_ref()?.tumbling.as_ref()?.tumbling.cautions;
-    Some(format!("The barrel: {}", cautions.iter().map(|c| words::clean(c)).collect::<Vec<_>>().join(" ")))
+    Some(format!("The barrel: {}", words::cleaned(cautions).join(" ")))
 }
 
-fn gravest(sheet: &Sheet) -> Vec<String> {
+fn gravest(sheet: &Sheet<'_>) -> Vec<String> {
     sheet.first.iter().map(|f| format!("{}: {}", words::gravity(f.gravity), f.action)).collect()
 }
 
-fn everything(sheet: &Sheet, review: &Review) -> Vec<String> {
+fn everything(sheet: &Sheet<'_>, review: &Review) -> Vec<String> {
     let mut lines: Vec<String> = sheet.not_judged.iter().cloned().collect();
     lines.extend(sheet.verdict.iter().map(|(_, sentence)| format!("Verdict: {sentence}")));
     for h in &review.hazards {
@@ -144,10 +145,10 @@ fn everything(sheet: &Sheet, review: &Review) -> Vec<String> {
         ("Disposal", &review.disposal),
     ] {
         if !all.is_empty() {
-            lines.push(format!("{what}: {}", all.iter().map(|l| words::clean(l)).collect::<Vec<_>>().join("; ")));
+            lines.push(format!("{what}: {}", words::cleaned(all).join("; ")));
         }
     }
-    lines.push(sheet.closing.clone());
+    lines.push(sheet.closing.to_string());
     lines
 }
 

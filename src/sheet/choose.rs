@@ -1,8 +1,10 @@
 //! The sheet of `choose`: what shows, which recipe, what is missing.
 
 use super::model::{Block, Section, Sheet};
+use super::words::cleaned;
 use super::{html, json, not_judged_line, terminal, words};
 use crate::plan::{Candidate, Choice, Excluded, Hindrance, Purchase};
+use std::borrow::Cow;
 
 /// As text.
 pub fn text(choice: &Choice, width: usize) -> String {
@@ -15,13 +17,13 @@ pub fn page(choice: &Choice) -> String {
 }
 
 /// The sheet itself.
-pub fn sheet(choice: &Choice) -> Sheet {
+pub fn sheet(choice: &Choice) -> Sheet<'_> {
     let w = &choice.wish;
     let what = match w.binder {
         Some(b) => format!("{}-filled {}", w.metal.name, b.name),
         None => w.metal.name.to_string(),
     };
-    let mut below: Vec<Section> = Vec::new();
+    let mut below: Vec<Section<'_>> = Vec::new();
     below.extend(Section::of("The metal that shows", vec![Block::List(cleaned(&choice.showing.meaning))]));
     for (i, c) in choice.ranked.iter().enumerate() {
         below.extend(candidate(i + 1, c));
@@ -30,7 +32,7 @@ pub fn sheet(choice: &Choice) -> Sheet {
     below.extend(Section::of("Out, and why", vec![Block::List(excluded(choice))]));
     Sheet {
         title: "Which recipe".into(),
-        subtitle: Some(words::clean(&what)),
+        subtitle: Some(words::clean(&what).into_owned().into()),
         not_judged: None,
         verdict: None,
         first: Vec::new(),
@@ -46,50 +48,49 @@ pub fn sheet(choice: &Choice) -> Sheet {
                 "from the bottles to buy, in this room"
             },
             words::DEFERS
-        ),
+        )
+        .into(),
     }
 }
 
 /// Recipes for other metals in one line, the others each with its reasons.
-fn excluded(choice: &Choice) -> Vec<String> {
+fn excluded(choice: &Choice) -> Vec<Cow<'_, str>> {
     let of_others = |e: &&Excluded| e.why.iter().any(|(h, _)| *h == Hindrance::Metal);
-    let others: Vec<String> = choice.excluded.iter().filter(of_others).map(|e| words::clean(&e.id)).collect();
+    let others: Vec<Cow<'_, str>> = choice.excluded.iter().filter(of_others).map(|e| words::clean(&e.id)).collect();
     let rest = choice.excluded.iter().filter(|e| !of_others(e)).map(|e| {
-        let why: Vec<String> = e.why.iter().map(|(_, told)| words::clean(told)).collect();
-        format!("{} ({}): {}", words::clean(&e.id), words::clean(&e.title), why.join("; "))
+        let why: Vec<Cow<'_, str>> = e.why.iter().map(|(_, told)| words::clean(told)).collect();
+        format!("{} ({}): {}", words::clean(&e.id), words::clean(&e.title), why.join("; ")).into()
     });
-    let mut out: Vec<String> = rest.collect();
+    let mut out: Vec<Cow<'_, str>> = rest.collect();
     if !others.is_empty() {
-        out.push(format!("For other metals than {}: {}", words::clean(&choice.wish.metal.name), others.join(", ")));
+        let metal = words::clean(&choice.wish.metal.name);
+        out.push(format!("For other metals than {metal}: {}", others.join(", ")).into());
     }
     out
 }
 
-fn candidate(place: usize, c: &Candidate) -> Option<Section> {
+fn candidate(place: usize, c: &Candidate) -> Option<Section<'_>> {
     let (recipe, review) = (c.recipe(), c.bath.review());
+    let what = format!(
+        "{} [{}, verdict {}]",
+        words::clean(&recipe.title),
+        json::method(recipe.method),
+        json::verdict(review.verdict)
+    );
     let mut blocks = vec![
-        Block::Text(format!(
-            "{} [{}, verdict {}]",
-            words::clean(&recipe.title),
-            json::method(recipe.method),
-            json::verdict(review.verdict)
-        )),
-        Block::Text(not_judged_line(review).unwrap_or_default()),
+        Block::Text(what.into()),
+        Block::Text(not_judged_line(review).unwrap_or_default().into()),
         Block::List(cleaned(&c.reasons)),
     ];
-    let rows: Vec<Vec<String>> = c.shopping().iter().map(purchase).collect();
+    let rows = c.shopping().iter().map(purchase).collect();
     blocks.push(Block::Table(vec!["To buy", "Needed", "Package", "Where"], rows));
-    Section::of(&format!("{place}. {}", words::clean(&recipe.id)), blocks)
+    Section::of(format!("{place}. {}", words::clean(&recipe.id)), blocks)
 }
 
-fn purchase(p: &Purchase) -> Vec<String> {
+fn purchase(p: &Purchase) -> Vec<Cow<'_, str>> {
     let name = match &p.strength {
-        Some(s) => format!("{} {s}", words::clean(&p.name)),
+        Some(s) => format!("{} {s}", words::clean(&p.name)).into(),
         None => words::clean(&p.name),
     };
-    vec![name, words::clean(&p.needed), p.packages.clone().unwrap_or_else(|| "-".into()), words::clean(&p.remark)]
-}
-
-fn cleaned(lines: &[String]) -> Vec<String> {
-    lines.iter().map(|l| words::clean(l)).collect()
+    vec![name, words::clean(&p.needed), p.packages.as_deref().unwrap_or("-").into(), words::clean(&p.remark)]
 }

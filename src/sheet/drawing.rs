@@ -3,10 +3,11 @@
 use crate::amount::Length;
 use crate::immersion::Immersion;
 use crate::vessel::{Vessel, VesselShape};
+use std::borrow::Cow;
 
 /// What is drawn. Heights are to scale; widths of parts are not known here and are drawn for the eye alone.
 #[derive(Debug, Clone)]
-pub struct Drawing {
+pub struct Drawing<'a> {
     /// Rim above the inside bottom.
     pub rim: Length,
     /// Fill line above the inside bottom.
@@ -16,23 +17,23 @@ pub struct Drawing {
     /// Liquid above the highest part.
     pub cover: Length,
     /// Parts: name with count, height as it sits.
-    pub parts: Vec<(String, Length)>,
+    pub parts: Vec<(Cow<'a, str>, Length)>,
     /// Ballast in words.
-    pub ballast: Vec<String>,
+    pub ballast: Vec<Cow<'a, str>>,
     /// The vessel in words.
-    pub vessel: Option<String>,
+    pub vessel: Option<Cow<'a, str>>,
     /// Inside widths at bottom and rim, when the shape is known.
     pub widths: Option<(Length, Length)>,
     /// Whether the levels are an estimate.
     pub estimate: bool,
 }
 
-impl Drawing {
+impl<'a> Drawing<'a> {
     /// The drawing of an immersion.
-    pub fn of(found: &Immersion, vessel: Option<&Vessel>) -> Drawing {
-        let many = |n: Option<u32>, name: &str| match n {
+    pub fn of(found: &'a Immersion, vessel: Option<&'a Vessel>) -> Drawing<'a> {
+        let many = |n: Option<u32>, name: &'a str| match n {
             None | Some(1) => super::words::clean(name),
-            Some(n) => format!("{n} \u{d7} {}", super::words::clean(name)),
+            Some(n) => format!("{n} \u{d7} {}", super::words::clean(name)).into(),
         };
         Drawing {
             rim: vessel.map_or(found.fill_line + found.freeboard, |v| v.shape.height()),

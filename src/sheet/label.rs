@@ -8,24 +8,25 @@ use crate::reference::Cover;
 use crate::safety::label::pictogram_name;
 use crate::safety::{Review, Statement};
 use crate::timetable::in_words;
+use std::borrow::Cow;
 
 /// What to write on the jar.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct JarLabel {
+pub struct JarLabel<'a> {
     /// The bath's name.
-    pub name: String,
+    pub name: Cow<'a, str>,
     /// "Danger", "Warning".
-    pub signal_word: Option<String>,
+    pub signal_word: Option<&'a str>,
     /// Codes and names of the hazard pictograms.
-    pub pictograms: Vec<(String, String)>,
+    pub pictograms: Vec<(Cow<'a, str>, &'a str)>,
     /// What is in it, most first.
     pub holds: Vec<String>,
-    /// Hazard statements.
-    pub hazards: Vec<Statement>,
+    /// Hazard statements: code and text.
+    pub hazards: Vec<(Cow<'a, str>, Cow<'a, str>)>,
     /// Precautionary statements.
-    pub precautions: Vec<Statement>,
+    pub precautions: Vec<(Cow<'a, str>, Cow<'a, str>)>,
     /// What could not be classified.
-    pub not_classified: Vec<String>,
+    pub not_classified: Vec<Cow<'a, str>>,
     /// How it stays covered, and how long it may be used.
     pub keeps: String,
 }
@@ -33,22 +34,20 @@ pub struct JarLabel {
 /// The label of a mixture: what it holds, signal word, statements, lines for the dates.
 ///
 /// A mixture without a label of the review gets one all the same, which says that nothing could be classified.
-pub fn jar_label(name: &str, mixture: &Mixture, review: &Review, recipe: Option<&Recipe>) -> JarLabel {
+pub fn jar_label<'a>(name: &'a str, mixture: &Mixture, review: &'a Review, recipe: Option<&Recipe>) -> JarLabel<'a> {
     let label = review.label.as_ref();
-    let clean = |lines: &[String]| lines.iter().map(|l| words::clean(l)).collect::<Vec<_>>();
-    let statements = |all: &[Statement]| {
-        all.iter().map(|s| Statement { code: words::clean(&s.code), text: words::clean(&s.text) }).collect::<Vec<_>>()
-    };
+    let statements =
+        |all: &'a [Statement]| all.iter().map(|s| (words::clean(&s.code), words::clean(&s.text))).collect();
     JarLabel {
         name: words::clean(name),
-        signal_word: label.and_then(|l| l.signal_word.clone()),
+        signal_word: label.and_then(|l| l.signal_word.as_deref()),
         pictograms: label.map_or(Vec::new(), |l| {
-            l.pictograms.iter().map(|code| (words::clean(code), pictogram_name(code).to_string())).collect()
+            l.pictograms.iter().map(|code| (words::clean(code), pictogram_name(code))).collect()
         }),
         holds: mixture.solutes.iter().map(|s| held(&s.name, s.fraction.low, s.fraction.high)).collect(),
         hazards: label.map_or(Vec::new(), |l| statements(&l.h)),
         precautions: label.map_or(Vec::new(), |l| statements(&l.p)),
-        not_classified: label.map_or_else(|| vec![unclassified(review).into()], |l| clean(&l.not_classified)),
+        not_classified: label.map_or_else(|| vec![unclassified(review).into()], |l| words::cleaned(&l.not_classified)),
         keeps: keeps(recipe),
     }
 }

@@ -22,9 +22,11 @@ pub mod tumble;
 mod words;
 
 use crate::safety::Review;
+use std::borrow::Cow;
 
 /// The first line of every format when something could not be judged.
 pub fn not_judged_line(review: &Review) -> Option<String> {
-    let all: Vec<String> = review.unrecognised.iter().chain(&review.not_judged).map(|s| words::clean(s)).collect();
+    let all: Vec<Cow<'_, str>> =
+        review.unrecognised.iter().chain(&review.not_judged).map(|s| words::clean(s)).collect();
     (!all.is_empty()).then(|| format!("NOT JUDGED: {}", all.join("; ")))
 }

@@ -6,6 +6,7 @@ use super::{compose, json, words};
 use crate::plan::{Corrected, Listing, Mixed, Neutralisation, Plan, Scaled};
 use crate::safety::{Review, Reviewed, Verdict};
 use comfy_table::{ColumnConstraint, ContentArrangement, LineStyle, Table, TableStyle, Width};
+use std::borrow::Cow;
 use textwrap::core::display_width;
 use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm, wrap};
 
@@ -15,6 +16,10 @@ pub const SIDE_BY_SIDE: usize = 100;
 const NARROWEST: usize = 40;
 /// Nor wider: long lines are hard to read.
 const WIDEST: usize = 160;
+/// The line beside a heading, at its widest.
+const RULE: &str = "────────────────────────────────────────────────────────────────────────────────\
+    ────────────────────────────────────────────────────────────────────────────────";
+const _: () = assert!(RULE.len() == WIDEST * '\u{2500}'.len_utf8());
 /// What a plan takes at most, more or less, bytes: a text that grows is copied from place to place.
 const WHOLE_PLAN: usize = 40 << 10;
 /// What a table adds left and right of a cell.
@@ -70,8 +75,6 @@ pub fn recipes(listing: &Listing, width: usize) -> String {
 #[derive(Debug, Default, Clone)]
 struct Lines {
     text: String,
-    /// Where each ends.
-    ends: Vec<usize>,
 }
 
 impl Lines {
@@ -82,7 +85,6 @@ impl Lines {
         let length = self.text[start..].trim_end().len();
         self.text.truncate(start + length);
         self.text.push('\n');
-        self.ends.push(self.text.len());
     }
 
     fn blank(&mut self) {
@@ -90,26 +92,22 @@ impl Lines {
     }
 
     fn len(&self) -> usize {
-        self.ends.len()
+        self.text.bytes().filter(|b| *b == b'\n').count()
     }
 
-    fn get(&self, i: usize) -> Option<&str> {
-        let end = *self.ends.get(i)? - 1;
-        let start = i.checked_sub(1).map_or(0, |before| self.ends[before]);
-        Some(&self.text[start..end])
+    fn iter(&self) -> impl Iterator<Item = &str> {
+        self.text.lines()
     }
 
     fn append(&mut self, other: &Lines) {
-        let start = self.text.len();
         self.text.push_str(&other.text);
-        self.ends.extend(other.ends.iter().map(|end| start + end));
     }
 }
 
 /// Any sheet as text.
-pub(super) fn text(sheet: &Sheet, width: usize) -> String {
+pub(super) fn text(sheet: &Sheet<'_>, width: usize) -> String {
     let width = width.clamp(NARROWEST, WIDEST);
-    let mut out = Lines { text: String::with_capacity(WHOLE_PLAN), ..Lines::default() };
+    let mut out = Lines { text: String::with_capacity(WHOLE_PLAN) };
     head(&mut out, sheet, width);
     if width >= SIDE_BY_SIDE && !sheet.recipe_side.is_empty() {
         two_columns(&mut out, sheet, width);
@@ -123,7 +121,7 @@ pub(super) fn text(sheet: &Sheet, width: usize) -> String {
     out.text
 }
 
-fn head(out: &mut Lines, sheet: &Sheet, width: usize) {
+fn head(out: &mut Lines, sheet: &Sheet<'_>, width: usize) {
     let refused = sheet.verdict.as_ref().is_some_and(|(v, _)| *v == Verdict::Refuse);
     let not_judged = |out: &mut Lines| {
         if let Some(line) = &sheet.not_judged {
@@ -153,7 +151,7 @@ fn head(out: &mut Lines, sheet: &Sheet, width: usize) {
 }
 
 /// The gravest actions.
-fn first(out: &mut Lines, actions: &[FirstAction], width: usize) {
+fn first(out: &mut Lines, actions: &[FirstAction<'_>], width: usize) {
     if actions.is_empty() {
         return;
     }
@@ -167,15 +165,16 @@ fn first(out: &mut Lines, actions: &[FirstAction], width: usize) {
 
 fn heading(out: &mut Lines, title: &str, width: usize) {
     if !title.is_empty() {
-        out.push(&[title, " ", &"\u{2500}".repeat(width.saturating_sub(columns(title) + 1))]);
+        let rest = width.saturating_sub(columns(title) + 1).min(WIDEST);
+        out.push(&[title, " ", &RULE[..rest * '\u{2500}'.len_utf8()]]);
     }
 }
 
-fn sections(out: &mut Lines, sections: &[Section], width: usize) {
+fn sections(out: &mut Lines, sections: &[Section<'_>], width: usize) {
     sections.iter().for_each(|s| section(out, s, width));
 }
 
-fn section(out: &mut Lines, section: &Section, width: usize) {
+fn section(out: &mut Lines, section: &Section<'_>, width: usize) {
     heading(out, &section.title, width);
     for (i, block) in section.blocks.iter().enumerate() {
         if i > 0 && matches!(block, Block::Finding(_)) {
@@ -188,12 +187,12 @@ fn section(out: &mut Lines, section: &Section, width: usize) {
 
 /// Recipe on the left, safety notes on the right. Where one column ends, the sections left over of the other go on
 /// below, over the whole width.
-fn two_columns(out: &mut Lines, sheet: &Sheet, width: usize) {
+fn two_columns(out: &mut Lines, sheet: &Sheet<'_>, width: usize) {
     let room = width - columns(GUTTER);
     let left_width = room * 55 / 100;
     let right_width = room - left_width;
-    let lay = |all: &[Section], width| {
-        let one = |s: &Section| {
+    let lay = |all: &[Section<'_>], width| {
+        let one = |s: &Section<'_>| {
             let mut one = Lines::default();
             section(&mut one, s, width);
             one
@@ -212,17 +211,18 @@ fn two_columns(out: &mut Lines, sheet: &Sheet, width: usize) {
     let mut left_lines = Lines::default();
     left[..lefts].iter().for_each(|one| left_lines.append(one));
     right[..rights].iter().for_each(|one| right_lines.append(one));
-    for i in 0..left_lines.len().max(right_lines.len()) {
-        let text = left_lines.get(i).unwrap_or_default();
-        let pad = left_width.saturating_sub(columns(text));
-        out.push(&[text, &" ".repeat(pad), GUTTER, right_lines.get(i).unwrap_or_default()]);
+    let (mut on_left, mut on_right) = (left_lines.iter(), right_lines.iter());
+    for _ in 0..left_lines.len().max(right_lines.len()) {
+        let (left, right) = (on_left.next().unwrap_or_default(), on_right.next().unwrap_or_default());
+        let pad = left_width.saturating_sub(columns(left));
+        out.push(&[left, &" ".repeat(pad), GUTTER, right]);
     }
     out.blank();
     sections(out, &sheet.safety_side[rights..], width);
     sections(out, &sheet.recipe_side[lefts..], width);
 }
 
-fn lines(out: &mut Lines, block: &Block, width: usize) {
+fn lines(out: &mut Lines, block: &Block<'_>, width: usize) {
     match block {
         Block::Text(text) => wrapped(out, text, width, "", ""),
         Block::List(items) => items.iter().for_each(|i| wrapped(out, i, width, "- ", "  ")),
@@ -232,7 +232,7 @@ fn lines(out: &mut Lines, block: &Block, width: usize) {
             }
         }
         Block::Facts(facts) => {
-            facts.iter().for_each(|(name, value)| wrapped(out, &format!("{name}: {value}"), width, "", "  "));
+            facts.iter().for_each(|(name, value)| wrapped(out, &[name, ": ", value].concat(), width, "", "  "));
         }
         Block::Table(head, rows) => table(out, head, rows, width),
         Block::Checklist(ticks) => ticks.iter().for_each(|t| tick(out, t, width)),
@@ -243,7 +243,7 @@ fn lines(out: &mut Lines, block: &Block, width: usize) {
     }
 }
 
-fn table(out: &mut Lines, head: &[&str], rows: &[Vec<String>], width: usize) {
+fn table(out: &mut Lines, head: &[&str], rows: &[Vec<Cow<'_, str>>], width: usize) {
     if head.iter().map(|h| columns(h) + PADDING).sum::<usize>() > width {
         return stacked(out, head, rows, width);
     }
@@ -253,15 +253,17 @@ fn table(out: &mut Lines, head: &[&str], rows: &[Vec<String>], width: usize) {
             .load_style(RULED)
             .set_content_arrangement(ContentArrangement::Dynamic)
             .set_width(u16::try_from(width).unwrap_or(u16::MAX))
-            .set_header(head.to_vec());
-        table.add_rows(rows.iter().map(|r| r.to_vec()));
+            .set_header(head);
+        table.add_rows(rows.iter().map(|row| row.iter().map(|cell| &**cell)));
         table
     };
     let mut short_columns_whole = free();
     keep_short_columns_whole(&mut short_columns_whole, head, rows, width);
     // As asked; else as the library shares the room out; else without columns.
     let laid = [Some(short_columns_whole), None].into_iter().map(|table| table.unwrap_or_else(free));
-    let fitting = laid.map(|table| table.lines().collect::<Vec<_>>()).find(|l| l.iter().all(|l| columns(l) <= width));
+    // A line that rules is as wide as the heads; the others begin with the space left of a cell.
+    let fits = |lines: &Vec<String>| lines.iter().filter(|l| l.starts_with(' ')).all(|l| columns(l) <= width);
+    let fitting = laid.map(|table| table.lines().collect::<Vec<_>>()).find(fits);
     match fitting {
         Some(lines) => lines.iter().for_each(|line| out.push(&[line])),
         None => stacked(out, head, rows, width),
@@ -269,7 +271,7 @@ fn table(out: &mut Lines, head: &[&str], rows: &[Vec<String>], width: usize) {
 }
 
 /// A table that is too narrow for its heads: one line a cell, each with its head.
-fn stacked(out: &mut Lines, head: &[&str], rows: &[Vec<String>], width: usize) {
+fn stacked(out: &mut Lines, head: &[&str], rows: &[Vec<Cow<'_, str>>], width: usize) {
     for row in rows {
         for (i, (head, cell)) in head.iter().zip(row).enumerate() {
             let (bullet, text) = (if i == 0 { "- " } else { "  " }, cell.replace('\n', " "));
@@ -282,7 +284,7 @@ fn stacked(out: &mut Lines, head: &[&str], rows: &[Vec<String>], width: usize) {
 /// Columns of short content (a number with its unit, a name to type) are not wrapped, the shortest first, as long as
 /// half of the room to spare stays for the others; and no column is narrower than its head, nor than its longest word
 /// where there is room for that.
-fn keep_short_columns_whole(table: &mut Table, head: &[&str], rows: &[Vec<String>], width: usize) {
+fn keep_short_columns_whole(table: &mut Table, head: &[&str], rows: &[Vec<Cow<'_, str>>], width: usize) {
     let longest_word = |i: usize| {
         rows.iter().filter_map(|r| r.get(i)).flat_map(|c| c.split_whitespace()).map(columns).max().unwrap_or(0)
     };
@@ -309,16 +311,16 @@ fn keep_short_columns_whole(table: &mut Table, head: &[&str], rows: &[Vec<String
     }
 }
 
-fn tick(out: &mut Lines, tick: &Tick, width: usize) {
-    wrapped(out, &format!("{}  {}", tick.when, tick.about), width, "[ ] ", "    ");
+fn tick(out: &mut Lines, tick: &Tick<'_>, width: usize) {
+    wrapped(out, &[&tick.when, "  ", &tick.about].concat(), width, "[ ] ", "    ");
     wrapped(out, &tick.what, width, "    ", "    ");
     if let Some(remark) = &tick.remark {
         wrapped(out, remark, width, "    ! ", "      ");
     }
 }
 
-fn found(out: &mut Lines, f: &Finding, width: usize) {
-    wrapped(out, &format!("{}: {} [{}]", words::gravity(f.gravity), f.title, f.id), width, "", "  ");
+fn found(out: &mut Lines, f: &Finding<'_>, width: usize) {
+    wrapped(out, &[words::gravity(f.gravity), ": ", &f.title, " [", &f.id, "]"].concat(), width, "", "  ");
     wrapped(out, &f.why, width, "  ", "  ");
     if !f.products.is_empty() {
         wrapped(out, &format!("Makes: {}.", f.products.join(", ")), width, "  ", "    ");
@@ -330,7 +332,7 @@ fn found(out: &mut Lines, f: &Finding, width: usize) {
 }
 
 /// The label in a frame, to be copied by hand.
-fn jar(out: &mut Lines, label: &JarLabel, width: usize) {
+fn jar(out: &mut Lines, label: &JarLabel<'_>, width: usize) {
     let inside = width.min(76) - 4;
     let mut text = Lines::default();
     wrapped(&mut text, &label.name.to_uppercase(), inside, "", "");
@@ -344,8 +346,8 @@ fn jar(out: &mut Lines, label: &JarLabel, width: usize) {
     if !label.holds.is_empty() {
         wrapped(&mut text, &format!("Holds: {}; water", label.holds.join(", ")), inside, "", "  ");
     }
-    for s in label.hazards.iter().chain(&label.precautions) {
-        wrapped(&mut text, &format!("{} {}", s.code, s.text), inside, "", "  ");
+    for (code, said) in label.hazards.iter().chain(&label.precautions) {
+        wrapped(&mut text, &[code, " ", said].concat(), inside, "", "  ");
     }
     for line in &label.not_classified {
         wrapped(&mut text, &format!("Not classified: {line}"), inside, "", "  ");
@@ -356,7 +358,7 @@ fn jar(out: &mut Lines, label: &JarLabel, width: usize) {
     wrapped(&mut text, LABEL_FOOT, inside, "", "");
     let edge = format!("+{}+", "-".repeat(inside + 2));
     out.push(&[&edge]);
-    for line in (0..text.len()).filter_map(|i| text.get(i)) {
+    for line in text.iter() {
         out.push(&["| ", line, &" ".repeat(inside.saturating_sub(columns(line))), " |"]);
     }
     out.push(&[&edge]);
@@ -373,12 +375,13 @@ fn columns(text: &str) -> usize {
 /// they are cut there, and the library is asked for the others.
 fn wrapped(out: &mut Lines, text: &str, width: usize, first: &str, rest: &str) {
     let (mut indent, mut left) = (first, text);
-    if text.starts_with(' ') || text.ends_with(' ') || text.contains('\n') {
+    let typed = typed(text);
+    if text.starts_with(' ') || text.ends_with(' ') || (!typed && text.contains('\n')) {
         return by_library(out, text, width, first, rest);
     }
     // No text is wider than its bytes are many.
     while indent.len() + left.len() > width {
-        let Some((line, after)) = plain_line(left, width.saturating_sub(indent.len())) else {
+        let Some((line, after)) = plain_line(left, typed, width.saturating_sub(indent.len())) else {
             return by_library(out, left, width, indent, rest);
         };
         out.push(&[indent, line]);
@@ -393,10 +396,17 @@ fn wrapped(out: &mut Lines, text: &str, width: usize, first: &str, rest: &str) {
     }
 }
 
-/// The first line of so many plain letters and what comes after it, if it ends at a space or is all there is.
-fn plain_line(text: &str, room: usize) -> Option<(&str, &str)> {
-    let typed = text.as_bytes().get(..=room).filter(|line| line.iter().all(|b| (b' '..=b'~').contains(b)));
-    let space = match typed {
+/// Whether all of it is letters, figures, marks and spaces as a keyboard has them, one byte and one column each.
+fn typed(text: &str) -> bool {
+    // Looking at every byte is quicker than looking for the first that is none of them.
+    text.bytes().fold(true, |typed, b| typed & matches!(b, b' '..=b'~'))
+}
+
+/// The first line of so many plain letters and what comes after it, if it ends at a space or is all there is. All of a
+/// typed text is of bytes that are one column each.
+fn plain_line(text: &str, is_typed: bool, room: usize) -> Option<(&str, &str)> {
+    let line = text.as_bytes().get(..=room).filter(|line| is_typed || line.iter().all(|b| matches!(b, b' '..=b'~')));
+    let space = match line {
         Some(line) => line.iter().rposition(|b| *b == b' ')?,
         None => {
             let (mut space, mut letters) = (None, 0);

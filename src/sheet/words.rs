@@ -5,6 +5,8 @@ use crate::amount::{
     in_newtons,
 };
 use crate::safety::{Gravity, Verdict};
+use std::borrow::Cow;
+use std::fmt::Write;
 
 /// Which way a number is rounded.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -18,23 +20,30 @@ pub(super) enum Round {
 }
 
 /// Takes out what could take over a terminal or turn text around: control characters and direction marks.
-pub(super) fn clean(text: &str) -> String {
+pub(super) fn clean(text: &str) -> Cow<'_, str> {
     // Control characters and marks that turn text round begin with one of these bytes.
     if text.bytes().fold(true, |plain, b| plain & (b >= b' ') & !matches!(b, 0x7f | 0xc2 | 0xe2 | 0xef)) {
-        return text.to_string();
+        return text.into();
     }
-    text.chars()
-        .filter_map(|c| match c {
-            '\n' | '\t' => Some(' '),
-            c if c.is_control() => None,
-            '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}' => None,
-            c => Some(c),
-        })
-        .collect()
+    let turns =
+        |c| matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}');
+    let stands = |c: char| !c.is_control() && !turns(c);
+    if text.chars().all(stands) {
+        return text.into();
+    }
+    let spaced = text.chars().map(|c| if matches!(c, '\n' | '\t') { ' ' } else { c });
+    Cow::Owned(spaced.filter(|c| stands(*c)).collect())
+}
+
+/// The same for several.
+pub(super) fn cleaned(lines: &[String]) -> Vec<Cow<'_, str>> {
+    lines.iter().map(|l| clean(l)).collect()
 }
 
 /// Below this every whole number is an `f64` of its own, and so is the fraction it makes.
 const EXACT: f64 = 1e15;
+/// What a figure with its unit takes, more or less, bytes.
+const WRITTEN: usize = 24;
 
 /// To `places` decimals; what is not finite is "not known".
 pub(super) fn fixed(value: f64, places: usize, round: Round) -> String {
@@ -51,9 +60,10 @@ pub(super) fn fixed(value: f64, places: usize, round: Round) -> String {
     };
     // As long as every whole number is exact, its digits with a point among them are the fraction's, and quicker to write.
     if scaled.abs() < EXACT {
-        let mut text = (scaled.abs() as u64).to_string();
+        let mut text = String::with_capacity(WRITTEN);
+        // Writing to a text cannot fail.
+        let _ = write!(text, "{:0digits$}", scaled.abs() as u64, digits = places + 1);
         if places > 0 {
-            text.insert_str(0, &"0".repeat((places + 1).saturating_sub(text.len())));
             text.insert(text.len() - places, '.');
         }
         if scaled < 0.0 {
@@ -94,9 +104,9 @@ pub(super) fn figures(value: f64, figures: i32, round: Round) -> String {
 pub(super) fn volume(volume: Volume, round: Round) -> String {
     let ml = in_millilitres(volume);
     match ml.abs() {
-        a if a >= 1000.0 => format!("{} L", figures(ml / 1000.0, 3, round)),
-        a if a >= 10.0 => format!("{} mL", fixed(ml, 0, round)),
-        _ => format!("{} mL", fixed(ml, 1, round)),
+        a if a >= 1000.0 => figures(ml / 1000.0, 3, round) + " L",
+        a if a >= 10.0 => fixed(ml, 0, round) + " mL",
+        _ => fixed(ml, 1, round) + " mL",
     }
 }
 
@@ -104,8 +114,8 @@ pub(super) fn volume(volume: Volume, round: Round) -> String {
 pub(super) fn mass(mass: Mass, round: Round) -> String {
     let g = in_grams(mass);
     match g.abs() {
-        a if a >= 1000.0 => format!("{} kg", figures(g / 1000.0, 3, round)),
-        _ => format!("{} g", figures(g, 3, round)),
+        a if a >= 1000.0 => figures(g / 1000.0, 3, round) + " kg",
+        _ => figures(g, 3, round) + " g",
     }
 }
 
@@ -124,7 +134,7 @@ pub(super) fn pull(force: Force) -> String {
 
 /// Whole millimetres.
 pub(super) fn length(length: Length, round: Round) -> String {
-    format!("{} mm", fixed(in_millimetres(length), 0, round))
+    fixed(in_millimetres(length), 0, round) + " mm"
 }
 
 /// "85 g", or "85 g (84 to 86 g)" when both ends differ as written.
@@ -135,8 +145,8 @@ pub(super) fn estimate<Q: Copy>(value: Estimate<Q>, write: impl Fn(Q) -> String)
     }
     // One unit is enough when both ends have the same.
     match (low.rsplit_once(' '), high.rsplit_once(' ')) {
-        (Some((number, a)), Some((_, b))) if a == b => format!("{best} ({number} to {high})"),
-        _ => format!("{best} ({low} to {high})"),
+        (Some((number, a)), Some((_, b))) if a == b => [&best, " (", number, " to ", &high, ")"].concat(),
+        _ => [&best, " (", &low, " to ", &high, ")"].concat(),
     }
 }
 
@@ -238,28 +248,29 @@ pub(super) fn figure(key: &str, value: f64) -> String {
     let found = UNITS.iter().find_map(|(suffix, unit)| key.strip_suffix(suffix).map(|name| (name, *unit)));
     let (name, unit) = found.unwrap_or((key, ""));
     // Upper bounds say so; a name without an entry is read out as it is.
-    let name = match name {
-        "gas" => "gas up to".to_string(),
-        "heat_rise" => "warmer by up to".to_string(),
-        "peracetic" => "peracetic acid up to".to_string(),
-        "closed_pressure" => "pressure if closed up to".to_string(),
-        "worst_case" => "in this air at worst".to_string(),
-        "dangerous_from" => "turns dangerous at a bath of".to_string(),
-        "idlh" => "IDLH".to_string(),
-        "ph" => "pH".to_string(),
-        "epa_group" => "EPA group".to_string(),
-        "with_epa_group" => "with EPA group".to_string(),
-        "gas_each_gram" => "gas from each gram of the metal up to".to_string(),
-        "mist" => "in this air, all of it as mist, up to".to_string(),
-        "spills" => "runs out if the vessel gives way".to_string(),
-        "dissolved" => "dissolves up to".to_string(),
-        "plated" => "copper laid down up to".to_string(),
-        "strongest" => "the strongest".to_string(),
-        "in_bath" => "of the bath".to_string(),
-        other => other.replace('_', " "),
+    let name: Cow<'_, str> = match name {
+        "gas" => "gas up to".into(),
+        "heat_rise" => "warmer by up to".into(),
+        "peracetic" => "peracetic acid up to".into(),
+        "closed_pressure" => "pressure if closed up to".into(),
+        "worst_case" => "in this air at worst".into(),
+        "dangerous_from" => "turns dangerous at a bath of".into(),
+        "idlh" => "IDLH".into(),
+        "ph" => "pH".into(),
+        "epa_group" => "EPA group".into(),
+        "with_epa_group" => "with EPA group".into(),
+        "gas_each_gram" => "gas from each gram of the metal up to".into(),
+        "mist" => "in this air, all of it as mist, up to".into(),
+        "spills" => "runs out if the vessel gives way".into(),
+        "dissolved" => "dissolves up to".into(),
+        "plated" => "copper laid down up to".into(),
+        "strongest" => "the strongest".into(),
+        "in_bath" => "of the bath".into(),
+        other => other.replace('_', " ").into(),
     };
     let (value, unit) = if unit == "mL" && value >= 1000.0 { (value / 1000.0, "L") } else { (value, unit) };
-    format!("{name} {} {unit}", figures(value, 3, Round::Nearest)).trim_end().to_string()
+    let space = if unit.is_empty() { "" } else { " " };
+    [&name, " ", &figures(value, 3, Round::Nearest), space, unit].concat()
 }
 
 #[cfg(test)]
@@ -298,6 +309,8 @@ mod tests {
     #[test]
     fn text_cannot_take_over_the_terminal() {
         assert_eq!(clean("a\u{1b}[31mb\u{202e}c\r\nd"), "a[31mbc d");
+        assert_eq!(clean("a\tb\u{85}"), "a b");
+        assert!(matches!(clean("20 \u{b0}C \u{2013} warm"), Cow::Borrowed(_)));
     }
 
     #[test]

@@ -15,6 +15,7 @@ pub use care::early_signs;
 pub use clock::with_clock;
 
 use jiff::{SignedDuration, ZonedDateTime};
+use std::fmt::Write;
 
 /// Which part of the job a step belongs to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -70,6 +71,9 @@ impl Step {
     }
 }
 
+/// What the words for a length of time take, more or less, bytes.
+const LONGEST: usize = 24;
+
 /// A length of time in words, below ten minutes to the second, from there to the minute: "15 s", "1 min 30 s", "35 min",
 /// "1 h 30 min", "48 h", "5 days", "6 days 23 h".
 pub fn in_words(length: SignedDuration) -> String {
@@ -81,10 +85,11 @@ pub fn in_words(length: SignedDuration) -> String {
     let minutes = (seconds + 30) / 60;
     let (days, hours, rest) = (minutes / 1440, minutes / 60, minutes % 60);
     let (days, hours) = if days >= 3 { (days, hours % 24) } else { (0, hours) };
-    let mut said = String::new();
+    let mut said = String::with_capacity(LONGEST);
     for (n, unit) in [(days, "days"), (hours, "h"), (rest, "min")].iter().filter(|(n, _)| *n > 0) {
         let space = if said.is_empty() { "" } else { " " };
-        said += &format!("{space}{n} {unit}");
+        // Writing to a text cannot fail.
+        let _ = write!(said, "{space}{n} {unit}");
     }
     if said.is_empty() { "0 min".into() } else { said }
 }

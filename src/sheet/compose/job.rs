@@ -6,39 +6,50 @@ use crate::safety::{PartFacts, Review};
 use crate::sheet::model::{Block, Section, Tick};
 use crate::sheet::words;
 use crate::timetable::{Stage, Step, in_words};
+use std::borrow::Cow;
+use std::fmt::Write;
 
 /// Every step with a box.
-pub(crate) fn checklist(steps: &[Step], zero: &str) -> Option<Section> {
-    let ticks: Vec<Tick> = steps.iter().map(tick).collect();
+pub(crate) fn checklist<'a>(steps: &'a [Step], zero: &str) -> Option<Section<'a>> {
+    let ticks: Vec<Tick<'a>> = steps.iter().map(tick).collect();
     let clockless = !steps.is_empty() && steps.iter().all(|s| s.at.is_none());
     let hint =
         if clockless { format!("No start was given: times count from the moment {zero}.") } else { String::new() };
-    Section::of("Checklist", vec![Block::Text(hint), Block::Checklist(ticks)])
+    Section::of("Checklist", vec![Block::Text(hint.into()), Block::Checklist(ticks)])
 }
 
-fn tick(step: &Step) -> Tick {
+/// What the time of a step takes, more or less, bytes; its parts are written one by one.
+const WHEN: usize = 40;
+
+fn tick(step: &Step) -> Tick<'_> {
     let relative = relative(step);
     let when = match &step.at {
-        Some(at) => format!("{} ({relative})", at.strftime("%a %d %b %H:%M")),
+        Some(at) => {
+            let mut when = String::with_capacity(WHEN);
+            // Writing to a text cannot fail.
+            let _ = write!(when, "{} ({relative})", at.strftime("%a %d %b %H:%M"));
+            when
+        }
         None => relative,
     };
-    let mut about = stage(step.stage).to_string();
-    if let Some(part) = &step.part {
-        about.push_str(&format!(", {}", words::clean(part)));
-    }
-    let mut what = words::clean(&step.what);
-    if let Some(takes) = step.takes {
-        what.push_str(&format!(" [{}]", in_words(takes)));
-    }
-    Tick { when, about, what, remark: step.remark.as_deref().map(words::clean) }
+    let about = match &step.part {
+        Some(part) => [stage(step.stage), ", ", &words::clean(part)].concat().into(),
+        None => stage(step.stage).into(),
+    };
+    let what = words::clean(&step.what);
+    let what = match step.takes {
+        Some(takes) => [&what, " [", &in_words(takes), "]"].concat().into(),
+        None => what,
+    };
+    Tick { when: when.into(), about, what, remark: step.remark.as_deref().map(words::clean) }
 }
 
 /// How long before or after immersion.
 pub(crate) fn relative(step: &Step) -> String {
     match step.after {
         a if a.is_zero() => "0".into(),
-        a if a.is_negative() => format!("-{}", in_words(a)),
-        a => format!("+{}", in_words(a)),
+        a if a.is_negative() => ["-", &in_words(a)].concat(),
+        a => ["+", &in_words(a)].concat(),
     }
 }
 
@@ -61,15 +72,15 @@ pub(crate) fn stage(stage: Stage) -> &'static str {
 }
 
 /// What the recipe and the plan want said, once; what stands beside the amounts or the bath is not said again.
-pub(super) fn notes(
-    recipe: &Recipe,
+pub(super) fn notes<'a>(
+    recipe: &'a Recipe,
     parts: &[PartFacts],
-    notes: &[String],
+    notes: &'a [String],
     dosing: &Dosing,
     mixture: &Mixture,
-) -> Option<Section> {
+) -> Option<Section<'a>> {
     let elsewhere: Vec<&String> = dosing.notes.iter().chain(&mixture.warnings).collect();
-    let mut lines: Vec<String> = Vec::new();
+    let mut lines: Vec<Cow<'a, str>> = Vec::new();
     for note in notes.iter().chain(&recipe.notes).filter(|n| !elsewhere.contains(n)) {
         let note = words::clean(note);
         if !lines.contains(&note) {
@@ -85,18 +96,18 @@ pub(super) fn notes(
             Suitability::Poor => "take it poorly",
             Suitability::No => "do not take it",
         };
-        notes.push(format!("Metal-filled plastics {suits}: {}.", words::clean(&filled.why)));
+        notes.push(format!("Metal-filled plastics {suits}: {}.", words::clean(&filled.why)).into());
     }
     Section::of("Notes", vec![Block::List(notes)])
 }
 
 /// What no program can know.
-pub(super) fn not_known(recipe: &Recipe) -> Option<Section> {
-    let mut lines = vec![
+pub(super) fn not_known(recipe: &Recipe) -> Option<Section<'_>> {
+    let mut lines: Vec<Cow<'_, str>> = vec![
         "The colour, the hour it arrives and how even it comes out cannot be worked out. Make a coupon first: the same \
          material, prepared the same way, in a small cup of the same bath, and go by that."
-            .to_string(),
-        "What a new alloy, a new roll of filament or your water does is not known either.".to_string(),
+            .into(),
+        "What a new alloy, a new roll of filament or your water does is not known either.".into(),
     ];
     lines.push(match recipe.confidence {
         Confidence::High => "The recipe itself is well attested.".into(),
@@ -107,7 +118,7 @@ pub(super) fn not_known(recipe: &Recipe) -> Option<Section> {
 }
 
 /// Where recipe and findings come from: each source once, with what rests on it.
-pub(super) fn sources(recipe: Option<&Recipe>, review: &Review) -> Option<Section> {
+pub(super) fn sources<'a>(recipe: Option<&Recipe>, review: &Review) -> Option<Section<'a>> {
     let of_recipe = recipe.iter().flat_map(|r| &r.sources).map(|s| ("the recipe", [&*s.doc, &*s.at, &*s.status]));
     let of_findings =
         review.hazards.iter().flat_map(|h| h.sources.iter().map(|s| (&*h.id, [&*s.doc, &*s.at, &*s.status])));
@@ -120,9 +131,9 @@ pub(super) fn sources(recipe: Option<&Recipe>, review: &Review) -> Option<Sectio
         }
     }
     let line = |([doc, at, status], whats): ([&str; 3], Vec<&str>)| {
-        let place = if at.is_empty() { String::new() } else { format!(", {at}") };
-        let status = if status == doc { String::new() } else { format!(" ({status})") };
-        words::clean(&format!("{doc}{place}{status}: {}", whats.join(", ")))
+        let comma = if at.is_empty() { "" } else { ", " };
+        let (open, status, close) = if status == doc { ("", "", "") } else { (" (", status, ")") };
+        words::clean(&[doc, comma, at, open, status, close, ": ", &whats.join(", ")].concat()).into_owned().into()
     };
     let lines = found.into_iter().map(line);
     Section::of("Sources", vec![Block::List(lines.collect())])

@@ -14,7 +14,7 @@ use crate::plan::{Corrected, Listing, Mixed, Neutralisation, Plan, Scaled};
 use crate::safety::{Review, Reviewed};
 
 /// The sheet of `check`.
-pub fn check(review: &Review) -> Sheet {
+pub fn check(review: &Review) -> Sheet<'_> {
     let mut sheet = safety::with_review("What these make together", review);
     sheet.safety_side = Vec::new();
     sheet.below = safety::beside(review);
@@ -25,7 +25,7 @@ pub fn check(review: &Review) -> Sheet {
 }
 
 /// The sheet of `mix`.
-pub fn mix(mixed: &Reviewed<Mixed>) -> Sheet {
+pub fn mix(mixed: &Reviewed<Mixed>) -> Sheet<'_> {
     let (mixture, review) = (&mixed.value().mixture, mixed.review());
     let mut sheet = safety::with_review("Mixture", review);
     sheet.recipe_side.extend(bath::facts("What it comes to", mixture));
@@ -38,7 +38,7 @@ pub fn mix(mixed: &Reviewed<Mixed>) -> Sheet {
 }
 
 /// The sheet of `neutralise`.
-pub fn neutralise(found: &Reviewed<Neutralisation>) -> Sheet {
+pub fn neutralise(found: &Reviewed<Neutralisation>) -> Sheet<'_> {
     let review = found.review();
     let mut sheet = safety::with_review("Neutralising", review);
     sheet.recipe_side.extend(bath::neutralised(&found.value().neutralised));
@@ -49,7 +49,7 @@ pub fn neutralise(found: &Reviewed<Neutralisation>) -> Sheet {
 }
 
 /// The sheet of `correct`.
-pub fn correct(found: &Reviewed<Corrected>) -> Sheet {
+pub fn correct(found: &Reviewed<Corrected>) -> Sheet<'_> {
     let (c, review) = (found.value(), found.review());
     let mut sheet = safety::with_review("Correcting a bath", review);
     sheet.recipe_side.extend(bath::correction(&c.correction));
@@ -61,7 +61,7 @@ pub fn correct(found: &Reviewed<Corrected>) -> Sheet {
 }
 
 /// The sheet of `scale`.
-pub fn scale(scaled: &Reviewed<Scaled>) -> Sheet {
+pub fn scale(scaled: &Reviewed<Scaled>) -> Sheet<'_> {
     let (s, review) = (scaled.value(), scaled.review());
     let mut sheet = safety::with_review(&s.recipe.title, review);
     sheet.subtitle = Some(words::clean(&s.recipe.look));
@@ -80,7 +80,7 @@ pub fn scale(scaled: &Reviewed<Scaled>) -> Sheet {
 }
 
 /// The sheet of `plan`.
-pub fn plan(plan: &Reviewed<Plan>) -> Sheet {
+pub fn plan(plan: &Reviewed<Plan>) -> Sheet<'_> {
     let (p, review) = (plan.value(), plan.review());
     let mut sheet = safety::with_review(&p.recipe.title, review);
     sheet.subtitle = Some(words::clean(&p.recipe.look));
@@ -111,7 +111,7 @@ pub fn plan(plan: &Reviewed<Plan>) -> Sheet {
 }
 
 /// The sheet of a refusal: reasons and what to do, no amounts.
-pub fn refused(title: Option<&str>, review: &Review) -> Sheet {
+pub fn refused<'a>(title: Option<&'a str>, review: &'a Review) -> Sheet<'a> {
     let mut sheet = safety::with_review(title.unwrap_or("This mixture"), review);
     sheet.safety_side = Vec::new();
     sheet.below = safety::beside(review);
@@ -122,13 +122,13 @@ pub fn refused(title: Option<&str>, review: &Review) -> Sheet {
 }
 
 /// The list of recipes.
-pub fn recipes(listing: &Listing) -> Sheet {
+pub fn recipes(listing: &Listing) -> Sheet<'_> {
     let rows = listing.recipes.iter().map(|e| {
         let metals: Vec<&str> = e.recipe.metals.iter().map(|m| m.name.as_ref()).collect();
         vec![
-            format!("{}\n{}", words::clean(&e.recipe.id), words::clean(&e.recipe.title)),
-            metals.join(", "),
-            format!("{},\n{}", json::finish(e.recipe.finish), json::method(e.recipe.method)),
+            format!("{}\n{}", words::clean(&e.recipe.id), words::clean(&e.recipe.title)).into(),
+            metals.join(", ").into(),
+            format!("{},\n{}", json::finish(e.recipe.finish), json::method(e.recipe.method)).into(),
             json::verdict(e.review.verdict).into(),
             json::confidence(e.recipe.confidence).into(),
         ]
@@ -137,7 +137,7 @@ pub fn recipes(listing: &Listing) -> Sheet {
     let mut blocks = vec![Block::Table(head, rows.collect())];
     if listing.recipes.is_empty() {
         blocks.push(Block::Text("No recipe fits all that was asked for.".into()));
-        let relax = listing.relax.iter().map(|(what, n)| format!("Leave out {what}: that alone lets in {n}."));
+        let relax = listing.relax.iter().map(|(what, n)| format!("Leave out {what}: that alone lets in {n}.").into());
         blocks.push(Block::List(relax.collect()));
         if listing.relax.is_empty() {
             blocks.push(Block::Text(
@@ -161,12 +161,9 @@ pub fn recipes(listing: &Listing) -> Sheet {
             } else {
                 "the recipe as written, before your parts, vessel and room are known"
             }
-        ),
+        )
+        .into(),
     }
-}
-
-fn cleaned(lines: &[String]) -> Vec<String> {
-    lines.iter().map(|l| words::clean(l)).collect()
 }
 
 fn nearest(volume: Volume) -> String {

@@ -1,34 +1,33 @@
 //! What the review found, on the sheet.
 
-use super::cleaned;
 use crate::safety::{Exposure, Gravity, Hazard, NO_FIGURE_SHOWN, NO_LIMIT_SHOWN, Review, Verdict};
 use crate::sheet::model::{Block, Finding, FirstAction, Section, Sheet};
 use crate::sheet::not_judged_line;
-use crate::sheet::words::{self, Round};
+use crate::sheet::words::{self, Round, cleaned};
 
 /// How many actions stand next to the amounts.
 const FIRST: usize = 3;
 
 /// A sheet with verdict, first actions and the notes that stand beside the recipe.
-pub(super) fn with_review(title: &str, review: &Review) -> Sheet {
+pub(super) fn with_review<'a>(title: &'a str, review: &'a Review) -> Sheet<'a> {
     Sheet {
         title: words::clean(title),
         subtitle: None,
         not_judged: not_judged_line(review),
-        verdict: Some((review.verdict, words::verdict(review.verdict).to_string())),
+        verdict: Some((review.verdict, words::verdict(review.verdict))),
         first: first_actions(review),
         recipe_side: Vec::new(),
         safety_side: beside(review),
         below: Vec::new(),
-        closing: words::DEFERS.to_string(),
+        closing: words::DEFERS.into(),
     }
 }
 
 /// The gravest actions. Within one gravity the first action of each finding comes before any second one, so that two
 /// hazards are better than one hazard twice. Never two alike.
-fn first_actions(review: &Review) -> Vec<FirstAction> {
+fn first_actions(review: &Review) -> Vec<FirstAction<'_>> {
     let deepest = review.hazards.iter().map(|h| h.actions.len()).max().unwrap_or(0);
-    let mut first: Vec<FirstAction> = Vec::new();
+    let mut first: Vec<FirstAction<'_>> = Vec::new();
     for gravity in [Gravity::Stop, Gravity::StrongCaution, Gravity::Caution, Gravity::Note] {
         for depth in 0..deepest {
             for hazard in review.hazards.iter().filter(|h| h.gravity == gravity) {
@@ -43,10 +42,10 @@ fn first_actions(review: &Review) -> Vec<FirstAction> {
 }
 
 /// What stands beside the recipe: findings, air, protection.
-pub(super) fn beside(review: &Review) -> Vec<Section> {
-    let findings = review.hazards.iter().map(|h| Block::Finding(finding(h))).collect();
+pub(super) fn beside(review: &Review) -> Vec<Section<'_>> {
+    let findings = review.hazards.iter().map(|h| Block::Finding(Box::new(finding(h)))).collect();
     let title = if review.verdict == Verdict::Refuse { "Why" } else { "Hazards found, gravest first" };
-    let exposure = vec![Block::List(review.exposure.iter().map(air).collect())];
+    let exposure = vec![Block::List(review.exposure.iter().map(|e| air(e).into()).collect())];
     [
         Section::of(title, findings),
         Section::of("Air", exposure),
@@ -58,14 +57,14 @@ pub(super) fn beside(review: &Review) -> Vec<Section> {
 }
 
 /// What stands behind the job: first response, storing, disposal.
-pub(super) fn behind(review: &Review) -> Vec<Section> {
+pub(super) fn behind(review: &Review) -> Vec<Section<'_>> {
     let mut sections = at_hand(review);
     sections.extend(Section::of("Disposal", vec![Block::List(cleaned(&review.disposal))]));
     sections
 }
 
 /// The same without disposal, which a plan says together with its figures.
-pub(super) fn at_hand(review: &Review) -> Vec<Section> {
+pub(super) fn at_hand(review: &Review) -> Vec<Section<'_>> {
     [
         Section::of("If something goes wrong", vec![Block::List(cleaned(&review.first_response))]),
         Section::of("Storing", vec![Block::List(cleaned(&review.storage))]),
@@ -76,7 +75,7 @@ pub(super) fn at_hand(review: &Review) -> Vec<Section> {
 }
 
 /// What was assumed and what could not be judged.
-pub(super) fn ending(review: &Review) -> Vec<Section> {
+pub(super) fn ending(review: &Review) -> Vec<Section<'_>> {
     let assumed = review.assumed.iter().map(|(k, v)| (words::clean(k), words::clean(v))).collect();
     [
         Section::of("Not recognised", vec![Block::List(cleaned(&review.unrecognised))]),
@@ -88,7 +87,7 @@ pub(super) fn ending(review: &Review) -> Vec<Section> {
     .collect()
 }
 
-fn finding(h: &Hazard) -> Finding {
+fn finding(h: &Hazard) -> Finding<'_> {
     Finding {
         gravity: h.gravity,
         id: words::clean(&h.id),

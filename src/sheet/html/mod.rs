@@ -48,7 +48,7 @@ pub fn refused(title: Option<&str>, review: &Review) -> String {
 }
 
 /// Any sheet as a page.
-pub(super) fn page(sheet: &Sheet) -> String {
+pub(super) fn page(sheet: &Sheet<'_>) -> String {
     let refused = sheet.verdict.as_ref().is_some_and(|(v, _)| *v == Verdict::Refuse);
     let judged = html! {
         @if let Some(line) = &sheet.not_judged { p.not-judged { (said(line)) } }
@@ -91,7 +91,7 @@ pub(super) fn page(sheet: &Sheet) -> String {
     .into_string()
 }
 
-fn first(actions: &[FirstAction]) -> Markup {
+fn first(actions: &[FirstAction<'_>]) -> Markup {
     html! {
         @if !actions.is_empty() {
             section.first {
@@ -108,7 +108,7 @@ fn word(gravity: Gravity) -> Markup {
     html! { strong.word { (words::gravity(gravity)) ":" } }
 }
 
-fn section(section: &Section) -> Markup {
+fn section(section: &Section<'_>) -> Markup {
     // What is tall beside its neighbour would leave half a page empty.
     let wide = section.blocks.iter().any(|b| matches!(b, Block::Checklist(_) | Block::Table(..)))
         || section.blocks.iter().map(lines).sum::<usize>() > TALL;
@@ -124,7 +124,7 @@ fn section(section: &Section) -> Markup {
 const TALL: usize = 14;
 
 /// About how many lines a block takes, for the layout.
-fn lines(block: &Block) -> usize {
+fn lines(block: &Block<'_>) -> usize {
     match block {
         Block::List(items) | Block::Numbered(items) => items.len(),
         Block::Facts(facts) => facts.len(),
@@ -132,7 +132,7 @@ fn lines(block: &Block) -> usize {
     }
 }
 
-fn block(block: &Block) -> Markup {
+fn block(block: &Block<'_>) -> Markup {
     match block {
         Block::Text(text) => html! { p { (said(text)) } },
         Block::List(items) => html! { ul { @for i in items { li { (said(i)) } } } },
@@ -174,7 +174,7 @@ fn tight(text: &str) -> String {
     })
 }
 
-fn tick(t: &Tick) -> Markup {
+fn tick(t: &Tick<'_>) -> Markup {
     html! {
         li {
             label {
@@ -189,7 +189,7 @@ fn tick(t: &Tick) -> Markup {
     }
 }
 
-fn finding(f: &Finding) -> Markup {
+fn finding(f: &Finding<'_>) -> Markup {
     let class = match f.gravity {
         Gravity::Note => "finding note",
         Gravity::Caution => "finding caution",
@@ -208,7 +208,7 @@ fn finding(f: &Finding) -> Markup {
     }
 }
 
-fn jar(label: &JarLabel) -> Markup {
+fn jar(label: &JarLabel<'_>) -> Markup {
     html! {
         div.jar {
             p.name { (label.name) }
@@ -218,10 +218,10 @@ fn jar(label: &JarLabel) -> Markup {
             }
             @if !label.holds.is_empty() { p { "Holds: " (label.holds.join(", ")) "; water" } }
             @if !label.hazards.is_empty() {
-                p { @for s in &label.hazards { strong { (s.code) } " " (s.text) ". " } }
+                p { @for (code, text) in &label.hazards { strong { (code) } " " (text) ". " } }
             }
             @if !label.precautions.is_empty() {
-                p { @for s in &label.precautions { strong { (s.code) } " " (s.text) ". " } }
+                p { @for (code, text) in &label.precautions { strong { (code) } " " (text) ". " } }
             }
             @for line in &label.not_classified { p { "Not classified: " (line) } }
             p { (label.keeps) }

@@ -94,6 +94,11 @@ pub(super) struct Composition {
 }
 
 impl Composition {
+    /// Nothing yet, with room for so many solutes.
+    pub fn with_room(solutes: usize) -> Composition {
+        Composition { solutes_g: Solutes(Vec::with_capacity(solutes)), ..Composition::default() }
+    }
+
     /// Everything together.
     pub fn total_g(&self) -> f64 {
         let others = self.foreign_g.iter().chain(self.solids_g.iter());

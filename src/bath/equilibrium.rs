@@ -4,7 +4,7 @@
 //! log γ = −A z² √I/(1 + 1.5 √I) + Σ ε m, which holds in brines where Davies does not. `newton` solves the equations.
 
 use super::newton::{Goal, Reagent, Row, SETTLED, SETTLED_NEAR, State, System};
-use super::slopes::Slopes;
+use super::slopes::{Led, Slopes};
 use crate::reference::schema::{Component, Precipitate, Species};
 use crate::reference::solutions;
 use std::cell::OnceCell;
@@ -97,12 +97,13 @@ pub(super) struct Balance {
     /// Of the species; worked out where they are asked for.
     molality: OnceCell<Vec<f64>>,
     /// Worked out once for all the solutions like it; `None` where it has none.
-    slopes: OnceCell<Option<Slopes>>,
+    slopes: OnceCell<Option<Rc<Slopes>>>,
 }
 
 impl Balance {
-    fn of(equations: Rc<Equations>, state: State) -> Balance {
-        let (molality, slopes) = (OnceCell::new(), OnceCell::new());
+    fn of(equations: Rc<Equations>, Led { state, slopes }: Led) -> Balance {
+        let molality = OnceCell::new();
+        let slopes = slopes.map_or_else(OnceCell::new, |slopes| OnceCell::from(Some(slopes)));
         Balance { ph: -state.ln_a[0] / LN10, equations, state, molality, slopes }
     }
 
@@ -116,12 +117,10 @@ impl Balance {
     }
 
     /// A solution like this one, of the same equations; `None` where the slopes of this one do not lead to it.
-    fn lead(&self, goal: &mut Goal, settled_at: f64) -> Option<State> {
+    fn lead(&self, goal: &mut Goal, settled_at: f64) -> Option<Led> {
         let system = &self.equations.system;
-        let slopes = self.slopes.get_or_init(|| Slopes::at(system, &self.state)).as_ref()?;
-        let mut state = self.state.clone();
-        slopes.solve(system, &mut state, goal, settled_at)?;
-        Some(state)
+        let slopes = self.slopes.get_or_init(|| Slopes::at(system, self.state.clone()));
+        Rc::clone(slopes.as_ref()?).lead(system, goal, settled_at)
     }
 
     fn species(&self) -> impl Iterator<Item = (&Row, f64)> {
@@ -252,15 +251,15 @@ fn solve(totals: &Totals, t_c: f64, carbon_dioxide: Option<f64>, near: Option<St
     let equations = Equations::for_these(totals, t_c, carbon_dioxide, near.map(|start| start.like))?;
     let mut goal = Goal { totals: equations.goal(totals), reagent: None };
     let nearby = near.filter(|start| Rc::ptr_eq(&start.like.equations, &equations));
-    let state = match nearby.and_then(|start| start.like.lead(&mut goal, start.settled_at)) {
-        Some(state) => state,
+    let led = match nearby.and_then(|start| start.like.lead(&mut goal, start.settled_at)) {
+        Some(led) => led,
         None => {
             let begin = near.and_then(|start| start.like.among(&equations));
             let begin = begin.unwrap_or_else(|| equations.system.beginning(&goal));
             equations.system.solve_afar(begin, &mut goal)?
         }
     };
-    Some(Balance::of(equations, state))
+    Some(Balance::of(equations, led))
 }
 
 /// A bath and a reagent that goes into it.
@@ -327,7 +326,7 @@ fn dosed(
     let (bath_mol, mol_per_gram) = (equations.goal(bath), equations.goal(gram));
     let mut goal = Goal::dosed(Reagent { grams, ln_h: -ph * LN10, bath_mol, mol_per_gram, bath_kg, kg_per_gram });
     let like = like.filter(|like| Rc::ptr_eq(&like.equations, &equations));
-    let state = match (guess, like) {
+    let led = match (guess, like) {
         (Guess::Like(..), Some(like)) => like.lead(&mut goal, SETTLED_NEAR)?,
         (Guess::Grams(..), Some(before)) => {
             let mut begin = before.state.clone();
@@ -337,7 +336,7 @@ fn dosed(
         (_, None) => equations.system.solve_afar(equations.system.beginning(&goal), &mut goal)?,
     };
     let grams = goal.reagent?.grams;
-    Some((grams, Balance::of(equations, state)))
+    Some((grams, Balance::of(equations, led)))
 }
 
 impl Equations {

@@ -5,7 +5,7 @@
 //! minimum of a convex function of the logarithms of the component activities (the dual of the Gibbs energy), so damped
 //! Newton steps find the one answer. From nearby both move together, by Newton steps on all of the equations at once.
 
-use super::slopes::Slopes;
+use super::slopes::{Led, Slopes};
 use std::f64::consts::LN_10;
 
 /// Change of ln γ at which a solution has settled.
@@ -139,7 +139,7 @@ impl System {
     }
 
     /// Solves from anywhere. `None` when it does not settle: outside what the model can carry.
-    pub fn solve_afar(&self, mut at: State, goal: &mut Goal) -> Option<State> {
+    pub fn solve_afar(&self, mut at: State, goal: &mut Goal) -> Option<Led> {
         let (mut molality, mut next) = (vec![0.0; self.rows.len()], vec![0.0; self.rows.len()]);
         let mut mixed = Mixing::default();
         let mut tried = f64::INFINITY;
@@ -152,14 +152,13 @@ impl System {
             let change = self.off(&at.ln_gamma, &molality, &medium, &mut next);
             if change < CLOSE.min(0.5 * tried) {
                 tried = change;
-                let mut near = at.clone();
-                let slopes = Slopes::at(self, &near);
-                if slopes.is_some_and(|slopes| slopes.solve(self, &mut near, goal, SETTLED).is_some()) {
-                    return Some(near);
+                let slopes = Slopes::at(self, at.clone());
+                if let Some(led) = slopes.and_then(|slopes| slopes.lead(self, goal, SETTLED)) {
+                    return Some(led);
                 }
             }
             if change < SETTLED && goal.reagent.is_none() {
-                return Some(at);
+                return Some(Led { state: at, slopes: None });
             }
             mixed.step(&mut at.ln_gamma, &next);
             // What the balances may be off by, relative: an order below what moves ln γ by as much as counts.
@@ -167,7 +166,7 @@ impl System {
         }
         // Close enough for a figure to two decimals; anything worse is no answer.
         let settled = goal.reagent.is_none() && molality.iter().all(|m| m.is_finite());
-        (settled && strength < 10.0).then_some(at)
+        (settled && strength < 10.0).then_some(Led { state: at, slopes: None })
     }
 
     pub fn molalities(&self, ln_a: &[f64], ln_gamma: &[f64], into: &mut [f64]) {
@@ -377,8 +376,14 @@ impl Mixing {
 /// their place.
 pub(super) fn gauss(a: &mut [f64], n: usize, wide: usize) -> Option<()> {
     for col in 0..n {
-        let pivot = (col..n).max_by(|p, q| a[p * wide + col].abs().total_cmp(&a[q * wide + col].abs()))?;
-        if a[pivot * wide + col].abs() < 1e-300 {
+        let (mut pivot, mut largest) = (col, a[col * wide + col].abs());
+        for row in col + 1..n {
+            let here = a[row * wide + col].abs();
+            if here > largest {
+                (pivot, largest) = (row, here);
+            }
+        }
+        if largest < 1e-300 {
             return None;
         }
         let (above, below) = a.split_at_mut((col + 1) * wide);
@@ -389,7 +394,7 @@ pub(super) fn gauss(a: &mut [f64], n: usize, wide: usize) -> Option<()> {
         for row in below.chunks_exact_mut(wide) {
             let factor = row[col] / line[col];
             if factor != 0.0 {
-                for (cell, pivot) in row[col..].iter_mut().zip(&line[col..]) {
+                for (cell, pivot) in row[col + 1..].iter_mut().zip(&line[col + 1..]) {
                     *cell -= factor * pivot;
                 }
             }

@@ -5,6 +5,7 @@
 
 use super::newton::{Goal, Medium, Row, State, System, gauss};
 use std::f64::consts::LN_10;
+use std::rc::Rc;
 
 /// Steps on all equations at once; five are many.
 const MOST_STEPS: usize = 20;
@@ -12,6 +13,8 @@ const MOST_STEPS: usize = 20;
 const LONGEST: f64 = 2.0;
 /// How far a solution goes, in units of ln, before the slopes are worked out anew.
 const FAR: f64 = 0.5;
+/// How near to the place of the slopes a solution has to be for them to count as its own.
+const NEXT_TO: f64 = 1e-3;
 /// What a step may be of the one before it until then.
 const SLOW: f64 = 0.2;
 /// How much more of a step slopes may miss than of the step before.
@@ -69,9 +72,17 @@ impl Look {
     }
 }
 
+/// Where slopes led.
+pub(super) struct Led {
+    pub state: State,
+    /// Those that lead on from there, if it is next to their place.
+    pub slopes: Option<Rc<Slopes>>,
+}
+
 /// How the equations answer to a small step from some place.
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 pub(super) struct Slopes {
+    place: State,
     look: Look,
     ions: Ions,
     /// By how much the logarithms of the activities move for what the balances lack: one line each, one column a balance.
@@ -82,11 +93,12 @@ pub(super) struct Slopes {
 
 impl Slopes {
     /// At this place. `None` where it has no slopes.
-    pub fn at(system: &System, at: &State) -> Option<Slopes> {
-        Slopes::of(system, Look::of(system, at)?)
+    pub fn at(system: &System, place: State) -> Option<Rc<Slopes>> {
+        let look = Look::of(system, &place)?;
+        Slopes::of(system, place, look)
     }
 
-    fn of(system: &System, look: Look) -> Option<Slopes> {
+    fn of(system: &System, place: State, look: Look) -> Option<Rc<Slopes>> {
         let n = look.held().len();
         let wide = 2 * n;
         let mut matrix = vec![0.0; n * wide];
@@ -102,28 +114,27 @@ impl Slopes {
         gauss(&mut matrix, n, wide)?;
         let mut inverse = Vec::with_capacity(n * n);
         matrix.chunks_exact(wide).for_each(|line| inverse.extend_from_slice(&line[n..]));
-        Some(Slopes { look, ions, inverse, protons })
+        Some(Rc::new(Slopes { place, look, ions, inverse, protons }))
     }
 
     /// Goes from the place of the slopes to where the goal is met; `None` where they do not lead there.
-    pub fn solve(&self, system: &System, at: &mut State, goal: &mut Goal, settled_at: f64) -> Option<()> {
-        let mut look = self.look.clone();
-        let mut room = vec![0.0; 5 * at.ln_a.len() + 2 * at.ln_gamma.len()];
-        let mut renewed: Option<Slopes> = None;
+    pub fn lead(self: Rc<Slopes>, system: &System, goal: &mut Goal, settled_at: f64) -> Option<Led> {
+        let mut slopes = self;
+        let (mut state, mut look) = (slopes.place.clone(), slopes.look.clone());
+        let mut room = vec![0.0; 5 * state.ln_a.len() + 2 * state.ln_gamma.len()];
         let (mut away, mut last) = (0.0, f64::INFINITY);
         for _ in 0..MOST_STEPS {
-            let slopes = renewed.as_ref().unwrap_or(self);
-            let length = slopes.step(system, at, goal, &mut look, &mut room)?;
+            let length = slopes.step(system, &mut state, goal, &mut look, &mut room)?;
             away += length;
             // Slopes change with the way from their place: by so much of the step they may have missed. What they left over of
             // the step before, if it was theirs, tells the same more closely.
             let missed = if away > length { away.min(GROWS * length / last) } else { away };
             if length * missed < settled_at {
-                return Some(());
+                return Some(Led { state, slopes: (away < NEXT_TO).then_some(slopes) });
             }
-            look.again(system, at)?;
+            look.again(system, &state)?;
             if away > FAR || length > SLOW * last {
-                renewed = Some(Slopes::of(system, look.clone())?);
+                slopes = Slopes::of(system, state.clone(), look.clone())?;
                 away = 0.0;
             }
             last = length;

@@ -13,12 +13,12 @@ const MOST_STEPS: usize = 20;
 const LONGEST: f64 = 2.0;
 /// How far a solution goes, in units of ln, before the slopes are worked out anew.
 const FAR: f64 = 0.5;
-/// How near to the place of the slopes a solution has to be for them to count as its own.
-const NEXT_TO: f64 = 1e-3;
 /// What a step may be of the one before it until then.
 const SLOW: f64 = 0.2;
 /// How much more of a step slopes may miss than of the step before.
 const GROWS: f64 = 4.0;
+/// How near to the place of the slopes a solution has to be for them to count as its own.
+const NEXT_TO: f64 = 1e-3;
 /// Less of a reagent than this, g for each kilogram of water, need not be known to a share of itself.
 const NOTHING: f64 = 1e-3;
 /// Ions that make less than this share of the ionic strength follow the activity coefficients without moving them,

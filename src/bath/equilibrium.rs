@@ -4,7 +4,7 @@
 //! log γ = −A z² √I/(1 + 1.5 √I) + Σ ε m, which holds in brines where Davies does not. `newton` solves the equations.
 
 use super::newton::{Goal, Reagent, Row, SETTLED, SETTLED_NEAR, State, System};
-use super::slopes::Slopes;
+use super::slopes::{Led, Slopes};
 use crate::reference::schema::{Component, Precipitate, Species};
 use crate::reference::solutions;
 use std::cell::OnceCell;
@@ -30,6 +30,21 @@ pub(super) enum Over {
     AtMost(f64),
 }
 
+/// Some of the components.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Set(u64);
+
+impl Set {
+    fn of(components: impl Iterator<Item = Component>) -> Set {
+        Set(components.fold(0, |set, c| set | 1 << c as u32))
+    }
+
+    /// Whether this one is among them.
+    pub fn has(self, component: Component) -> bool {
+        self.0 >> component as u32 & 1 == 1
+    }
+}
+
 /// How much there is of each component, in their order; that of `H` counts protons (negative for hydroxide).
 #[derive(Debug, Clone, Default)]
 pub(super) struct Totals(Vec<(Component, f64)>);
@@ -43,6 +58,11 @@ impl Totals {
     /// Of one component, zero where there is none.
     pub fn get(&self, component: Component) -> f64 {
         self.0.iter().find(|(c, _)| *c == component).map_or(0.0, |(_, m)| *m)
+    }
+
+    /// Those of which there is more than this.
+    pub fn above(&self, least: f64) -> Set {
+        Set::of(self.0.iter().filter(|(_, m)| *m > least).map(|(c, _)| *c))
     }
 
     /// Adds so much of a component.
@@ -77,12 +97,13 @@ pub(super) struct Balance {
     /// Of the species; worked out where they are asked for.
     molality: OnceCell<Vec<f64>>,
     /// Worked out once for all the solutions like it; `None` where it has none.
-    slopes: OnceCell<Option<Slopes>>,
+    slopes: OnceCell<Option<Rc<Slopes>>>,
 }
 
 impl Balance {
-    fn of(equations: Rc<Equations>, state: State) -> Balance {
-        let (molality, slopes) = (OnceCell::new(), OnceCell::new());
+    fn of(equations: Rc<Equations>, Led { state, slopes }: Led) -> Balance {
+        let molality = OnceCell::new();
+        let slopes = slopes.map_or_else(OnceCell::new, |slopes| OnceCell::from(Some(slopes)));
         Balance { ph: -state.ln_a[0] / LN10, equations, state, molality, slopes }
     }
 
@@ -92,18 +113,14 @@ impl Balance {
         let (own, rows) = (&self.equations.system.rows, &equations.system.rows);
         let ln_gamma = |row: &Row| Some(self.state.ln_gamma[own.iter().position(|r| r.name == row.name)?]);
         let ln_gamma = rows.iter().map(ln_gamma).collect::<Option<Vec<f64>>>()?;
-        let mut molality = vec![0.0; rows.len()];
-        equations.system.molalities(&ln_a, &ln_gamma, &mut molality);
-        Some(State { ln_a, ln_gamma, molality, strength: self.state.strength })
+        Some(State { ln_a, ln_gamma })
     }
 
     /// A solution like this one, of the same equations; `None` where the slopes of this one do not lead to it.
-    fn lead(&self, goal: &mut Goal, settled_at: f64) -> Option<State> {
+    fn lead(&self, goal: &mut Goal, settled_at: f64) -> Option<Led> {
         let system = &self.equations.system;
-        let slopes = self.slopes.get_or_init(|| Slopes::at(system, &mut self.state.clone())).as_ref()?;
-        let mut state = self.state.clone();
-        slopes.solve(system, &mut state, goal, settled_at)?;
-        Some(state)
+        let slopes = self.slopes.get_or_init(|| Slopes::at(system, self.state.clone()));
+        Rc::clone(slopes.as_ref()?).lead(system, goal, settled_at)
     }
 
     fn species(&self) -> impl Iterator<Item = (&Row, f64)> {
@@ -234,15 +251,15 @@ fn solve(totals: &Totals, t_c: f64, carbon_dioxide: Option<f64>, near: Option<St
     let equations = Equations::for_these(totals, t_c, carbon_dioxide, near.map(|start| start.like))?;
     let mut goal = Goal { totals: equations.goal(totals), reagent: None };
     let nearby = near.filter(|start| Rc::ptr_eq(&start.like.equations, &equations));
-    let state = match nearby.and_then(|start| start.like.lead(&mut goal, start.settled_at)) {
-        Some(state) => state,
+    let led = match nearby.and_then(|start| start.like.lead(&mut goal, start.settled_at)) {
+        Some(led) => led,
         None => {
             let begin = near.and_then(|start| start.like.among(&equations));
             let begin = begin.unwrap_or_else(|| equations.system.beginning(&goal));
             equations.system.solve_afar(begin, &mut goal)?
         }
     };
-    Some(Balance::of(equations, state))
+    Some(Balance::of(equations, led))
 }
 
 /// A bath and a reagent that goes into it.
@@ -309,7 +326,7 @@ fn dosed(
     let (bath_mol, mol_per_gram) = (equations.goal(bath), equations.goal(gram));
     let mut goal = Goal::dosed(Reagent { grams, ln_h: -ph * LN10, bath_mol, mol_per_gram, bath_kg, kg_per_gram });
     let like = like.filter(|like| Rc::ptr_eq(&like.equations, &equations));
-    let state = match (guess, like) {
+    let led = match (guess, like) {
         (Guess::Like(..), Some(like)) => like.lead(&mut goal, SETTLED_NEAR)?,
         (Guess::Grams(..), Some(before)) => {
             let mut begin = before.state.clone();
@@ -319,7 +336,7 @@ fn dosed(
         (_, None) => equations.system.solve_afar(equations.system.beginning(&goal), &mut goal)?,
     };
     let grams = goal.reagent?.grams;
-    Some((grams, Balance::of(equations, state)))
+    Some((grams, Balance::of(equations, led)))
 }
 
 impl Equations {
@@ -363,27 +380,29 @@ impl Equations {
         let ln_co2 = LN10 * log_k_at(carbonic.log_k, carbonic.dh_kj_mol, carbonic.dcp_j_mol_k, t_c);
         // With carbon dioxide held, carbonate is written as CO2 − 2 H: the carbon balance falls away.
         let ln_co3 = carbon_dioxide.map(|a| libm::log(a.max(1e-30)) - ln_co2);
-        let mut rows: Vec<Row> = Vec::new();
+        let (mut rows, mut parts) =
+            (Vec::with_capacity(4 * components.len()), Vec::with_capacity(8 * components.len()));
         // Protons are the first component.
         for (i, component) in components.iter().enumerate().skip(1) {
             let data = table.components.iter().find(|c| c.id == *component)?;
-            let (charge, nu) = (f64::from(data.charge), vec![(i, 1.0)]);
             let carbon = f64::from(*component == Component::Co3);
-            rows.push(Row { name: component.name(), charge, ln_k: 0.0, water: 0.0, nu, carbon });
+            parts.push((rows.len(), i, 1.0));
+            rows.push(Row { name: component.name(), charge: f64::from(data.charge), ln_k: 0.0, water: 0.0, carbon });
         }
-        rows.push(Row { name: "h", charge: 1.0, ln_k: 0.0, water: 0.0, nu: vec![(0, 1.0)], carbon: 0.0 });
+        parts.push((rows.len(), 0, 1.0));
+        rows.push(Row { name: "h", charge: 1.0, ln_k: 0.0, water: 0.0, carbon: 0.0 });
+        parts.push((rows.len(), 0, -1.0));
         rows.push(hydroxide(t_c));
         if held {
-            let ln_k = ln_co3?;
-            let nu = vec![(0, -2.0)];
-            rows.push(Row { name: "co3", charge: -2.0, ln_k, water: 0.0, nu, carbon: 1.0 });
+            parts.push((rows.len(), 0, -2.0));
+            rows.push(Row { name: "co3", charge: -2.0, ln_k: ln_co3?, water: 0.0, carbon: 1.0 });
         }
-        let there = components.iter().copied().chain(has_carbon.then_some(Component::Co3));
-        let there = there.fold(0_u64, |set, c| set | 1 << c as u32);
+        let there = Set::of(components.iter().copied().chain(has_carbon.then_some(Component::Co3)));
         for s in &table.species {
             // Hydroxide has its row.
-            if s.name != "OH-" && s.of.keys().all(|c| there >> *c as u32 & 1 == 1) {
-                rows.extend(formed(s, &components, ln_co3, t_c));
+            if s.name != "OH-" && s.of.keys().all(|c| there.has(*c)) {
+                let row = rows.len();
+                rows.extend(formed(s, &components, ln_co3, t_c, |i, n| parts.push((row, i, n))));
             }
         }
         let place = |name: &str| rows.iter().position(|r| r.name == name);
@@ -391,7 +410,7 @@ impl Equations {
             let (i, j) = (place(&s.a)?, place(&s.b)?);
             (rows[i].charge * rows[j].charge < 0.0).then_some((i, j, s.epsilon))
         });
-        let system = System { pairs: pairs.collect(), rows, slope: slope(t_c) };
+        let system = System { pairs: pairs.collect(), rows, parts, slope: slope(t_c) };
         Some(Equations { components, t_c, carbon_dioxide, has_carbon, ln_co2, ln_co3, system })
     }
 }
@@ -400,27 +419,32 @@ impl Equations {
 fn hydroxide(t_c: f64) -> Row {
     let (log_k, dh) =
         solutions().species.iter().find(|s| s.name == "OH-").map_or((-14.0, Some(55.815)), |s| (s.log_k, s.dh_kj_mol));
-    let nu = vec![(0, -1.0)];
-    Row { name: "OH-", charge: -1.0, ln_k: LN10 * log_k_at(log_k, dh, None, t_c), water: 1.0, nu, carbon: 0.0 }
+    Row { name: "OH-", charge: -1.0, ln_k: LN10 * log_k_at(log_k, dh, None, t_c), water: 1.0, carbon: 0.0 }
 }
 
-/// The row of a species that is formed of these; `ln_co3` stands for carbonate where that is not among them.
-fn formed(s: &'static Species, components: &[Component], ln_co3: Option<f64>, t_c: f64) -> Option<Row> {
-    let place = |c: &Component| components.iter().position(|other| other == c);
-    let mut nu: Vec<(usize, f64)> = s.of.iter().filter_map(|(c, n)| Some((place(c)?, *n))).collect();
+/// The row of a species that is formed of these, and its parts; `ln_co3` stands for carbonate where that is not among them.
+fn formed(
+    s: &'static Species,
+    components: &[Component],
+    ln_co3: Option<f64>,
+    t_c: f64,
+    mut part: impl FnMut(usize, f64),
+) -> Option<Row> {
+    let count = |c: Component| s.of.get(&c).copied().unwrap_or(0.0);
+    let (carbon, bound) = (count(Component::Co3), count(Component::H));
     let mut ln_k = LN10 * log_k_at(s.log_k, s.dh_kj_mol, s.dcp_j_mol_k, t_c);
-    let total_carbon = s.of.get(&Component::Co3).copied().unwrap_or(0.0);
-    if total_carbon != 0.0 && place(&Component::Co3).is_none() {
-        ln_k += total_carbon * ln_co3?;
-        let protons = -2.0 * total_carbon;
-        match nu.iter_mut().find(|(i, _)| *i == 0) {
-            Some((_, n)) => *n += protons,
-            None => nu.push((0, protons)),
-        }
-        nu.retain(|(_, n)| *n != 0.0);
+    let mut protons = bound;
+    if carbon != 0.0 && !components.contains(&Component::Co3) {
+        ln_k += carbon * ln_co3?;
+        protons -= 2.0 * carbon;
     }
-    let water = (-s.of.get(&Component::H).copied().unwrap_or(0.0)).max(0.0);
-    Some(Row { name: s.name.as_ref(), charge: f64::from(s.charge), ln_k, water, nu, carbon: total_carbon })
+    if protons != 0.0 {
+        part(0, protons);
+    }
+    for (c, n) in s.of.iter().filter(|(c, _)| **c != Component::H) {
+        components.iter().position(|other| other == c).into_iter().for_each(|i| part(i, *n));
+    }
+    Some(Row { name: s.name.as_ref(), charge: f64::from(s.charge), ln_k, water: (-bound).max(0.0), carbon })
 }
 
 /// Debye–Hückel slope: 0.509 at 25 °C, rising by about 0.0009 a kelvin (Robinson and Stokes, from memory).

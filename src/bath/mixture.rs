@@ -256,7 +256,7 @@ fn possible(all: &Composition) -> Checked<()> {
 
 impl Bath {
     pub fn of(poured: Vec<Poured>) -> Checked<Bath> {
-        let mut all = Composition::default();
+        let mut all = Composition::with_room(poured.iter().map(|p| p.best.solutes_g.len()).sum());
         for p in &poured {
             all.add_all(&p.best);
         }
@@ -266,7 +266,7 @@ impl Bath {
 
     /// Composition with one ingredient replaced.
     fn with(&self, index: usize, other: &Composition) -> Composition {
-        let mut all = Composition::default();
+        let mut all = Composition::with_room(self.all.solutes_g.len());
         for (i, p) in self.poured.iter().enumerate() {
             all.add_all(if i == index { other } else { &p.best });
         }
@@ -287,7 +287,7 @@ impl Bath {
     fn variants(&self, t_c: f64) -> Variants<'_> {
         let variant = |all: Composition| {
             let total_g = all.total_g();
-            let (dissolved, solids) = settle(all.clone(), t_c);
+            let (dissolved, solids) = settle(all, t_c);
             let physics = Physics::of(&dissolved, &solids, t_c);
             Variant { total_g, dissolved, physics }
         };

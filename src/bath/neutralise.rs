@@ -165,7 +165,11 @@ impl Search {
         let [less, more] = [-width, width].map(|by| solve(&bath.all, per_gram, (aim + by).clamp(0.0, 14.0)));
         let of_bath = |all: Composition| solve(&all, per_gram, aim);
         let of_bath = bath.ends().map(|(c, low, high)| c.effect(of_bath(low), high.map_or(best, of_bath)));
-        let of_reagent = |one: &Composition| solve(&bath.all, one, aim);
+        // Of one that is only more or less of the same it takes less or more.
+        let of_reagent = |one: &Composition| match one.multiple_of(per_gram) {
+            Some(times) => best / times,
+            None => solve(&bath.all, one, aim),
+        };
         let causes = reagent.causes.iter();
         let of_reagent = causes.map(|c| c.effect(of_reagent(&c.low), c.high.as_ref().map_or(best, of_reagent)));
         let others = [

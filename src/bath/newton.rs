@@ -5,7 +5,7 @@
 //! minimum of a convex function of the logarithms of the component activities (the dual of the Gibbs energy), so damped
 //! Newton steps find the one answer. From nearby both move together, by Newton steps on all of the equations at once.
 
-use super::slopes::Slopes;
+use super::slopes::{Led, Slopes};
 use std::f64::consts::LN_10;
 
 /// Change of ln γ at which a solution has settled.
@@ -27,23 +27,16 @@ pub(super) struct Row {
     pub ln_k: f64,
     /// Water molecules taken up.
     pub water: f64,
-    /// Components it is made of, by place, and how many of each.
-    pub nu: Vec<(usize, f64)>,
     pub carbon: f64,
-}
-
-impl Row {
-    /// Logarithm of what the law of mass action gives at these logarithms of activity.
-    fn ln(&self, x: &[f64]) -> f64 {
-        self.nu.iter().map(|(i, n)| n * x[*i]).sum()
-    }
 }
 
 /// The species of a bath and what acts between them.
 #[derive(Debug)]
 pub(super) struct System {
-    /// Protons are the first component of each.
     pub rows: Vec<Row>,
+    /// What the rows are made of, in their order: row, component by place, and how many of it. Protons are the first
+    /// component.
+    pub parts: Vec<(usize, usize, f64)>,
     /// Interacting rows and their coefficient, kg/mol.
     pub pairs: Vec<(usize, usize, f64)>,
     /// Debye–Hückel slope.
@@ -51,14 +44,11 @@ pub(super) struct System {
 }
 
 /// Where a solution stands: logarithms of the activities of the components and of the activity coefficients of the
-/// species, and their molalities when they were last worked out.
+/// species.
 #[derive(Debug, Clone)]
 pub(super) struct State {
     pub ln_a: Vec<f64>,
     pub ln_gamma: Vec<f64>,
-    pub molality: Vec<f64>,
-    /// Ionic strength then, mol/kg.
-    pub strength: f64,
 }
 
 /// What the balances have to come to.
@@ -127,63 +117,67 @@ impl System {
         let n = goal.totals.len();
         let mut ln_a: Vec<f64> = goal.totals.iter().map(|g| libm::log((g.abs() * 0.3).max(1e-9))).collect();
         ln_a[0] = goal.reagent.as_ref().map_or(PLAIN_WATER, |reagent| reagent.ln_h);
-        let (ln_gamma, molality) = (vec![0.0; self.rows.len()], vec![0.0; self.rows.len()]);
-        let mut at = State { ln_a, ln_gamma, molality, strength: 0.0 };
+        let ln_gamma = vec![0.0; self.rows.len()];
+        let mut molality = vec![0.0; self.rows.len()];
         // What the species hold of each component, and how that grows with the logarithm of its activity.
         let mut held = vec![(0.0, 0.0); n];
         for _ in 0..ROUNDS_ALONE {
-            self.molalities(&at.ln_a, &at.ln_gamma, &mut at.molality);
+            self.molalities(&ln_a, &ln_gamma, &mut molality);
             held.fill((0.0, 0.0));
-            for (row, m) in self.rows.iter().zip(&at.molality) {
-                for (i, nu) in &row.nu {
-                    held[*i].0 += nu * m;
-                    held[*i].1 += nu * nu * m;
-                }
+            for (row, i, nu) in &self.parts {
+                let part = nu * molality[*row];
+                held[*i].0 += part;
+                held[*i].1 += nu * part;
             }
-            for ((x, total), (held, grows)) in at.ln_a.iter_mut().zip(&goal.totals).zip(&held).skip(1) {
+            for ((x, total), (held, grows)) in ln_a.iter_mut().zip(&goal.totals).zip(&held).skip(1) {
                 if *total > 0.0 && *held > 0.0 {
                     *x += held / grows * libm::log(total / held);
                 }
             }
         }
-        at
+        State { ln_a, ln_gamma }
     }
 
     /// Solves from anywhere. `None` when it does not settle: outside what the model can carry.
-    pub fn solve_afar(&self, mut at: State, goal: &mut Goal) -> Option<State> {
-        let mut next = vec![0.0; self.rows.len()];
+    pub fn solve_afar(&self, mut at: State, goal: &mut Goal) -> Option<Led> {
+        let (mut molality, mut next) = (vec![0.0; self.rows.len()], vec![0.0; self.rows.len()]);
         let mut mixed = Mixing::default();
         let mut tried = f64::INFINITY;
         let mut enough = ENOUGH_AFAR;
+        let mut strength = 0.0;
         for _ in 0..300 {
-            self.in_order(&mut at, goal, enough)?;
-            let medium = self.medium(&at.molality)?;
-            at.strength = medium.strength;
-            let change = self.off(&at, &medium, &mut next);
+            self.in_order(&mut at, &mut molality, goal, enough)?;
+            let medium = self.medium(&molality)?;
+            strength = medium.strength;
+            let change = self.off(&at.ln_gamma, &molality, &medium, &mut next);
             if change < CLOSE.min(0.5 * tried) {
                 tried = change;
-                let mut near = at.clone();
-                let slopes = Slopes::at(self, &mut near);
-                if slopes.is_some_and(|slopes| slopes.solve(self, &mut near, goal, SETTLED).is_some()) {
-                    return Some(near);
+                let slopes = Slopes::at(self, at.clone());
+                if let Some(led) = slopes.and_then(|slopes| slopes.lead(self, goal, SETTLED)) {
+                    return Some(led);
                 }
             }
             if change < SETTLED && goal.reagent.is_none() {
-                return Some(at);
+                return Some(Led { state: at, slopes: None });
             }
             mixed.step(&mut at.ln_gamma, &next);
             // What the balances may be off by, relative: an order below what moves ln γ by as much as counts.
             enough = (0.01 * change).clamp(balanced(SETTLED), ENOUGH_AFAR);
         }
         // Close enough for a figure to two decimals; anything worse is no answer.
-        let settled = goal.reagent.is_none() && at.molality.iter().all(|m| m.is_finite());
-        (settled && at.strength < 10.0).then_some(at)
+        let settled = goal.reagent.is_none() && molality.iter().all(|m| m.is_finite());
+        (settled && strength < 10.0).then_some(Led { state: at, slopes: None })
     }
 
     pub fn molalities(&self, ln_a: &[f64], ln_gamma: &[f64], into: &mut [f64]) {
-        for ((row, gamma), m) in self.rows.iter().zip(ln_gamma).zip(into) {
-            let ln = row.ln_k - gamma + row.ln(ln_a);
-            *m = libm::exp(ln.min(50.0));
+        for ((ln, row), gamma) in into.iter_mut().zip(&self.rows).zip(ln_gamma) {
+            *ln = row.ln_k - gamma;
+        }
+        for (row, i, nu) in &self.parts {
+            into[*row] += nu * ln_a[*i];
+        }
+        for m in into {
+            *m = libm::exp(m.min(50.0));
         }
     }
 
@@ -206,16 +200,16 @@ impl System {
     }
 
     /// By how much each ln γ is off, and the largest of these.
-    pub fn off(&self, at: &State, medium: &Medium, into: &mut [f64]) -> f64 {
+    pub fn off(&self, ln_gamma: &[f64], molality: &[f64], medium: &Medium, into: &mut [f64]) -> f64 {
         for (off, row) in into.iter_mut().zip(&self.rows) {
             *off = -LN_10 * row.charge * row.charge * medium.debye - row.water * medium.ln_water;
         }
         for (i, j, e) in &self.pairs {
-            into[*i] += LN_10 * e * at.molality[*j];
-            into[*j] += LN_10 * e * at.molality[*i];
+            into[*i] += LN_10 * e * molality[*j];
+            into[*j] += LN_10 * e * molality[*i];
         }
         let mut most: f64 = 0.0;
-        for (off, gamma) in into.iter_mut().zip(&at.ln_gamma) {
+        for (off, gamma) in into.iter_mut().zip(ln_gamma) {
             *off -= gamma;
             most = most.max(off.abs());
         }
@@ -229,30 +223,28 @@ impl System {
         for (line, total) in matrix.chunks_exact_mut(wide).zip(totals) {
             line[n] = *total;
         }
-        for (row, m) in self.rows.iter().zip(molality) {
-            for (i, nu) in &row.nu {
+        for parts in self.parts.chunk_by(|a, b| a.0 == b.0) {
+            for (row, i, nu) in parts {
                 let line = &mut matrix[i * wide..(i + 1) * wide];
-                line[n] -= nu * m;
-                for (j, other) in &row.nu {
-                    line[*j] += nu * other * m;
+                let part = nu * molality[*row];
+                line[n] -= part;
+                for (_, j, other) in parts {
+                    line[*j] += other * part;
                 }
             }
         }
     }
 
-    /// What the species hold of each component, mol/kg.
-    pub fn held(&self, molality: &[f64], into: &mut [f64]) {
-        into.fill(0.0);
-        for (row, m) in self.rows.iter().zip(molality) {
-            for (i, nu) in &row.nu {
-                into[*i] += nu * m;
-            }
+    /// Adds what so much of each species holds of each component.
+    pub fn add_held(&self, of_each: &[f64], to: &mut [f64]) {
+        for (row, i, nu) in &self.parts {
+            to[*i] += nu * of_each[*row];
         }
     }
 
     /// Brings the balances in order at fixed activity coefficients: minimises Σ m − Σ T λ. Where a reagent is sought, at
     /// the amount there is and without the balance of the protons.
-    fn in_order(&self, at: &mut State, goal: &Goal, enough: f64) -> Option<()> {
+    fn in_order(&self, at: &mut State, molality: &mut Vec<f64>, goal: &Goal, enough: f64) -> Option<()> {
         let totals = &goal.totals;
         let n = totals.len();
         let wide = n + 1;
@@ -260,10 +252,11 @@ impl System {
         let value = |x: &[f64], m: &[f64]| -> f64 {
             m.iter().sum::<f64>() - totals.iter().zip(x).map(|(g, x)| g * x).sum::<f64>()
         };
-        let State { ln_a, ln_gamma, molality, .. } = at;
+        let State { ln_a, ln_gamma } = at;
         let mut next_m = vec![0.0; self.rows.len()];
         let mut next = vec![0.0; n];
         let mut matrix = vec![0.0; n * wide];
+        let mut lacking = vec![0.0; n];
         self.molalities(ln_a, ln_gamma, molality);
         let mut here = value(ln_a, molality);
         for _ in 0..400 {
@@ -276,7 +269,7 @@ impl System {
             if worst < enough {
                 return Some(());
             }
-            let lacking: Vec<f64> = matrix.chunks_exact(wide).map(|line| line[n]).collect();
+            lacking.iter_mut().zip(matrix.chunks_exact(wide)).for_each(|(lacking, line)| *lacking = line[n]);
             gauss(&mut matrix, n, wide)?;
             let step = |i: usize| matrix[i * wide + n];
             let longest = (0..n).fold(0.0_f64, |a, i| a.max(step(i).abs()));
@@ -383,8 +376,14 @@ impl Mixing {
 /// their place.
 pub(super) fn gauss(a: &mut [f64], n: usize, wide: usize) -> Option<()> {
     for col in 0..n {
-        let pivot = (col..n).max_by(|p, q| a[p * wide + col].abs().total_cmp(&a[q * wide + col].abs()))?;
-        if a[pivot * wide + col].abs() < 1e-300 {
+        let (mut pivot, mut largest) = (col, a[col * wide + col].abs());
+        for row in col + 1..n {
+            let here = a[row * wide + col].abs();
+            if here > largest {
+                (pivot, largest) = (row, here);
+            }
+        }
+        if largest < 1e-300 {
             return None;
         }
         let (above, below) = a.split_at_mut((col + 1) * wide);
@@ -395,7 +394,7 @@ pub(super) fn gauss(a: &mut [f64], n: usize, wide: usize) -> Option<()> {
         for row in below.chunks_exact_mut(wide) {
             let factor = row[col] / line[col];
             if factor != 0.0 {
-                for (cell, pivot) in row[col..].iter_mut().zip(&line[col..]) {
+                for (cell, pivot) in row[col + 1..].iter_mut().zip(&line[col + 1..]) {
                     *cell -= factor * pivot;
                 }
             }

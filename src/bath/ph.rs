@@ -63,7 +63,8 @@ pub(super) fn totals(bath: &Composition) -> Result<Totals, String> {
         Ag, Ascorbate, Citrate, Cl, Clo3, Cu, Fe2, Fe3, Formate, Ho2, Hs, Mno4, No2, Ocl, Oxalate, S2o3, So3, Tartrate,
         Zn,
     };
-    let has = |c: &[Component]| c.iter().any(|c| sum.get(*c) > 1e-5);
+    let there = sum.above(1e-5);
+    let has = |c: &[Component]| c.iter().any(|c| there.has(*c));
     if has(&[Ho2, Mno4, Clo3, Ocl]) && has(&[Fe2, Hs, So3, S2o3, No2, Ascorbate])
         || has(&[Mno4]) && has(&[Oxalate, Ho2, Cl, Citrate, Tartrate, Formate])
         || has(&[Fe3, Cu]) && has(&[S2o3, So3, Ascorbate])

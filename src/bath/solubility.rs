@@ -7,6 +7,7 @@ use super::density::interpolate;
 use super::species::{Composition, WATER_G_MOL, acid_protons, base_equivalents, moles, of, reacted, solute};
 use crate::amount::{Mass, MassFraction, ThermodynamicTemperature, celsius, grams, in_celsius, in_grams};
 use crate::reference::schema::{Component, SoluteData, SoluteKind};
+use std::cell::LazyCell;
 
 /// Grams of anhydrous solute that 100 g of water hold; `None` without a table or when it mixes in all proportions.
 pub(super) fn grams_per_100_g(s: &SoluteData, t_c: f64) -> Option<f64> {
@@ -98,12 +99,16 @@ pub(super) struct Undissolved {
 
 /// Takes out what does not dissolve. Acids and bases are taken as reacted first.
 pub(super) fn settle(bath: Composition, t_c: f64) -> (Composition, Vec<Undissolved>) {
-    let (free, _) = reacted(&bath);
+    let free = LazyCell::new(|| reacted(&bath).0);
     let mut solids = Vec::new();
     // What of each goes, and the water that goes with it.
     let mut gone = Vec::new();
     for (s, poured) in bath.entries() {
         let Some(limit) = grams_per_100_g(s, t_c) else { continue };
+        // Reacting leaves no more of it and no less water, so that what dissolves as poured does so all the more.
+        if poured <= limit / 100.0 * bath.water_g.max(0.0) {
+            continue;
+        }
         let carried = carried(&bath, s).map_or(0.0, |(g, _)| g);
         let here = free.solutes_g.get(s).min(poured) - carried;
         let water = free.water_g.max(0.0);

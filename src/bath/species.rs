@@ -94,6 +94,11 @@ pub(super) struct Composition {
 }
 
 impl Composition {
+    /// Nothing yet, with room for so many solutes.
+    pub fn with_room(solutes: usize) -> Composition {
+        Composition { solutes_g: Solutes(Vec::with_capacity(solutes)), ..Composition::default() }
+    }
+
     /// Everything together.
     pub fn total_g(&self) -> f64 {
         let others = self.foreign_g.iter().chain(self.solids_g.iter());
@@ -130,6 +135,15 @@ impl Composition {
         let mut sum = Composition { water_g: self.water_g, solutes_g: Solutes(solutes), foreign_g, solids_g };
         sum.add_times(other, factor);
         sum
+    }
+
+    /// How many times as much of everything this is as another; `None` where it is made up otherwise.
+    pub fn multiple_of(&self, other: &Composition) -> Option<f64> {
+        let times = self.total_g() / other.total_g();
+        let rest = self.plus(-times, other);
+        let others = rest.foreign_g.iter().chain(rest.solids_g.iter()).map(|(_, g)| g);
+        let each = rest.entries().map(|(_, g)| g).chain(others).chain([rest.water_g]);
+        (each.map(f64::abs).sum::<f64>() <= 1e-12 * self.total_g()).then_some(times)
     }
 
     /// Adds everything of another.

@@ -4,6 +4,7 @@
 //! acid or base gained. What is added is then put into that, and what it really comes to is computed afresh: the
 //! answer says what is reached, not what was hoped for.
 
+use super::addition::{Addition, addition, gram_amount, join, of_grams, scaled};
 use super::air::{AIR_ATM, air};
 use super::equilibrium::Over;
 use super::mixture::{Bath, Physics};
@@ -14,8 +15,8 @@ use super::species::{Composition, acid_protons, base_equivalents, solute};
 use super::uncertainty::{Effect, combine};
 use super::{MixConditions, Mixture, mix, ph};
 use crate::amount::{
-    Amount, Estimate, Exact, Mass, MassConcentration, MassDensity, MassUnit, MeasureSystem, Ph, Unit, Volume, celsius,
-    g_per_l, grams, in_celsius, in_g_per_l, in_kg_per_m3, in_millilitres, kg_per_m3, millilitres,
+    Estimate, MassConcentration, MassDensity, MeasureSystem, Ph, Volume, g_per_l, in_celsius, in_g_per_l, in_kg_per_m3,
+    in_millilitres, kg_per_m3, millilitres,
 };
 use crate::diag::{Checked, Problem, Problems};
 use crate::reference::{Ingredient, read_ingredient};
@@ -131,12 +132,6 @@ struct Standing {
     batches: f64,
     /// Water gained; below zero: lost, g.
     gained_g: f64,
-}
-
-/// What goes in: the line, and what it brings.
-struct Addition {
-    line: Ingredient,
-    brings: Composition,
 }
 
 struct Fresh<'a> {
@@ -443,56 +438,11 @@ fn together(standing: &Standing, add: &[Addition]) -> Composition {
     all
 }
 
-fn scaled(ingredient: &Ingredient, factor: f64) -> Option<Ingredient> {
-    let mut line = ingredient.clone();
-    line.line.amount = Some(ingredient.line.amount.as_ref()?.scaled(Exact::from_f64(factor)?)?);
-    Some(line)
-}
-
-/// So much more of an ingredient; nothing of what does not dissolve.
-fn addition(ingredient: &Ingredient, poured: &Poured, factor: f64) -> Option<Addition> {
-    let line = scaled(ingredient, factor).filter(|_| poured.best.solids_g.is_empty())?;
-    Some(Addition { line, brings: poured.best.times(factor) })
-}
-
-/// One line for what is added twice.
-fn join(add: &mut Vec<Addition>) {
-    let mut joined: Vec<Addition> = Vec::new();
-    for more in add.drain(..) {
-        let like = |a: &&mut Addition| {
-            a.line.line.name == more.line.line.name && a.line.line.strength == more.line.line.strength
-        };
-        match joined.iter_mut().find(like) {
-            Some(one) => {
-                one.brings.add_all(&more.brings);
-                one.line.line.amount = gram_amount(one.brings.total_g());
-            }
-            None => joined.push(more),
-        }
-    }
-    *add = joined;
-}
-
-fn gram_amount(g: f64) -> Option<Amount> {
-    Some(Amount::of(Exact::from_f64((g * 1000.0).round() / 1000.0)?, Unit::Mass(MassUnit::Gram)))
-}
-
-fn of_grams(name: &str, g: f64) -> Checked<Addition> {
-    let mut line = read_ingredient(&format!("1 g {name}"), MeasureSystem::Metric)?;
-    line.line.amount = gram_amount(g);
-    Ok(Addition { brings: reagent(&line, 20.0)?.best.times(g), line })
-}
-
-/// Mass of an addition, from its amount and what is known of it.
-pub fn addition_mass(ingredient: &Ingredient) -> Option<Mass> {
-    let poured = super::pour::pour(ingredient, in_celsius(celsius(20.0))).ok()?;
-    Some(grams(poured.best.total_g()))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::amount::{celsius, in_grams, kg_per_m3, millilitres};
+    use crate::bath::addition_mass;
 
     fn read(lines: &[&str]) -> Vec<Ingredient> {
         lines.iter().map(|l| read_ingredient(l, MeasureSystem::Metric).unwrap()).collect()

@@ -1,5 +1,6 @@
 //! The bath: dosing from real stocks, mass balance, density, solubility, pH, heat and gas.
 
+mod addition;
 mod air;
 mod correct;
 mod density;
@@ -18,9 +19,11 @@ mod slopes;
 mod solubility;
 mod species;
 mod stock;
+mod told;
 mod uncertainty;
 
-pub use correct::{Beside, Correction, Measured, Reached, addition_mass, correct};
+pub use addition::addition_mass;
+pub use correct::{Beside, Correction, Measured, Reached, correct};
 pub use density::solution_density;
 pub(crate) use dose::is_liquid;
 pub use dose::{Advice, BathSize, Dose, Dosing, dose, dose_exactly};

@@ -58,7 +58,8 @@ fn recipes() {
 
 /// What spares work at every start where the linker is known to take it. The tables are full of pointers, and moving each
 /// of them takes longer than most commands, so the program is linked to a fixed address. The unwinder is linked in where
-/// the compiler has it as an archive: finding and mapping its library takes a tenth of the time of an empty program.
+/// the compiler has it as an archive: finding and mapping its library takes a tenth of the time of an empty program. And
+/// what few commands run lies apart.
 fn quick_start() {
     let target = |key: &str| std::env::var(format!("CARGO_CFG_TARGET_{key}")).unwrap_or_default();
     if target("OS") != "linux" || target("ENV") != "gnu" {
@@ -138,8 +139,8 @@ const RARE: &[&str] = &[
 /// The same of a trait, as older and newer compilers write it: only errors and fingerprints are put into words with it.
 const RARE_TRAIT: &str = "*(.text._ZN*core..fmt..Debug* .text._R*4core3fmt5Debug*)";
 
-/// Links rarely run code behind the rest. The program is mapped in pieces of many functions, each of which takes as long as
-/// ten thousand instructions, and nearly every piece would otherwise hold some function that a plan runs.
+/// Links rarely run code behind the rest. A start maps the program in pieces of 64 kB, and mapping one takes as long as ten
+/// thousand instructions or more; nearly every piece would otherwise hold some function that a plan runs.
 fn rare_code_apart() {
     let mut script = String::from("SECTIONS\n{\n  .text.rare :\n  {\n    *(.text.unlikely.*)\n");
     for path in RARE {

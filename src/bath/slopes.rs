@@ -127,7 +127,7 @@ impl Slopes {
             let length = slopes.step(system, &mut state, goal, &mut look, &mut room)?;
             away += length;
             // Slopes change with the way from their place: by so much of the step they may have missed. What they left over of
-            // the step before, if it was theirs, tells the same more closely.
+            // the step before, if it was theirs, is a closer estimate, with a margin.
             let missed = if away > length { away.min(GROWS * length / last) } else { away };
             if length * missed < settled_at {
                 return Some(Led { state, slopes: (away < NEXT_TO).then_some(slopes) });

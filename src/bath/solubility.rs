@@ -105,7 +105,7 @@ pub(super) fn settle(bath: Composition, t_c: f64) -> (Composition, Vec<Undissolv
     let mut gone = Vec::new();
     for (s, poured) in bath.entries() {
         let Some(limit) = grams_per_100_g(s, t_c) else { continue };
-        // Reacting leaves no more of it and no less water, so that what dissolves as poured does so all the more.
+        // No more of it counts than was poured, and reacting leaves no less water: what dissolves as poured does so anyway.
         if poured <= limit / 100.0 * bath.water_g.max(0.0) {
             continue;
         }

@@ -137,13 +137,13 @@ impl Composition {
         sum
     }
 
-    /// How many times as much of everything this is as another; `None` where it is made up otherwise.
+    /// How many times as much of everything this is as another; `None` where it is made up otherwise, or there is none of it.
     pub fn multiple_of(&self, other: &Composition) -> Option<f64> {
         let times = self.total_g() / other.total_g();
         let rest = self.plus(-times, other);
         let others = rest.foreign_g.iter().chain(rest.solids_g.iter()).map(|(_, g)| g);
         let each = rest.entries().map(|(_, g)| g).chain(others).chain([rest.water_g]);
-        (each.map(f64::abs).sum::<f64>() <= 1e-12 * self.total_g()).then_some(times)
+        (times > 0.0 && each.map(f64::abs).sum::<f64>() <= 1e-12 * self.total_g()).then_some(times)
     }
 
     /// Adds everything of another.

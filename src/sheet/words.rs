@@ -21,17 +21,17 @@ pub(super) enum Round {
 
 /// Takes out what could take over a terminal or turn text around: control characters and direction marks.
 pub(super) fn clean(text: &str) -> Cow<'_, str> {
-    // Control characters and marks that turn text round begin with one of these bytes.
-    if text.bytes().fold(true, |plain, b| plain & (b >= b' ') & !matches!(b, 0x7f | 0xc2 | 0xe2 | 0xef)) {
+    // Control characters, separators of lines and marks that turn text round begin with one of these bytes.
+    if text.bytes().fold(true, |plain, b| plain & (b >= b' ') & !matches!(b, 0x7f | 0xc2 | 0xd8 | 0xe2 | 0xef)) {
         return text.into();
     }
-    let turns =
-        |c| matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}');
+    let parts = |c| matches!(c, '\n' | '\t' | '\u{2028}' | '\u{2029}');
+    let turns = |c| matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}');
     let stands = |c: char| !c.is_control() && !turns(c);
-    if text.chars().all(stands) {
+    if text.chars().all(|c| stands(c) && !parts(c)) {
         return text.into();
     }
-    let spaced = text.chars().map(|c| if matches!(c, '\n' | '\t') { ' ' } else { c });
+    let spaced = text.chars().map(|c| if parts(c) { ' ' } else { c });
     Cow::Owned(spaced.filter(|c| stands(*c)).collect())
 }
 
@@ -310,6 +310,7 @@ mod tests {
     fn text_cannot_take_over_the_terminal() {
         assert_eq!(clean("a\u{1b}[31mb\u{202e}c\r\nd"), "a[31mbc d");
         assert_eq!(clean("a\tb\u{85}"), "a b");
+        assert_eq!(clean("a\u{2028}b\u{2029}c\u{61c}d"), "a b cd");
         assert!(matches!(clean("20 \u{b0}C \u{2013} warm"), Cow::Borrowed(_)));
     }
 

@@ -72,7 +72,7 @@ impl Step {
 }
 
 /// What the words for a length of time take, more or less, bytes.
-const LONGEST: usize = 24;
+const WRITTEN: usize = 24;
 
 /// A length of time in words, below ten minutes to the second, from there to the minute: "15 s", "1 min 30 s", "35 min",
 /// "1 h 30 min", "48 h", "5 days", "6 days 23 h".
@@ -85,7 +85,7 @@ pub fn in_words(length: SignedDuration) -> String {
     let minutes = (seconds + 30) / 60;
     let (days, hours, rest) = (minutes / 1440, minutes / 60, minutes % 60);
     let (days, hours) = if days >= 3 { (days, hours % 24) } else { (0, hours) };
-    let mut said = String::with_capacity(LONGEST);
+    let mut said = String::with_capacity(WRITTEN);
     for (n, unit) in [(days, "days"), (hours, "h"), (rest, "min")].iter().filter(|(n, _)| *n > 0) {
         let space = if said.is_empty() { "" } else { " " };
         // Writing to a text cannot fail.
